@@ -1,0 +1,2 @@
+//! Rakelight's portable geometry core.
+#![forbid(unsafe_code)]

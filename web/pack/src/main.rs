@@ -1,0 +1,2 @@
+//! The native command: builds, serves, checks and packs.
+fn main() {}

@@ -1,0 +1,1 @@
+//! The WebAssembly face of the core, and the WebGL2 renderer.
