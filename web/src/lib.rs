@@ -1,1 +1,7 @@
-//! The WebAssembly face of the core, and the WebGL2 renderer.
+//! The WebAssembly face of Rakelight: what the worker and the page call.
+
+pub mod bvh;
+pub mod bytes;
+pub mod camera;
+pub mod joins_packet;
+pub mod packet;
