@@ -1,2 +1,22 @@
-//! Rakelight's portable geometry core.
+//! Rakelight's portable geometry core: it reads freeform surface models, evaluates them and measures
+//! their quality. No browser, no clock, no threads, no unsafe code.
+//!
+//! # Conventions, stated once
+//! - Lengths are millimetres, angles radians, curvatures 1/mm; outputs that use degrees say so.
+//! - A surface S(u, v) has the normal direction Su × Sv. A face whose `same_sense` is false turns it round.
+//! - Normal curvature in a direction is positive where the section bends towards the normal
+//!   (a sphere with its normal outward has −1/r).
+//! - Loops keep the face on their left when seen against the face's normal.
+//! - The same bytes give the same result on every machine: transcendental functions come from
+//!   [`math::real`], and no hash-map order reaches a result.
+//!
+//! # Layers
+//! Lower lines may use higher ones only: `math`, `progress`, `nurbs`, `geometry`, `model`, `exchange`,
+//! `tessellate`, `joins`, `finding`, `measure`, `review`.
 #![forbid(unsafe_code)]
+
+pub mod geometry;
+pub mod math;
+pub mod model;
+pub mod nurbs;
+pub mod progress;

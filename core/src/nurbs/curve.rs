@@ -1,0 +1,92 @@
+//! B-spline curves, rational or not, in any dimension.
+
+use super::{BasisDerivs, KnotVector, NurbsError};
+use crate::math::Interval;
+
+/// Position and derivatives of a curve: `d[k]` is the k-th derivative by the parameter.
+pub type CurveDerivs<const D: usize> = [[f64; D]; 4];
+
+/// A B-spline curve in D dimensions (3 in space, mm; 2 in a parameter plane).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curve<const D: usize> {
+    knots: KnotVector,
+    points: Vec<[f64; D]>,
+    weights: Option<Vec<f64>>,
+}
+
+impl<const D: usize> Curve<D> {
+    /// Checks and takes control points, and weights (> 0) when rational.
+    ///
+    /// # Errors
+    /// When counts disagree or a number is not finite.
+    pub fn new(knots: KnotVector, points: Vec<[f64; D]>, weights: Option<Vec<f64>>) -> Result<Self, NurbsError> {
+        if knots.point_count() != points.len() {
+            return Err(NurbsError::KnotCount { points: points.len(), degree: knots.degree(), knots: knots.knots().len() });
+        }
+        if points.iter().flatten().any(|x| !x.is_finite()) {
+            return Err(NurbsError::NotFinite);
+        }
+        super::surface::check_weights(weights.as_deref(), points.len())?;
+        Ok(Self { knots, points, weights })
+    }
+
+    /// The knot vector.
+    pub fn knots(&self) -> &KnotVector {
+        &self.knots
+    }
+
+    /// Control points.
+    pub fn points(&self) -> &[[f64; D]] {
+        &self.points
+    }
+
+    /// Weights, when rational.
+    pub fn weights(&self) -> Option<&[f64]> {
+        self.weights.as_deref()
+    }
+
+    /// Parameter domain.
+    pub fn domain(&self) -> Interval {
+        self.knots.domain()
+    }
+
+    /// Position and derivatives up to `order` ≤ 3 (higher entries 0); at an inner knot those of its right side.
+    /// Beyond the domain the end span is continued.
+    pub fn derivs(&self, t: f64, order: usize) -> CurveDerivs<D> {
+        let b = BasisDerivs::at(&self.knots, self.knots.span(t), t, order);
+        let mut a = [[0.0; D]; 4];
+        let mut w = [0.0; 4];
+        for r in 0..=self.knots.degree() {
+            let i = b.first + r;
+            let weight = self.weights.as_ref().map_or(1.0, |w| w[i]);
+            for k in 0..=order.min(3) {
+                let n = b.rows[k][r] * weight;
+                w[k] += n;
+                for (sum, x) in a[k].iter_mut().zip(&self.points[i]) {
+                    *sum += n * x;
+                }
+            }
+        }
+        if self.weights.is_none() {
+            return a;
+        }
+        // NB A4.2: C⁽ᵏ⁾ = (A⁽ᵏ⁾ − Σ binom(k,i) w⁽ⁱ⁾ C⁽ᵏ⁻ⁱ⁾) / w.
+        let mut c = [[0.0; D]; 4];
+        const BINOMIAL: [[f64; 4]; 4] = [[1., 0., 0., 0.], [1., 1., 0., 0.], [1., 2., 1., 0.], [1., 3., 3., 1.]];
+        for k in 0..=order.min(3) {
+            for x in 0..D {
+                let mut v = a[k][x];
+                for i in 1..=k {
+                    v -= BINOMIAL[k][i] * w[i] * c[k - i][x];
+                }
+                c[k][x] = v / w[0];
+            }
+        }
+        c
+    }
+
+    /// The curve with every control point mapped by an affine map (weights and knots unchanged).
+    pub fn map(&self, f: impl Fn([f64; D]) -> [f64; D]) -> Self {
+        Self { knots: self.knots.clone(), points: self.points.iter().map(|&p| f(p)).collect(), weights: self.weights.clone() }
+    }
+}

@@ -1,0 +1,15 @@
+//! Non-uniform rational B-splines: knot vectors, basis functions, curves, surfaces and the algebra on them.
+//!
+//! Notation follows Piegl & Tiller, *The NURBS Book*, 2nd ed., 1997 (short: NB).
+
+mod basis;
+mod curve;
+mod error;
+mod knot_vector;
+mod surface;
+
+pub use basis::{BasisDerivs, MAX_DEGREE};
+pub use curve::{Curve, CurveDerivs};
+pub use error::NurbsError;
+pub use knot_vector::KnotVector;
+pub use surface::{Side, Surface, SurfaceDerivs};
