@@ -1,0 +1,254 @@
+//! What the arguments ask for.
+
+use std::ffi::OsString;
+use std::fmt;
+use std::path::PathBuf;
+
+/// Printed by `--help`.
+pub const HELP: &str = "\
+Rakelight: inspect the quality of freeform surface models.
+
+Usage:
+  cargo run --release                         build, serve on 127.0.0.1, open the browser
+  cargo run --release -- open FILE            the same, with FILE opened (\"open\" may be left out)
+  cargo run --release -- check FILE [OPTIONS] review FILE here, without a browser
+  cargo run --release -- pack DIR             write the static folder for a web host
+
+Options of check:
+  --json                 print the review as JSON (schema: www/check.schema.json)
+  --yardstick NAME       limits to judge by: visible (default), secondary, hidden
+
+  -h, --help             print this
+  -V, --version          print the version
+  --                     what follows is a file name
+
+Without FILE, open and check take the demo model.
+
+Exit codes: 0 done, no serious finding; 1 check found something serious;
+2 wrong usage, or a file could not be read.
+";
+
+/// One complete command.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Command {
+    /// Build, serve and open the browser, on a file or the demo model.
+    Open {
+        /// The file to open; none for the demo model.
+        file: Option<PathBuf>,
+    },
+    /// Review a file natively.
+    Check {
+        /// The file to review; none for the demo model.
+        file: Option<PathBuf>,
+        /// Print JSON rather than text.
+        json: bool,
+        /// Which limits to judge by.
+        yardstick: Column,
+    },
+    /// Write the static folder.
+    Pack {
+        /// The folder to write.
+        folder: PathBuf,
+    },
+    /// Print the help.
+    Help,
+    /// Print the version.
+    Version,
+}
+
+/// Column of the yardstick that a review judges by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Column {
+    /// Surfaces in plain sight.
+    #[default]
+    Visible,
+    /// Surfaces seen now and then.
+    Secondary,
+    /// Surfaces nobody sees.
+    Hidden,
+}
+
+impl Column {
+    /// The name used on the command line and in JSON.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Visible => "visible",
+            Self::Secondary => "secondary",
+            Self::Hidden => "hidden",
+        }
+    }
+
+    fn from_name(name: &str) -> Option<Self> {
+        [Self::Visible, Self::Secondary, Self::Hidden]
+            .into_iter()
+            .find(|column| column.name() == name)
+    }
+}
+
+/// The arguments make no command; the message says why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UsageError(String);
+
+impl fmt::Display for UsageError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} (see --help)", self.0)
+    }
+}
+
+impl std::error::Error for UsageError {}
+
+/// Reads the arguments after the program's name.
+///
+/// # Errors
+/// An unknown option, an option on a command that has none, a missing or surplus file name.
+pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, UsageError> {
+    let mut verb = None;
+    let mut files: Vec<PathBuf> = Vec::new();
+    let mut json = false;
+    let mut yardstick = None;
+    let mut only_files = false;
+    let mut arguments = arguments.into_iter();
+    while let Some(argument) = arguments.next() {
+        let text = argument.to_string_lossy().into_owned();
+        if only_files || !text.starts_with('-') || text == "-" {
+            match text.as_str() {
+                "open" | "check" | "pack" if verb.is_none() && files.is_empty() && !only_files => {
+                    verb = Some(text);
+                }
+                "help" if verb.is_none() && files.is_empty() && !only_files => {
+                    return Ok(Command::Help);
+                }
+                _ => files.push(argument.into()),
+            }
+            continue;
+        }
+        match text
+            .split_once('=')
+            .map_or((text.as_str(), None), |(name, value)| {
+                (name, Some(value.to_owned()))
+            }) {
+            ("--", None) => only_files = true,
+            ("-h" | "--help", None) => return Ok(Command::Help),
+            ("-V" | "--version", None) => return Ok(Command::Version),
+            ("--json", None) => json = true,
+            ("--yardstick", value) => {
+                let name = match value {
+                    Some(value) => value,
+                    None => arguments
+                        .next()
+                        .ok_or_else(|| UsageError("--yardstick needs a name".into()))?
+                        .to_string_lossy()
+                        .into_owned(),
+                };
+                yardstick = Some(Column::from_name(&name).ok_or_else(|| {
+                    UsageError(format!(
+                        "no yardstick \"{name}\"; there are visible, secondary, hidden"
+                    ))
+                })?);
+            }
+            _ => return Err(UsageError(format!("unknown option {text}"))),
+        }
+    }
+    let verb = verb.as_deref().unwrap_or("open");
+    if verb != "check" && (json || yardstick.is_some()) {
+        return Err(UsageError(format!(
+            "--json and --yardstick belong to check, not {verb}"
+        )));
+    }
+    if let Some(extra) = files.get(1) {
+        return Err(UsageError(format!(
+            "one name too many: {}",
+            extra.display()
+        )));
+    }
+    let file = files.pop();
+    match verb {
+        "check" => Ok(Command::Check {
+            file,
+            json,
+            yardstick: yardstick.unwrap_or_default(),
+        }),
+        "pack" => file
+            .map(|folder| Command::Pack { folder })
+            .ok_or_else(|| UsageError("pack needs a folder to write to".into())),
+        _ => Ok(Command::Open { file }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(line: &str) -> Result<Command, UsageError> {
+        parse(line.split_whitespace().map(OsString::from))
+    }
+
+    fn open(file: Option<&str>) -> Result<Command, UsageError> {
+        Ok(Command::Open {
+            file: file.map(PathBuf::from),
+        })
+    }
+
+    fn check(file: Option<&str>, json: bool, yardstick: Column) -> Result<Command, UsageError> {
+        Ok(Command::Check {
+            file: file.map(PathBuf::from),
+            json,
+            yardstick,
+        })
+    }
+
+    #[test]
+    fn commands_read_as_written() {
+        assert_eq!(read(""), open(None));
+        assert_eq!(read("open"), open(None));
+        assert_eq!(read("a.stp"), open(Some("a.stp")));
+        assert_eq!(read("open a.stp"), open(Some("a.stp")));
+        assert_eq!(read("open check"), open(Some("check")));
+        assert_eq!(read("-- -odd.stp"), open(Some("-odd.stp")));
+        assert_eq!(read("-- open"), open(Some("open")));
+        assert_eq!(read("check"), check(None, false, Column::Visible));
+        assert_eq!(
+            read("check a.stp"),
+            check(Some("a.stp"), false, Column::Visible)
+        );
+        assert_eq!(
+            read("check --json a.stp"),
+            check(Some("a.stp"), true, Column::Visible)
+        );
+        assert_eq!(
+            read("check a.stp --yardstick hidden --json"),
+            check(Some("a.stp"), true, Column::Hidden)
+        );
+        assert_eq!(
+            read("check a.stp --yardstick=secondary"),
+            check(Some("a.stp"), false, Column::Secondary)
+        );
+        assert_eq!(
+            read("pack out"),
+            Ok(Command::Pack {
+                folder: "out".into()
+            })
+        );
+        assert_eq!(read("--help"), Ok(Command::Help));
+        assert_eq!(read("check -h"), Ok(Command::Help));
+        assert_eq!(read("-V"), Ok(Command::Version));
+    }
+
+    #[test]
+    fn wrong_usage_says_why() {
+        for (line, part) in [
+            ("--jsn", "unknown option --jsn"),
+            ("--json=yes check", "unknown option"),
+            ("a.stp b.stp", "one name too many: b.stp"),
+            ("check a b", "one name too many"),
+            ("pack", "pack needs a folder"),
+            ("pack a --json", "belong to check, not pack"),
+            ("--yardstick visible", "belong to check, not open"),
+            ("check --yardstick", "needs a name"),
+            ("check --yardstick plain", "no yardstick \"plain\""),
+        ] {
+            let message = read(line).expect_err(line).to_string();
+            assert!(message.contains(part), "{line}: {message}");
+        }
+    }
+}

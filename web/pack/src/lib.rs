@@ -1,0 +1,31 @@
+//! The native side of Rakelight: builds the WebAssembly module, writes the static
+//! folder, serves it on this machine, and runs the same review natively.
+//!
+//! | module | what |
+//! |---|---|
+//! | [`cli`] | what the arguments ask for |
+//! | [`workspace`] | where the sources and the build folders are |
+//! | [`module`] | compile to WebAssembly and generate its script |
+//! | [`shrink`] | drop what a browser does not need from the module |
+//! | [`site`] | write the static folder |
+//! | [`server`] | give the folder out on 127.0.0.1 |
+//! | [`request`] | read one HTTP request, and refuse what is not plain |
+//! | [`media`] | the media type of a file name |
+//! | [`desktop`] | open the browser |
+//! | [`review`] | `check` at the command line |
+//!
+//! Absent on purpose: geometry, page building, and any server beyond reading files.
+
+pub mod cli;
+pub mod desktop;
+pub mod error;
+pub mod media;
+pub mod module;
+pub mod request;
+pub mod review;
+pub mod server;
+pub mod shrink;
+pub mod site;
+pub mod workspace;
+
+pub use error::PackError;

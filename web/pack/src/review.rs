@@ -1,0 +1,1 @@
+//! `check` at the command line.

@@ -1,0 +1,106 @@
+//! Write the static folder: the front end, the module, the demo model.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::PackError;
+use crate::module::{self, Module};
+use crate::workspace::Workspace;
+
+/// Name of the module file; also what marks a folder as a packed site.
+const WASM_NAME: &str = "rakelight_bg.wasm";
+
+/// The demo model's place in the folder.
+pub const DEMO: &str = "demo/bramble-a.step";
+
+/// Builds the module and writes the whole static folder to `folder`.
+///
+/// Files of an earlier pack that are no longer part of the site are removed. The folder is
+/// usable throughout: files are replaced one by one, never all removed first.
+///
+/// # Errors
+/// The build fails; the folder holds something else; a file cannot be read or written.
+pub fn pack(workspace: &Workspace, folder: &Path) -> Result<(), PackError> {
+    require_own(folder)?;
+    let module = module::build(workspace)?;
+    write(workspace, &module, folder)
+}
+
+/// Writes the static folder from a module already built.
+///
+/// # Errors
+/// The folder holds something else; a file cannot be read or written.
+pub fn write(workspace: &Workspace, module: &Module, folder: &Path) -> Result<(), PackError> {
+    require_own(folder)?;
+    let mut written = BTreeSet::new();
+    let mut put = |name: PathBuf, bytes: &[u8]| {
+        let path = folder.join(&name);
+        written.insert(name);
+        replace(&path, bytes)
+    };
+    put(WASM_NAME.into(), &module.wasm)?;
+    put("rakelight.js".into(), module.script.as_bytes())?;
+    let front_end = workspace.front_end();
+    for name in files_below(&front_end)? {
+        let source = front_end.join(&name);
+        let bytes = fs::read(&source).map_err(PackError::file("read", source))?;
+        put(name, &bytes)?;
+    }
+    for name in files_below(folder)? {
+        if !written.contains(&name) {
+            let stale = folder.join(&name);
+            fs::remove_file(&stale).map_err(PackError::file("remove", stale))?;
+        }
+    }
+    Ok(())
+}
+
+fn require_own(folder: &Path) -> Result<(), PackError> {
+    let occupied = match fs::read_dir(folder) {
+        Ok(mut entries) => entries.next().is_some(),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => false,
+        Err(error) => return Err(PackError::file("read", folder)(error)),
+    };
+    if occupied && !folder.join(WASM_NAME).is_file() {
+        return Err(PackError::NotOurFolder {
+            path: folder.into(),
+        });
+    }
+    Ok(())
+}
+
+/// Writes beside the file and renames, so that a reader never meets half a file.
+fn replace(path: &Path, bytes: &[u8]) -> Result<(), PackError> {
+    if let Some(parent) = path.parent() {
+        fs::create_dir_all(parent).map_err(PackError::file("create", parent))?;
+    }
+    let mut name = path.as_os_str().to_owned();
+    name.push(".part");
+    let part = PathBuf::from(name);
+    fs::write(&part, bytes).map_err(PackError::file("write", &part))?;
+    fs::rename(&part, path).map_err(PackError::file("write", path))
+}
+
+/// Files below a folder, relative to it, in order; hidden ones (editors' and systems' own) left
+/// out.
+fn files_below(folder: &Path) -> Result<BTreeSet<PathBuf>, PackError> {
+    let mut files = BTreeSet::new();
+    let mut open = vec![PathBuf::new()];
+    while let Some(relative) = open.pop() {
+        let here = folder.join(&relative);
+        for entry in fs::read_dir(&here).map_err(PackError::file("read", &here))? {
+            let entry = entry.map_err(PackError::file("read", &here))?;
+            if entry.file_name().to_string_lossy().starts_with('.') {
+                continue;
+            }
+            let name = relative.join(entry.file_name());
+            if entry.path().is_dir() {
+                open.push(name);
+            } else {
+                files.insert(name);
+            }
+        }
+    }
+    Ok(files)
+}
