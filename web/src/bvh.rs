@@ -32,24 +32,15 @@ struct Node {
 
 impl Aabb {
     /// Holds nothing.
-    pub const EMPTY: Aabb = Aabb {
-        min: Vec3::INFINITY,
-        max: Vec3::NEG_INFINITY,
-    };
+    pub const EMPTY: Aabb = Aabb { min: Vec3::INFINITY, max: Vec3::NEG_INFINITY };
 
     /// The smallest box around points.
     pub fn around(points: &[Vec3]) -> Aabb {
-        points.iter().fold(Aabb::EMPTY, |b, p| Aabb {
-            min: b.min.min(*p),
-            max: b.max.max(*p),
-        })
+        points.iter().fold(Aabb::EMPTY, |b, p| Aabb { min: b.min.min(*p), max: b.max.max(*p) })
     }
 
     fn join(self, other: Aabb) -> Aabb {
-        Aabb {
-            min: self.min.min(other.min),
-            max: self.max.max(other.max),
-        }
+        Aabb { min: self.min.min(other.min), max: self.max.max(other.max) }
     }
 
     /// True when the line `base + t·direction` meets the box for a `t` below `limit`.
@@ -68,10 +59,7 @@ impl Bvh {
     /// Builds the tree; boxes that are not numbers are never found.
     pub fn build(boxes: &[Aabb]) -> Bvh {
         let count = u32::try_from(boxes.len()).unwrap_or(0);
-        let mut bvh = Bvh {
-            nodes: Vec::new(),
-            order: (0..count).collect(),
-        };
+        let mut bvh = Bvh { nodes: Vec::new(), order: (0..count).collect() };
         if count > 0 {
             let mut order = std::mem::take(&mut bvh.order);
             bvh.split(boxes, &mut order, 0);
@@ -110,18 +98,10 @@ impl Bvh {
         let bounds = order.iter().fold(Aabb::EMPTY, |b, i| b.join(get(*i)));
         let at = self.nodes.len();
         if order.len() <= LEAF {
-            self.nodes.push(Node {
-                bounds: grown(bounds),
-                link: first,
-                count: order.len() as u32,
-            });
+            self.nodes.push(Node { bounds: grown(bounds), link: first, count: order.len() as u32 });
             return;
         }
-        self.nodes.push(Node {
-            bounds: grown(bounds),
-            link: 0,
-            count: 0,
-        });
+        self.nodes.push(Node { bounds: grown(bounds), link: 0, count: 0 });
         let centres = order.iter().fold(Aabb::EMPTY, |b, i| {
             let g = get(*i);
             let c = (g.min + g.max) / 2.0;
@@ -155,10 +135,7 @@ impl Bvh {
 /// Slack against rounding of the slab test; without it flat boxes are missed edge-on.
 fn grown(b: Aabb) -> Aabb {
     let slack = (b.max.abs().max(b.min.abs())) * 1e-6 + Vec3::splat(1e-6);
-    Aabb {
-        min: b.min - slack,
-        max: b.max + slack,
-    }
+    Aabb { min: b.min - slack, max: b.max + slack }
 }
 
 #[cfg(test)]
@@ -182,25 +159,14 @@ mod tests {
                 .map(|i| {
                     let p = point();
                     // Every third box is flat, as boxes around axis-parallel triangles are.
-                    let size = if i % 3 == 0 {
-                        Vec3::new(3.0, 0.0, 2.0)
-                    } else {
-                        point().abs() * 0.05
-                    };
-                    Aabb {
-                        min: p,
-                        max: p + size,
-                    }
+                    let size = if i % 3 == 0 { Vec3::new(3.0, 0.0, 2.0) } else { point().abs() * 0.05 };
+                    Aabb { min: p, max: p + size }
                 })
                 .collect();
             let bvh = Bvh::build(&boxes);
             for k in 0..60 {
                 let base = point();
-                let direction = if k % 4 == 0 {
-                    Vec3::Y
-                } else {
-                    (point() - base).normalize()
-                };
+                let direction = if k % 4 == 0 { Vec3::Y } else { (point() - base).normalize() };
                 let mut found = Vec::new();
                 bvh.visit(base, direction, |i| {
                     found.push(i);
@@ -209,10 +175,7 @@ mod tests {
                 found.sort_unstable();
                 for (i, b) in boxes.iter().enumerate() {
                     if b.meets(base, direction.recip(), f32::INFINITY) {
-                        assert!(
-                            found.binary_search(&(i as u32)).is_ok(),
-                            "missed {i} of {count}"
-                        );
+                        assert!(found.binary_search(&(i as u32)).is_ok(), "missed {i} of {count}");
                     }
                 }
             }
@@ -224,10 +187,7 @@ mod tests {
         let boxes: Vec<Aabb> = (0..1000)
             .map(|i| {
                 let x = i as f32 * 10.0;
-                Aabb {
-                    min: Vec3::new(x, -1.0, -1.0),
-                    max: Vec3::new(x + 1.0, 1.0, 1.0),
-                }
+                Aabb { min: Vec3::new(x, -1.0, -1.0), max: Vec3::new(x + 1.0, 1.0, 1.0) }
             })
             .collect();
         let bvh = Bvh::build(&boxes);

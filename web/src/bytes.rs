@@ -89,8 +89,7 @@ impl<'a> Reader<'a> {
 
     /// Takes one integer.
     pub fn u32(&mut self) -> Result<u32, PacketError> {
-        self.u32s(1)
-            .and_then(|v| v.first().copied().ok_or(PacketError::Short))
+        self.u32s(1).and_then(|v| v.first().copied().ok_or(PacketError::Short))
     }
 
     /// Takes one integer used as a count.
@@ -101,34 +100,19 @@ impl<'a> Reader<'a> {
     /// Takes integers.
     pub fn u32s(&mut self, count: usize) -> Result<Vec<u32>, PacketError> {
         let raw = self.raw(count, 4)?;
-        Ok(raw
-            .as_chunks()
-            .0
-            .iter()
-            .map(|c| u32::from_le_bytes(*c))
-            .collect())
+        Ok(raw.as_chunks().0.iter().map(|c| u32::from_le_bytes(*c)).collect())
     }
 
     /// Takes single-precision numbers.
     pub fn f32s(&mut self, count: usize) -> Result<Vec<f32>, PacketError> {
         let raw = self.raw(count, 4)?;
-        Ok(raw
-            .as_chunks()
-            .0
-            .iter()
-            .map(|c| f32::from_le_bytes(*c))
-            .collect())
+        Ok(raw.as_chunks().0.iter().map(|c| f32::from_le_bytes(*c)).collect())
     }
 
     /// Takes double-precision numbers.
     pub fn f64s(&mut self, count: usize) -> Result<Vec<f64>, PacketError> {
         let raw = self.raw(count, 8)?;
-        Ok(raw
-            .as_chunks()
-            .0
-            .iter()
-            .map(|c| f64::from_le_bytes(*c))
-            .collect())
+        Ok(raw.as_chunks().0.iter().map(|c| f64::from_le_bytes(*c)).collect())
     }
 
     /// Takes `N` double-precision numbers.

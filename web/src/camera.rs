@@ -67,15 +67,7 @@ pub struct Camera {
 
 impl Default for Camera {
     fn default() -> Self {
-        Camera {
-            target: [0.0; 3],
-            yaw: -0.9,
-            pitch: 0.45,
-            distance: 1000.0,
-            projection: Projection::Perspective,
-            width: 1.0,
-            height: 1.0,
-        }
+        Camera { target: [0.0; 3], yaw: -0.9, pitch: 0.45, distance: 1000.0, projection: Projection::Perspective, width: 1.0, height: 1.0 }
     }
 }
 
@@ -89,11 +81,7 @@ impl Camera {
     pub fn axes(&self) -> (DVec3, DVec3, DVec3) {
         let (sy, cy) = (self.yaw.sin(), self.yaw.cos());
         let (sp, cp) = (self.pitch.sin(), self.pitch.cos());
-        (
-            DVec3::new(-sy, cy, 0.0),
-            DVec3::new(-sp * cy, -sp * sy, cp),
-            DVec3::new(cp * cy, cp * sy, sp),
-        )
+        (DVec3::new(-sy, cy, 0.0), DVec3::new(-sp * cy, -sp * sy, cp), DVec3::new(cp * cy, cp * sy, sp))
     }
 
     /// The eye point, mm; in an orthographic view a point on the axis, as far away.
@@ -122,10 +110,7 @@ impl Camera {
             Projection::Perspective => (across - back * self.distance).normalize(),
             Projection::Orthographic => -back,
         };
-        Ray {
-            base: self.target() + across,
-            direction,
-        }
+        Ray { base: self.target() + across, direction }
     }
 
     /// Pixel position and depth (mm in front of the eye) of a point; `None` behind the eye.
@@ -141,11 +126,7 @@ impl Camera {
         };
         let nx = right.dot(from) * scale / half.x;
         let ny = up.dot(from) * scale / half.y;
-        Some(DVec3::new(
-            (nx + 1.0) / 2.0 * self.width,
-            (1.0 - ny) / 2.0 * self.height,
-            depth,
-        ))
+        Some(DVec3::new((nx + 1.0) / 2.0 * self.width, (1.0 - ny) / 2.0 * self.height, depth))
     }
 
     /// Matrix from coordinates relative to `origin` to clip space, with the depth range set to
@@ -158,23 +139,11 @@ impl Camera {
         let depth_shift = self.distance - back.dot(from);
         let span = far - near;
         let (scale, a, b, w_axis, w_shift) = match self.projection {
-            Projection::Perspective => (
-                self.distance,
-                (far + near) / span,
-                -2.0 * far * near / span,
-                -back,
-                depth_shift,
-            ),
+            Projection::Perspective => (self.distance, (far + near) / span, -2.0 * far * near / span, -back, depth_shift),
             Projection::Orthographic => (1.0, 2.0 / span, -(far + near) / span, DVec3::ZERO, 1.0),
         };
-        let row =
-            |axis: DVec3, size: f64| (axis * (scale / size)).extend(axis.dot(from) * scale / size);
-        let rows = [
-            row(right, half.x),
-            row(up, half.y),
-            (-back * a).extend(depth_shift * a + b),
-            w_axis.extend(w_shift),
-        ];
+        let row = |axis: DVec3, size: f64| (axis * (scale / size)).extend(axis.dot(from) * scale / size);
+        let rows = [row(right, half.x), row(up, half.y), (-back * a).extend(depth_shift * a + b), w_axis.extend(w_shift)];
         DMat4::from_cols(
             DVec4::new(rows[0].x, rows[1].x, rows[2].x, rows[3].x),
             DVec4::new(rows[0].y, rows[1].y, rows[2].y, rows[3].y),
@@ -186,9 +155,7 @@ impl Camera {
     /// Nearest and farthest depth (mm in front of the eye) that hold `bounds`.
     pub fn depth_range(&self, bounds: &Bounds) -> (f64, f64) {
         let back = self.axes().2;
-        let depths = bounds
-            .corners()
-            .map(|c| self.distance - back.dot(c - self.target()));
+        let depths = bounds.corners().map(|c| self.distance - back.dot(c - self.target()));
         let least = depths.iter().copied().fold(f64::INFINITY, f64::min);
         let most = depths.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let slack = (most - least).abs().max(self.distance * 1e-3) * 0.01;
@@ -290,19 +257,13 @@ impl Camera {
     }
 
     fn ndc(&self, x: f64, y: f64) -> DVec2 {
-        DVec2::new(
-            2.0 * x / self.width.max(1.0) - 1.0,
-            1.0 - 2.0 * y / self.height.max(1.0),
-        )
+        DVec2::new(2.0 * x / self.width.max(1.0) - 1.0, 1.0 - 2.0 * y / self.height.max(1.0))
     }
 }
 
 impl Bounds {
     /// The empty box, which takes the extent of whatever is added first.
-    pub const EMPTY: Bounds = Bounds {
-        min: DVec3::INFINITY,
-        max: DVec3::NEG_INFINITY,
-    };
+    pub const EMPTY: Bounds = Bounds { min: DVec3::INFINITY, max: DVec3::NEG_INFINITY };
 
     /// True when nothing was added.
     pub fn is_empty(&self) -> bool {
@@ -358,18 +319,8 @@ mod tests {
         for projection in [Projection::Perspective, Projection::Orthographic] {
             for (yaw, pitch) in [(0.3, 0.2), (-2.5, -1.1), (1.0, FRAC_PI_2), (PI, 0.0)] {
                 for (width, height) in [(1440.0, 900.0), (390.0, 844.0), (256.0, 256.0)] {
-                    let bounds = Bounds {
-                        min: DVec3::new(100.0, -730.0, 12.0),
-                        max: DVec3::new(1300.0, -20.0, 512.0),
-                    };
-                    let mut camera = Camera {
-                        yaw,
-                        pitch,
-                        projection,
-                        width,
-                        height,
-                        ..Camera::default()
-                    };
+                    let bounds = Bounds { min: DVec3::new(100.0, -730.0, 12.0), max: DVec3::new(1300.0, -20.0, 512.0) };
+                    let mut camera = Camera { yaw, pitch, projection, width, height, ..Camera::default() };
                     camera.fit(&bounds);
                     out.push((camera, bounds));
                 }
@@ -384,12 +335,7 @@ mod tests {
             let mut tightest = f64::INFINITY;
             for corner in bounds.corners() {
                 let p = camera.project(corner).expect("in front of the eye");
-                let room = [
-                    p.x / camera.width,
-                    1.0 - p.x / camera.width,
-                    p.y / camera.height,
-                    1.0 - p.y / camera.height,
-                ];
+                let room = [p.x / camera.width, 1.0 - p.x / camera.width, p.y / camera.height, 1.0 - p.y / camera.height];
                 let least = room.into_iter().fold(f64::INFINITY, f64::min);
                 assert!(least > FIT_MARGIN / 2.0 - 1e-9, "{camera:?} {least}");
                 tightest = tightest.min(least);
@@ -406,10 +352,7 @@ mod tests {
                 for t in [-0.3, 0.0, 0.4] {
                     let point = ray.base + ray.direction * (t * camera.distance);
                     let p = camera.project(point).expect("in front of the eye");
-                    assert!(
-                        (p.x - x).abs() < 1e-7 && (p.y - y).abs() < 1e-7,
-                        "{p} {x} {y}"
-                    );
+                    assert!((p.x - x).abs() < 1e-7 && (p.y - y).abs() < 1e-7, "{p} {x} {y}");
                 }
             }
         }
@@ -426,11 +369,7 @@ mod tests {
                 let x = (c.x / c.w + 1.0) / 2.0 * camera.width;
                 let y = (1.0 - c.y / c.w) / 2.0 * camera.height;
                 assert!((x - p.x).abs() < 1e-6 && (y - p.y).abs() < 1e-6);
-                assert!(
-                    (c.z / c.w).abs() <= 1.0,
-                    "outside the depth range: {}",
-                    c.z / c.w
-                );
+                assert!((c.z / c.w).abs() <= 1.0, "outside the depth range: {}", c.z / c.w);
             }
         }
     }
@@ -457,10 +396,7 @@ mod tests {
             let mut panned = camera;
             panned.pan(13.0, -7.0);
             let p = panned.project(held).expect("in front of the eye");
-            assert!(
-                (p.x - 113.0).abs() < 1e-7 && (p.y - 53.0).abs() < 1e-7,
-                "{p}"
-            );
+            assert!((p.x - 113.0).abs() < 1e-7 && (p.y - 53.0).abs() < 1e-7, "{p}");
         }
     }
 
@@ -479,13 +415,7 @@ mod tests {
 
     #[test]
     fn facing_a_normal_puts_the_eye_on_its_line() {
-        for n in [
-            DVec3::new(0.2, -0.5, 0.7),
-            DVec3::Z,
-            -DVec3::Z,
-            DVec3::X,
-            -DVec3::Y,
-        ] {
+        for n in [DVec3::new(0.2, -0.5, 0.7), DVec3::Z, -DVec3::Z, DVec3::X, -DVec3::Y] {
             let mut camera = Camera::default();
             camera.face(n * 3.0);
             assert!(camera.axes().2.distance(n.normalize()) < 1e-9, "{n}");
@@ -498,14 +428,9 @@ mod tests {
 
     #[test]
     fn named_sides_look_along_the_axes() {
-        for (name, back) in [
-            ("front", -DVec3::X),
-            ("back", DVec3::X),
-            ("left", -DVec3::Y),
-            ("right", DVec3::Y),
-            ("top", DVec3::Z),
-            ("bottom", -DVec3::Z),
-        ] {
+        for (name, back) in
+            [("front", -DVec3::X), ("back", DVec3::X), ("left", -DVec3::Y), ("right", DVec3::Y), ("top", DVec3::Z), ("bottom", -DVec3::Z)]
+        {
             let mut camera = Camera::default();
             assert!(camera.standard_view(name));
             assert!(camera.axes().2.distance(back) < 1e-12, "{name}");
@@ -517,22 +442,10 @@ mod tests {
     fn a_camera_from_a_link_is_checked() {
         assert!(Camera::default().is_sound());
         for broken in [
-            Camera {
-                distance: 0.0,
-                ..Camera::default()
-            },
-            Camera {
-                distance: f64::NAN,
-                ..Camera::default()
-            },
-            Camera {
-                pitch: 2.0,
-                ..Camera::default()
-            },
-            Camera {
-                target: [f64::INFINITY, 0.0, 0.0],
-                ..Camera::default()
-            },
+            Camera { distance: 0.0, ..Camera::default() },
+            Camera { distance: f64::NAN, ..Camera::default() },
+            Camera { pitch: 2.0, ..Camera::default() },
+            Camera { target: [f64::INFINITY, 0.0, 0.0], ..Camera::default() },
         ] {
             assert!(!broken.is_sound());
         }

@@ -38,12 +38,7 @@ impl JoinsPacket {
     pub fn write(&self) -> Vec<u8> {
         let stations = self.joins.iter().map(|j| j.points.len()).sum::<usize>();
         let mut w = Writer::default();
-        w.u32s(&[
-            MAGIC,
-            VERSION,
-            saturate(self.joins.len()),
-            saturate(stations),
-        ]);
+        w.u32s(&[MAGIC, VERSION, saturate(self.joins.len()), saturate(stations)]);
         w.f64s(&self.origin);
         for join in &self.joins {
             w.u32s(&[join.id, saturate(join.points.len())]);
@@ -71,22 +66,14 @@ impl JoinsPacket {
         let origin = r.f64_array()?;
         let heads = r.u32s(count.checked_mul(2).ok_or(PacketError::Short)?)?;
         let points = r.f32s(stations.checked_mul(3).ok_or(PacketError::Short)?)?;
-        let values = r.f32s(
-            stations
-                .checked_mul(MEASURES.len())
-                .ok_or(PacketError::Short)?,
-        )?;
+        let values = r.f32s(stations.checked_mul(MEASURES.len()).ok_or(PacketError::Short)?)?;
         let (mut points, mut values) = (points.as_chunks().0, values.as_chunks().0);
         let mut joins = Vec::with_capacity(count);
         for [id, n] in heads.as_chunks().0 {
             let n = usize::try_from(*n).map_err(|_| PacketError::Short)?;
             let (p, p_rest) = points.split_at_checked(n).ok_or(PacketError::Range)?;
             let (v, v_rest) = values.split_at_checked(n).ok_or(PacketError::Range)?;
-            joins.push(JoinLine {
-                id: *id,
-                points: p.to_vec(),
-                values: v.to_vec(),
-            });
+            joins.push(JoinLine { id: *id, points: p.to_vec(), values: v.to_vec() });
             (points, values) = (p_rest, v_rest);
         }
         Ok(JoinsPacket { origin, joins })
@@ -105,14 +92,9 @@ mod tests {
         let line = |id: u32, n: u16| JoinLine {
             id,
             points: (0..n).map(|i| [f32::from(i), 0.5, -f32::from(i)]).collect(),
-            values: (0..n)
-                .map(|i| [0.1, f32::from(i), 0.0, 0.25, 1.0])
-                .collect(),
+            values: (0..n).map(|i| [0.1, f32::from(i), 0.0, 0.25, 1.0]).collect(),
         };
-        JoinsPacket {
-            origin: [5.0, 1e4, -3.0],
-            joins: vec![line(7, 3), line(9, 0), line(2, 5)],
-        }
+        JoinsPacket { origin: [5.0, 1e4, -3.0], joins: vec![line(7, 3), line(9, 0), line(2, 5)] }
     }
 
     #[test]

@@ -107,10 +107,7 @@ pub struct BezierGrid {
 impl BezierGrid {
     /// Spans along u and v.
     pub fn spans(&self) -> [usize; 2] {
-        [
-            self.breaks_u.len().saturating_sub(1),
-            self.breaks_v.len().saturating_sub(1),
-        ]
+        [self.breaks_u.len().saturating_sub(1), self.breaks_v.len().saturating_sub(1)]
     }
 
     /// Control points in one span's block.
@@ -125,12 +122,7 @@ impl FacePacket {
         let (kind, shape) = self.surface.header();
         let mut w = Writer::default();
         w.u32s(&[MAGIC, VERSION, self.face, u32::from(self.reversed)]);
-        w.u32s(&[
-            length(self.vertices.len() / VERTEX_FLOATS),
-            length(self.triangles.len() / 3),
-            length(self.boundaries.len()),
-            kind,
-        ]);
+        w.u32s(&[length(self.vertices.len() / VERTEX_FLOATS), length(self.triangles.len() / 3), length(self.boundaries.len()), kind]);
         w.u32s(&shape);
         w.u32s(&[0; HEADER - 12]);
         w.f64s(&self.origin);
@@ -152,21 +144,7 @@ impl FacePacket {
         let mut r = Reader::new(bytes);
         let head = r.u32s(HEADER)?;
         let head: [u32; HEADER] = head.try_into().map_err(|_| PacketError::Short)?;
-        let [
-            magic,
-            version,
-            face,
-            flags,
-            vertices,
-            triangles,
-            boundaries,
-            kind,
-            du,
-            dv,
-            su,
-            sv,
-            ..,
-        ] = head;
+        let [magic, version, face, flags, vertices, triangles, boundaries, kind, du, dv, su, sv, ..] = head;
         if magic != MAGIC {
             return Err(PacketError::Kind);
         }
@@ -179,10 +157,7 @@ impl FacePacket {
         let vertices = r.f32s(times(vertices, VERTEX_FLOATS)?)?;
         let triangles = r.u32s(times(triangles, 3)?)?;
         let count = vertices.len() / VERTEX_FLOATS;
-        if triangles
-            .iter()
-            .any(|i| usize::try_from(*i).is_ok_and(|i| i >= count))
-        {
+        if triangles.iter().any(|i| usize::try_from(*i).is_ok_and(|i| i >= count)) {
             return Err(PacketError::Range);
         }
         let lengths = r.u32s(times(boundaries, 1)?)?;
@@ -190,16 +165,7 @@ impl FacePacket {
         for n in lengths {
             lines.push(r.f32s(times(n, 3)?)?);
         }
-        Ok(FacePacket {
-            face,
-            origin,
-            uv_box,
-            reversed: flags & 1 == 1,
-            surface,
-            vertices,
-            triangles,
-            boundaries: lines,
-        })
+        Ok(FacePacket { face, origin, uv_box, reversed: flags & 1 == 1, surface, vertices, triangles, boundaries: lines })
     }
 
     /// Number of vertices.
@@ -244,17 +210,9 @@ impl SurfaceRecord {
         match self {
             SurfaceRecord::Plane(frame) => round(frame, 0.0, 0.0),
             SurfaceRecord::Cylinder { frame, radius } => round(frame, *radius, 0.0),
-            SurfaceRecord::Cone {
-                frame,
-                radius,
-                half_angle,
-            } => round(frame, *radius, *half_angle),
+            SurfaceRecord::Cone { frame, radius, half_angle } => round(frame, *radius, *half_angle),
             SurfaceRecord::Sphere { frame, radius } => round(frame, *radius, 0.0),
-            SurfaceRecord::Torus {
-                frame,
-                major,
-                minor,
-            } => round(frame, *major, *minor),
+            SurfaceRecord::Torus { frame, major, minor } => round(frame, *major, *minor),
             SurfaceRecord::Bezier(grid) => {
                 w.f64s(&grid.breaks_u);
                 w.f64s(&grid.breaks_v);
@@ -268,45 +226,21 @@ impl SurfaceRecord {
             let [p, q, su, sv] = shape.map(|n| usize::try_from(n).unwrap_or(usize::MAX));
             let breaks_u = r.f64s(su.checked_add(1).ok_or(PacketError::Short)?)?;
             let breaks_v = r.f64s(sv.checked_add(1).ok_or(PacketError::Short)?)?;
-            let count = [
-                p.checked_add(1),
-                q.checked_add(1),
-                Some(su),
-                Some(sv),
-                Some(4),
-            ]
-            .into_iter()
-            .try_fold(1usize, |n, f| n.checked_mul(f?))
-            .ok_or(PacketError::Short)?;
+            let count = [p.checked_add(1), q.checked_add(1), Some(su), Some(sv), Some(4)]
+                .into_iter()
+                .try_fold(1usize, |n, f| n.checked_mul(f?))
+                .ok_or(PacketError::Short)?;
             let points = r.f64s(count)?.as_chunks().0.to_vec();
-            return Ok(SurfaceRecord::Bezier(BezierGrid {
-                degree: [p, q],
-                breaks_u,
-                breaks_v,
-                points,
-            }));
+            return Ok(SurfaceRecord::Bezier(BezierGrid { degree: [p, q], breaks_u, breaks_v, points }));
         }
-        let frame = Frame {
-            origin: r.f64_array()?,
-            x: r.f64_array()?,
-            y: r.f64_array()?,
-            z: r.f64_array()?,
-        };
+        let frame = Frame { origin: r.f64_array()?, x: r.f64_array()?, y: r.f64_array()?, z: r.f64_array()? };
         let [a, b] = r.f64_array()?;
         match kind {
             1 => Ok(SurfaceRecord::Plane(frame)),
             2 => Ok(SurfaceRecord::Cylinder { frame, radius: a }),
-            3 => Ok(SurfaceRecord::Cone {
-                frame,
-                radius: a,
-                half_angle: b,
-            }),
+            3 => Ok(SurfaceRecord::Cone { frame, radius: a, half_angle: b }),
             4 => Ok(SurfaceRecord::Sphere { frame, radius: a }),
-            5 => Ok(SurfaceRecord::Torus {
-                frame,
-                major: a,
-                minor: b,
-            }),
+            5 => Ok(SurfaceRecord::Torus { frame, major: a, minor: b }),
             _ => Err(PacketError::Range),
         }
     }
@@ -319,10 +253,7 @@ fn length(n: usize) -> u32 {
 }
 
 fn times(n: u32, size: usize) -> Result<usize, PacketError> {
-    usize::try_from(n)
-        .ok()
-        .and_then(|n| n.checked_mul(size))
-        .ok_or(PacketError::Short)
+    usize::try_from(n).ok().and_then(|n| n.checked_mul(size)).ok_or(PacketError::Short)
 }
 
 #[cfg(test)]
@@ -330,12 +261,7 @@ mod tests {
     use super::*;
 
     fn frame() -> Frame {
-        Frame {
-            origin: [1.0, -2.0, 3.5],
-            x: [0.0, 1.0, 0.0],
-            y: [0.0, 0.0, 1.0],
-            z: [1.0, 0.0, 0.0],
-        }
+        Frame { origin: [1.0, -2.0, 3.5], x: [0.0, 1.0, 0.0], y: [0.0, 0.0, 1.0], z: [1.0, 0.0, 0.0] }
     }
 
     fn surfaces() -> Vec<SurfaceRecord> {
@@ -343,30 +269,14 @@ mod tests {
             degree: [3, 2],
             breaks_u: vec![0.0, 0.25, 1.5],
             breaks_v: vec![-1.0, 1.0],
-            points: (0..24)
-                .map(|i| [f64::from(i) * 0.1, -0.3, 7.0, 1.0 + f64::from(i)])
-                .collect(),
+            points: (0..24).map(|i| [f64::from(i) * 0.1, -0.3, 7.0, 1.0 + f64::from(i)]).collect(),
         };
         vec![
             SurfaceRecord::Plane(frame()),
-            SurfaceRecord::Cylinder {
-                frame: frame(),
-                radius: 12.5,
-            },
-            SurfaceRecord::Cone {
-                frame: frame(),
-                radius: 3.0,
-                half_angle: -0.4,
-            },
-            SurfaceRecord::Sphere {
-                frame: frame(),
-                radius: 8.0,
-            },
-            SurfaceRecord::Torus {
-                frame: frame(),
-                major: 5.0,
-                minor: 6.0,
-            },
+            SurfaceRecord::Cylinder { frame: frame(), radius: 12.5 },
+            SurfaceRecord::Cone { frame: frame(), radius: 3.0, half_angle: -0.4 },
+            SurfaceRecord::Sphere { frame: frame(), radius: 8.0 },
+            SurfaceRecord::Torus { frame: frame(), major: 5.0, minor: 6.0 },
             SurfaceRecord::Bezier(grid),
         ]
     }

@@ -79,9 +79,7 @@ impl Column {
     }
 
     fn from_name(name: &str) -> Option<Self> {
-        [Self::Visible, Self::Secondary, Self::Hidden]
-            .into_iter()
-            .find(|column| column.name() == name)
+        [Self::Visible, Self::Secondary, Self::Hidden].into_iter().find(|column| column.name() == name)
     }
 }
 
@@ -122,11 +120,7 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
             }
             continue;
         }
-        match text
-            .split_once('=')
-            .map_or((text.as_str(), None), |(name, value)| {
-                (name, Some(value.to_owned()))
-            }) {
+        match text.split_once('=').map_or((text.as_str(), None), |(name, value)| (name, Some(value.to_owned()))) {
             ("--", None) => only_files = true,
             ("-h" | "--help", None) => return Ok(Command::Help),
             ("-V" | "--version", None) => return Ok(Command::Version),
@@ -134,43 +128,27 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
             ("--yardstick", value) => {
                 let name = match value {
                     Some(value) => value,
-                    None => arguments
-                        .next()
-                        .ok_or_else(|| UsageError("--yardstick needs a name".into()))?
-                        .to_string_lossy()
-                        .into_owned(),
+                    None => arguments.next().ok_or_else(|| UsageError("--yardstick needs a name".into()))?.to_string_lossy().into_owned(),
                 };
-                yardstick = Some(Column::from_name(&name).ok_or_else(|| {
-                    UsageError(format!(
-                        "no yardstick \"{name}\"; there are visible, secondary, hidden"
-                    ))
-                })?);
+                yardstick = Some(
+                    Column::from_name(&name)
+                        .ok_or_else(|| UsageError(format!("no yardstick \"{name}\"; there are visible, secondary, hidden")))?,
+                );
             }
             _ => return Err(UsageError(format!("unknown option {text}"))),
         }
     }
     let verb = verb.as_deref().unwrap_or("open");
     if verb != "check" && (json || yardstick.is_some()) {
-        return Err(UsageError(format!(
-            "--json and --yardstick belong to check, not {verb}"
-        )));
+        return Err(UsageError(format!("--json and --yardstick belong to check, not {verb}")));
     }
     if let Some(extra) = files.get(1) {
-        return Err(UsageError(format!(
-            "one name too many: {}",
-            extra.display()
-        )));
+        return Err(UsageError(format!("one name too many: {}", extra.display())));
     }
     let file = files.pop();
     match verb {
-        "check" => Ok(Command::Check {
-            file,
-            json,
-            yardstick: yardstick.unwrap_or_default(),
-        }),
-        "pack" => file
-            .map(|folder| Command::Pack { folder })
-            .ok_or_else(|| UsageError("pack needs a folder to write to".into())),
+        "check" => Ok(Command::Check { file, json, yardstick: yardstick.unwrap_or_default() }),
+        "pack" => file.map(|folder| Command::Pack { folder }).ok_or_else(|| UsageError("pack needs a folder to write to".into())),
         _ => Ok(Command::Open { file }),
     }
 }
@@ -184,17 +162,11 @@ mod tests {
     }
 
     fn open(file: Option<&str>) -> Result<Command, UsageError> {
-        Ok(Command::Open {
-            file: file.map(PathBuf::from),
-        })
+        Ok(Command::Open { file: file.map(PathBuf::from) })
     }
 
     fn check(file: Option<&str>, json: bool, yardstick: Column) -> Result<Command, UsageError> {
-        Ok(Command::Check {
-            file: file.map(PathBuf::from),
-            json,
-            yardstick,
-        })
+        Ok(Command::Check { file: file.map(PathBuf::from), json, yardstick })
     }
 
     #[test]
@@ -207,28 +179,11 @@ mod tests {
         assert_eq!(read("-- -odd.stp"), open(Some("-odd.stp")));
         assert_eq!(read("-- open"), open(Some("open")));
         assert_eq!(read("check"), check(None, false, Column::Visible));
-        assert_eq!(
-            read("check a.stp"),
-            check(Some("a.stp"), false, Column::Visible)
-        );
-        assert_eq!(
-            read("check --json a.stp"),
-            check(Some("a.stp"), true, Column::Visible)
-        );
-        assert_eq!(
-            read("check a.stp --yardstick hidden --json"),
-            check(Some("a.stp"), true, Column::Hidden)
-        );
-        assert_eq!(
-            read("check a.stp --yardstick=secondary"),
-            check(Some("a.stp"), false, Column::Secondary)
-        );
-        assert_eq!(
-            read("pack out"),
-            Ok(Command::Pack {
-                folder: "out".into()
-            })
-        );
+        assert_eq!(read("check a.stp"), check(Some("a.stp"), false, Column::Visible));
+        assert_eq!(read("check --json a.stp"), check(Some("a.stp"), true, Column::Visible));
+        assert_eq!(read("check a.stp --yardstick hidden --json"), check(Some("a.stp"), true, Column::Hidden));
+        assert_eq!(read("check a.stp --yardstick=secondary"), check(Some("a.stp"), false, Column::Secondary));
+        assert_eq!(read("pack out"), Ok(Command::Pack { folder: "out".into() }));
         assert_eq!(read("--help"), Ok(Command::Help));
         assert_eq!(read("check -h"), Ok(Command::Help));
         assert_eq!(read("-V"), Ok(Command::Version));

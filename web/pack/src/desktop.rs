@@ -6,14 +6,7 @@ use std::process::{Command, Stdio};
 ///
 /// Does not wait for the browser, and says nothing about what it then does.
 pub fn show(address: &str) -> bool {
-    opener(address).is_some_and(|mut command| {
-        command
-            .stdin(Stdio::null())
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .is_ok()
-    })
+    opener(address).is_some_and(|mut command| command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).spawn().is_ok())
 }
 
 #[cfg(target_os = "macos")]
@@ -33,9 +26,7 @@ fn opener(address: &str) -> Option<Command> {
 
 #[cfg(not(any(target_os = "macos", target_os = "windows")))]
 fn opener(address: &str) -> Option<Command> {
-    let display = ["DISPLAY", "WAYLAND_DISPLAY"]
-        .iter()
-        .any(|name| std::env::var_os(name).is_some_and(|value| !value.is_empty()));
+    let display = ["DISPLAY", "WAYLAND_DISPLAY"].iter().any(|name| std::env::var_os(name).is_some_and(|value| !value.is_empty()));
     display.then(|| {
         let mut command = Command::new("xdg-open");
         command.arg(address);

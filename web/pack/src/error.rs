@@ -46,48 +46,26 @@ pub enum PackError {
 
 impl PackError {
     /// Wraps a failed file operation on `path`.
-    pub fn file(
-        action: &'static str,
-        path: impl Into<PathBuf>,
-    ) -> impl FnOnce(std::io::Error) -> Self {
+    pub fn file(action: &'static str, path: impl Into<PathBuf>) -> impl FnOnce(std::io::Error) -> Self {
         let path = path.into();
-        move |source| Self::File {
-            path,
-            action,
-            source,
-        }
+        move |source| Self::File { path, action, source }
     }
 
     /// A build failure with its message.
     pub fn build(message: impl Into<String>) -> Self {
-        Self::Build {
-            message: message.into(),
-        }
+        Self::Build { message: message.into() }
     }
 }
 
 impl fmt::Display for PackError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::File {
-                path,
-                action,
-                source,
-            } => write!(f, "could not {action} {}: {source}", path.display()),
+            Self::File { path, action, source } => write!(f, "could not {action} {}: {source}", path.display()),
             Self::Build { message } => f.write_str(message),
-            Self::NotOurFolder { path } => write!(
-                f,
-                "{} is not empty and holds no packed site; name a new or empty folder",
-                path.display()
-            ),
-            Self::Port {
-                first,
-                last,
-                source,
-            } => write!(
-                f,
-                "no free port from {first} to {last} on 127.0.0.1: {source}"
-            ),
+            Self::NotOurFolder { path } => {
+                write!(f, "{} is not empty and holds no packed site; name a new or empty folder", path.display())
+            }
+            Self::Port { first, last, source } => write!(f, "no free port from {first} to {last} on 127.0.0.1: {source}"),
             Self::Random { message } => write!(f, "no random bytes from the system: {message}"),
         }
     }

@@ -27,9 +27,9 @@ fn run(command: Command) -> ExitCode {
         }
         Command::Check { .. } => return fail(&"check is not there yet"),
         Command::Open { file } => open(file),
-        Command::Pack { folder } => Workspace::find()
-            .and_then(|workspace| site::pack(&workspace, &folder))
-            .map(|()| eprintln!("wrote {}", folder.display())),
+        Command::Pack { folder } => {
+            Workspace::find().and_then(|workspace| site::pack(&workspace, &folder)).map(|()| eprintln!("wrote {}", folder.display()))
+        }
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
@@ -43,31 +43,18 @@ fn open(file: Option<PathBuf>) -> Result<(), PackError> {
         // Before the long build, rather than as a failed request after it.
         let metadata = std::fs::metadata(file).map_err(PackError::file("read", file))?;
         if metadata.is_dir() {
-            return Err(PackError::file("read", file)(
-                io::ErrorKind::IsADirectory.into(),
-            ));
+            return Err(PackError::file("read", file)(io::ErrorKind::IsADirectory.into()));
         }
     }
     let workspace = Workspace::find()?;
     site::pack(&workspace, &workspace.site())?;
-    let server = Server::start(Options {
-        site: workspace.site(),
-        mount: String::new(),
-        file,
-    })?;
+    let server = Server::start(Options { site: workspace.site(), mount: String::new(), file })?;
     if server.port() != PORT {
-        eprintln!(
-            "port {PORT} is taken; using {} instead. Reviews kept in the browser belong to the usual port.",
-            server.port()
-        );
+        eprintln!("port {PORT} is taken; using {} instead. Reviews kept in the browser belong to the usual port.", server.port());
     }
     let page = server.page();
     let shown = desktop::show(&page);
-    let verb = if shown {
-        "opened"
-    } else {
-        "open this address in a browser:"
-    };
+    let verb = if shown { "opened" } else { "open this address in a browser:" };
     eprintln!("{verb} {page}\nCtrl+C ends it.");
     loop {
         std::thread::park();

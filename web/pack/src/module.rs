@@ -36,15 +36,10 @@ fn require_target(root: &Path) -> Result<(), PackError> {
         return Ok(());
     }
     eprintln!("adding the Rust target {TARGET} …");
-    let added = Command::new("rustup")
-        .args(["target", "add", TARGET])
-        .current_dir(root)
-        .status();
+    let added = Command::new("rustup").args(["target", "add", TARGET]).current_dir(root).status();
     match added {
         Ok(status) if status.success() && target_is_installed(root) => Ok(()),
-        Ok(_) => Err(PackError::build(format!(
-            "could not add the Rust target {TARGET}; try `rustup target add {TARGET}`"
-        ))),
+        Ok(_) => Err(PackError::build(format!("could not add the Rust target {TARGET}; try `rustup target add {TARGET}`"))),
         Err(_) => Err(PackError::build(format!(
             "the Rust target {TARGET} is missing and there is no rustup to add it; install it the way Rust was installed"
         ))),
@@ -54,14 +49,8 @@ fn require_target(root: &Path) -> Result<(), PackError> {
 /// Whether the compiler has a standard library for the target, asked of the compiler itself
 /// so that it also works where Rust did not come from rustup.
 fn target_is_installed(root: &Path) -> bool {
-    let answer = Command::new(compiler())
-        .args(["--print", "target-libdir", "--target", TARGET])
-        .current_dir(root)
-        .output();
-    answer.is_ok_and(|output| {
-        output.status.success()
-            && Path::new(String::from_utf8_lossy(&output.stdout).trim()).is_dir()
-    })
+    let answer = Command::new(compiler()).args(["--print", "target-libdir", "--target", TARGET]).current_dir(root).output();
+    answer.is_ok_and(|output| output.status.success() && Path::new(String::from_utf8_lossy(&output.stdout).trim()).is_dir())
 }
 
 fn compiler() -> OsString {
@@ -88,9 +77,7 @@ fn compile(workspace: &Workspace) -> Result<PathBuf, PackError> {
         .status()
         .map_err(|error| PackError::build(format!("could not start cargo: {error}")))?;
     if !status.success() {
-        return Err(PackError::build(
-            "compiling rakelight-web to WebAssembly failed; cargo's messages are above",
-        ));
+        return Err(PackError::build("compiling rakelight-web to WebAssembly failed; cargo's messages are above"));
     }
     Ok(target.join(TARGET).join("wasm/rakelight_web.wasm"))
 }
@@ -99,16 +86,8 @@ fn compile(workspace: &Workspace) -> Result<PathBuf, PackError> {
 /// of the outer one (clippy sets a wrapper, `cargo run` sets the outer package's variables).
 /// What says how to reach registries, and how much of the machine to use, stays.
 fn changes_the_build(name: &OsStr) -> bool {
-    const KEPT: [&str; 8] = [
-        "CARGO_HOME",
-        "CARGO_HTTP_",
-        "CARGO_NET_",
-        "CARGO_REGISTR",
-        "CARGO_SOURCE_",
-        "CARGO_TERM_",
-        "CARGO_BUILD_JOBS",
-        "CARGO_RESOLVER_",
-    ];
+    const KEPT: [&str; 8] =
+        ["CARGO_HOME", "CARGO_HTTP_", "CARGO_NET_", "CARGO_REGISTR", "CARGO_SOURCE_", "CARGO_TERM_", "CARGO_BUILD_JOBS", "CARGO_RESOLVER_"];
     let name = name.to_string_lossy();
     match name.as_ref() {
         "RUSTFLAGS" | "RUSTDOCFLAGS" | "RUSTC_WORKSPACE_WRAPPER" | "MAKEFLAGS" | "CARGO" => true,
@@ -129,9 +108,7 @@ fn source_paths(root: &Path) -> OsString {
         flags.push("=");
         flags.push(to);
     };
-    let home = std::env::var_os("CARGO_HOME")
-        .map(PathBuf::from)
-        .or_else(|| std::env::home_dir().map(|home| home.join(".cargo")));
+    let home = std::env::var_os("CARGO_HOME").map(PathBuf::from).or_else(|| std::env::home_dir().map(|home| home.join(".cargo")));
     if let Some(home) = home {
         map(&home, "cargo");
     }
@@ -141,9 +118,7 @@ fn source_paths(root: &Path) -> OsString {
 }
 
 fn bind(compiled: &Path) -> Result<Module, PackError> {
-    let refused = |error: &dyn std::fmt::Display| {
-        PackError::build(format!("generating the module's script failed: {error:#}"))
-    };
+    let refused = |error: &dyn std::fmt::Display| PackError::build(format!("generating the module's script failed: {error:#}"));
     let mut output = Bindgen::new()
         .input_path(compiled)
         .out_name("rakelight")
@@ -157,13 +132,10 @@ fn bind(compiled: &Path) -> Result<Module, PackError> {
         .map_err(|error| refused(&error))?;
     // The page's policy and the packed list of files know of one script only.
     if !output.snippets().is_empty() || !output.local_modules().is_empty() {
-        return Err(PackError::build(
-            "rakelight-web brings script files of its own; the page cannot load those",
-        ));
+        return Err(PackError::build("rakelight-web brings script files of its own; the page cannot load those"));
     }
     let script = output.js().to_owned();
-    let wasm = shrink::without_custom_sections(&output.wasm_mut().emit_wasm())
-        .map_err(|error| refused(&error))?;
+    let wasm = shrink::without_custom_sections(&output.wasm_mut().emit_wasm()).map_err(|error| refused(&error))?;
     Ok(Module { script, wasm })
 }
 

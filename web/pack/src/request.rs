@@ -51,9 +51,7 @@ pub fn read(stream: impl BufRead) -> Result<Request, Refusal> {
         return Err(Refusal::Gone);
     }
     let mut parts = first.trim_end().split(' ');
-    let (Some(method), Some(target), Some(version), None) =
-        (parts.next(), parts.next(), parts.next(), parts.next())
-    else {
+    let (Some(method), Some(target), Some(version), None) = (parts.next(), parts.next(), parts.next(), parts.next()) else {
         return Err(Refusal::Malformed);
     };
     if !version.starts_with("HTTP/1.") {
@@ -83,11 +81,7 @@ pub fn read(stream: impl BufRead) -> Result<Request, Refusal> {
         "HEAD" => true,
         _ => return Err(Refusal::Method),
     };
-    Ok(Request {
-        head_only,
-        path: path_segments(target)?,
-        host: host.ok_or(Refusal::Malformed)?,
-    })
+    Ok(Request { head_only, path: path_segments(target)?, host: host.ok_or(Refusal::Malformed)? })
 }
 
 /// The decoded segments of an origin-form target without its query. Segments that could lead
@@ -96,10 +90,8 @@ pub fn read(stream: impl BufRead) -> Result<Request, Refusal> {
 fn path_segments(target: &str) -> Result<Vec<String>, Refusal> {
     let path = target.split(['?', '#']).next().unwrap_or_default();
     let path = path.strip_prefix('/').ok_or(Refusal::Malformed)?;
-    let segments: Vec<String> = path
-        .split('/')
-        .map(|segment| percent_decode(segment).ok_or(Refusal::Malformed))
-        .collect::<Result<_, _>>()?;
+    let segments: Vec<String> =
+        path.split('/').map(|segment| percent_decode(segment).ok_or(Refusal::Malformed)).collect::<Result<_, _>>()?;
     let last = segments.len() - 1;
     for (index, segment) in segments.iter().enumerate() {
         let empty_inside = segment.is_empty() && index != last;
@@ -150,10 +142,7 @@ mod tests {
     fn plain_paths() {
         assert_eq!(ask("/"), Ok(vec![String::new()]));
         assert_eq!(ask("/?open=open/t/a.stp"), Ok(vec![String::new()]));
-        assert_eq!(
-            ask("/app/main.js"),
-            Ok(vec!["app".into(), "main.js".into()])
-        );
+        assert_eq!(ask("/app/main.js"), Ok(vec!["app".into(), "main.js".into()]));
         assert_eq!(ask("/a%20b%c3%a4.stp"), Ok(vec!["a bä.stp".into()]));
     }
 
@@ -189,23 +178,11 @@ mod tests {
         let read = |text: &str| read(text.as_bytes());
         assert_eq!(read(""), Err(Refusal::Gone));
         assert_eq!(read("\r\n"), Err(Refusal::Malformed));
-        assert_eq!(
-            read("GET / HTTP/2\r\nHost: a\r\n\r\n"),
-            Err(Refusal::Malformed)
-        );
+        assert_eq!(read("GET / HTTP/2\r\nHost: a\r\n\r\n"), Err(Refusal::Malformed));
         assert_eq!(read("GET / HTTP/1.1\r\n\r\n"), Err(Refusal::Malformed));
-        assert_eq!(
-            read("GET / HTTP/1.1\r\nHost: a\r\nHost: b\r\n\r\n"),
-            Err(Refusal::Malformed)
-        );
-        assert_eq!(
-            read("GET / HTTP/1.1\r\nHost: a\r\n"),
-            Err(Refusal::Malformed)
-        );
-        assert_eq!(
-            read("POST / HTTP/1.1\r\nHost: a\r\n\r\n"),
-            Err(Refusal::Method)
-        );
+        assert_eq!(read("GET / HTTP/1.1\r\nHost: a\r\nHost: b\r\n\r\n"), Err(Refusal::Malformed));
+        assert_eq!(read("GET / HTTP/1.1\r\nHost: a\r\n"), Err(Refusal::Malformed));
+        assert_eq!(read("POST / HTTP/1.1\r\nHost: a\r\n\r\n"), Err(Refusal::Method));
         assert!(read("HEAD / HTTP/1.1\r\nhOST: a\r\n\r\n").is_ok_and(|request| request.head_only));
         let endless = format!("GET / HTTP/1.1\r\nX: {}\r\n\r\n", "a".repeat(100_000));
         assert_eq!(read(&endless), Err(Refusal::Malformed));
@@ -214,10 +191,7 @@ mod tests {
     #[test]
     fn names_survive_an_address() {
         for name in ["a b.stp", "50%.step", "ä#?&=.stp", "quote'\".stp"] {
-            assert_eq!(
-                ask(&format!("/{}", percent_encode(name))),
-                Ok(vec![name.into()])
-            );
+            assert_eq!(ask(&format!("/{}", percent_encode(name))), Ok(vec![name.into()]));
         }
     }
 }

@@ -81,11 +81,7 @@ impl Server {
                 Err(source) => taken = Some(source),
             }
         }
-        Err(PackError::Port {
-            first: PORT,
-            last,
-            source: taken.unwrap_or_else(|| io::ErrorKind::AddrInUse.into()),
-        })
+        Err(PackError::Port { first: PORT, last, source: taken.unwrap_or_else(|| io::ErrorKind::AddrInUse.into()) })
     }
 
     /// Takes any free port and starts serving; for tests.
@@ -93,12 +89,7 @@ impl Server {
     /// # Errors
     /// The system gives no port or no random bytes.
     pub fn start_anywhere(options: Options) -> Result<Self, PackError> {
-        let listener =
-            TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).map_err(|source| PackError::Port {
-                first: 0,
-                last: 0,
-                source,
-            })?;
+        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).map_err(|source| PackError::Port { first: 0, last: 0, source })?;
         Self::serve(listener, options)
     }
 
@@ -121,28 +112,16 @@ impl Server {
     pub fn page(&self) -> String {
         match &self.shared.opened {
             None => self.folder(),
-            Some(opened) => format!(
-                "{}?open=open/{}/{}",
-                self.folder(),
-                opened.token,
-                percent_encode(&percent_encode(&opened.name))
-            ),
+            Some(opened) => format!("{}?open=open/{}/{}", self.folder(), opened.token, percent_encode(&percent_encode(&opened.name))),
         }
     }
 
     fn serve(listener: TcpListener, options: Options) -> Result<Self, PackError> {
-        let address = listener
-            .local_addr()
-            .map_err(PackError::file("read", "the port taken"))?;
+        let address = listener.local_addr().map_err(PackError::file("read", "the port taken"))?;
         let opened = options.file.map(Opened::new).transpose()?;
         let shared = Arc::new(Shared {
             site: options.site,
-            mount: options
-                .mount
-                .split('/')
-                .filter(|segment| !segment.is_empty())
-                .map(str::to_owned)
-                .collect(),
+            mount: options.mount.split('/').filter(|segment| !segment.is_empty()).map(str::to_owned).collect(),
             opened,
             address,
             stopping: AtomicBool::new(false),
@@ -166,18 +145,9 @@ impl Drop for Server {
 impl Opened {
     fn new(path: PathBuf) -> Result<Self, PackError> {
         let mut bytes = [0u8; 16];
-        getrandom::fill(&mut bytes).map_err(|error| PackError::Random {
-            message: error.to_string(),
-        })?;
-        let name = path.file_name().map_or_else(
-            || "model".into(),
-            |name| name.to_string_lossy().into_owned(),
-        );
-        Ok(Self {
-            token: bytes.iter().map(|byte| format!("{byte:02x}")).collect(),
-            name,
-            path,
-        })
+        getrandom::fill(&mut bytes).map_err(|error| PackError::Random { message: error.to_string() })?;
+        let name = path.file_name().map_or_else(|| "model".into(), |name| name.to_string_lossy().into_owned());
+        Ok(Self { token: bytes.iter().map(|byte| format!("{byte:02x}")).collect(), name, path })
     }
 }
 
@@ -206,10 +176,7 @@ fn talk(stream: &TcpStream, shared: &Shared) -> io::Result<()> {
     let answer = match request::read(BufReader::new(stream)) {
         Ok(request) => answer(&request, shared),
         Err(Refusal::Malformed) => Answer::text("400 Bad Request"),
-        Err(Refusal::Method) => Answer {
-            allow: true,
-            ..Answer::text("405 Method Not Allowed")
-        },
+        Err(Refusal::Method) => Answer { allow: true, ..Answer::text("405 Method Not Allowed") },
         Err(Refusal::Gone) => return Ok(()),
     };
     answer.send(stream)
@@ -226,21 +193,11 @@ struct Answer {
 
 impl Answer {
     fn text(status: &'static str) -> Self {
-        Self {
-            status,
-            media: "text/plain; charset=utf-8",
-            body: format!("{status}\n").into_bytes(),
-            head_only: false,
-            allow: false,
-        }
+        Self { status, media: "text/plain; charset=utf-8", body: format!("{status}\n").into_bytes(), head_only: false, allow: false }
     }
 
     fn send(&self, mut stream: &TcpStream) -> io::Result<()> {
-        let allow = if self.allow {
-            "Allow: GET, HEAD\r\n"
-        } else {
-            ""
-        };
+        let allow = if self.allow { "Allow: GET, HEAD\r\n" } else { "" };
         let head = format!(
             "HTTP/1.1 {}\r\nContent-Type: {}\r\nContent-Length: {}\r\n{allow}\
              Cache-Control: no-store\r\nX-Content-Type-Options: nosniff\r\n\
@@ -262,13 +219,7 @@ fn answer(request: &Request, shared: &Shared) -> Answer {
     let mut answer = if own_host(&request.host, shared.address.port()) {
         file_for(request, shared).map_or_else(
             || Answer::text("404 Not Found"),
-            |(name, body)| Answer {
-                status: "200 OK",
-                media: media::type_of(&name),
-                body,
-                head_only: false,
-                allow: false,
-            },
+            |(name, body)| Answer { status: "200 OK", media: media::type_of(&name), body, head_only: false, allow: false },
         )
     } else {
         Answer::text("403 Forbidden")
@@ -280,9 +231,7 @@ fn answer(request: &Request, shared: &Shared) -> Answer {
 /// Whether the page asked for this machine by one of its own names. Another name means that a
 /// foreign page has pointed its own host name here (DNS rebinding) to read the user's files.
 fn own_host(host: &str, port: u16) -> bool {
-    ["127.0.0.1", "localhost"]
-        .iter()
-        .any(|name| host.eq_ignore_ascii_case(&format!("{name}:{port}")))
+    ["127.0.0.1", "localhost"].iter().any(|name| host.eq_ignore_ascii_case(&format!("{name}:{port}")))
 }
 
 fn file_for(request: &Request, shared: &Shared) -> Option<(String, Vec<u8>)> {

@@ -78,36 +78,16 @@ mod tests {
         let types = section(1, &[3], &[1, 2, 3]);
         let code = section(10, &[0xc8, 1], &long);
         let names = section(0, &[0xc8, 1], &long);
-        let module = [
-            header.clone(),
-            names.clone(),
-            types.clone(),
-            code.clone(),
-            names,
-        ]
-        .concat();
-        assert_eq!(
-            without_custom_sections(&module),
-            Ok([header, types, code].concat())
-        );
+        let module = [header.clone(), names.clone(), types.clone(), code.clone(), names].concat();
+        assert_eq!(without_custom_sections(&module), Ok([header, types, code].concat()));
     }
 
     #[test]
     fn damaged_modules_are_refused() {
         assert_eq!(without_custom_sections(b"\0asm"), Err(ModuleError::Header));
         let module = [b"\0asm\x01\0\0\0".as_slice(), &[1, 4, 0]].concat();
-        assert_eq!(
-            without_custom_sections(&module),
-            Err(ModuleError::Section { at: 8 })
-        );
-        let endless = [
-            b"\0asm\x01\0\0\0".as_slice(),
-            &[1, 0xff, 0xff, 0xff, 0xff, 0xff],
-        ]
-        .concat();
-        assert_eq!(
-            without_custom_sections(&endless),
-            Err(ModuleError::Section { at: 8 })
-        );
+        assert_eq!(without_custom_sections(&module), Err(ModuleError::Section { at: 8 }));
+        let endless = [b"\0asm\x01\0\0\0".as_slice(), &[1, 0xff, 0xff, 0xff, 0xff, 0xff]].concat();
+        assert_eq!(without_custom_sections(&endless), Err(ModuleError::Section { at: 8 }));
     }
 }

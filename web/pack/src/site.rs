@@ -63,9 +63,7 @@ fn require_own(folder: &Path) -> Result<(), PackError> {
         Err(error) => return Err(PackError::file("read", folder)(error)),
     };
     if occupied && !folder.join(WASM_NAME).is_file() {
-        return Err(PackError::NotOurFolder {
-            path: folder.into(),
-        });
+        return Err(PackError::NotOurFolder { path: folder.into() });
     }
     Ok(())
 }

@@ -21,18 +21,12 @@ impl Workspace {
             .map(PathBuf::from)
             .into_iter()
             .chain([PathBuf::from(env!("CARGO_MANIFEST_DIR"))])
-            .find_map(|folder| {
-                folder
-                    .ancestors()
-                    .find(|root| root.join("www").is_dir() && root.join("web/Cargo.toml").is_file())
-                    .map(Path::to_path_buf)
-            });
+            .find_map(|folder| folder.ancestors().find(|root| root.join("web/pack/Cargo.toml").is_file()).map(Path::to_path_buf));
         let root = manifest.ok_or_else(|| {
             PackError::build("the sources are not where this program was built; run it by `cargo run --release` inside the source tree")
         })?;
         let target = match std::env::var_os("CARGO_TARGET_DIR") {
-            Some(folder) => std::path::absolute(&folder)
-                .map_err(PackError::file("find", PathBuf::from(&folder)))?,
+            Some(folder) => std::path::absolute(&folder).map_err(PackError::file("find", PathBuf::from(&folder)))?,
             None => root.join("target"),
         };
         Ok(Self { root, target })

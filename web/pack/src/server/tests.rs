@@ -8,11 +8,7 @@ struct Site(PathBuf);
 impl Site {
     fn new() -> Self {
         static NEXT: AtomicU32 = AtomicU32::new(0);
-        let folder = std::env::temp_dir().join(format!(
-            "rakelight-server-{}-{}",
-            std::process::id(),
-            NEXT.fetch_add(1, Ordering::SeqCst)
-        ));
+        let folder = std::env::temp_dir().join(format!("rakelight-server-{}-{}", std::process::id(), NEXT.fetch_add(1, Ordering::SeqCst)));
         fs::create_dir_all(folder.join("site/app")).expect("a folder");
         fs::write(folder.join("site/index.html"), "page").expect("a page");
         fs::write(folder.join("site/app/a.js"), "script").expect("a script");
@@ -21,12 +17,8 @@ impl Site {
     }
 
     fn serve(&self, mount: &str, file: Option<&str>) -> Server {
-        Server::start_anywhere(Options {
-            site: self.0.join("site"),
-            mount: mount.into(),
-            file: file.map(|name| self.0.join(name)),
-        })
-        .expect("a server")
+        Server::start_anywhere(Options { site: self.0.join("site"), mount: mount.into(), file: file.map(|name| self.0.join(name)) })
+            .expect("a server")
     }
 }
 
@@ -46,10 +38,7 @@ fn send(server: &Server, text: &str) -> String {
 
 fn get(server: &Server, target: &str) -> String {
     let host = server.address;
-    send(
-        server,
-        &format!("GET {target} HTTP/1.1\r\nHost: {host}\r\n\r\n"),
-    )
+    send(server, &format!("GET {target} HTTP/1.1\r\nHost: {host}\r\n\r\n"))
 }
 
 #[test]
@@ -71,18 +60,12 @@ fn files_with_type_and_policy() {
             "X-Content-Type-Options: nosniff".into(),
             format!("Content-Security-Policy: {POLICY}"),
         ] {
-            assert!(
-                answer.contains(&format!("\r\n{header}\r\n")),
-                "{header} in {answer}"
-            );
+            assert!(answer.contains(&format!("\r\n{header}\r\n")), "{header} in {answer}");
         }
     }
     let host = server.address;
     let head = send(&server, &format!("HEAD / HTTP/1.1\r\nHost: {host}\r\n\r\n"));
-    assert!(
-        head.contains("Content-Length: 4\r\n") && head.ends_with("\r\n\r\n"),
-        "{head}"
-    );
+    assert!(head.contains("Content-Length: 4\r\n") && head.ends_with("\r\n\r\n"), "{head}");
 }
 
 #[test]
@@ -93,42 +76,21 @@ fn refusals() {
     let host = server.address;
     let port = server.port();
     for (text, status) in [
-        (
-            format!("GET / HTTP/1.1\r\nHost: localhost:{port}\r\n\r\n"),
-            "200",
-        ),
-        (
-            format!("GET / HTTP/1.1\r\nHost: attacker.example:{port}\r\n\r\n"),
-            "403",
-        ),
+        (format!("GET / HTTP/1.1\r\nHost: localhost:{port}\r\n\r\n"), "200"),
+        (format!("GET / HTTP/1.1\r\nHost: attacker.example:{port}\r\n\r\n"), "403"),
         ("GET / HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n".into(), "403"),
-        (
-            format!("GET / HTTP/1.1\r\nHost: {host}.attacker.example\r\n\r\n"),
-            "403",
-        ),
+        (format!("GET / HTTP/1.1\r\nHost: {host}.attacker.example\r\n\r\n"), "403"),
         ("GET / HTTP/1.1\r\n\r\n".into(), "400"),
-        (
-            format!("GET /../secret HTTP/1.1\r\nHost: {host}\r\n\r\n"),
-            "400",
-        ),
-        (
-            format!("GET /%2e%2e/secret HTTP/1.1\r\nHost: {host}\r\n\r\n"),
-            "400",
-        ),
+        (format!("GET /../secret HTTP/1.1\r\nHost: {host}\r\n\r\n"), "400"),
+        (format!("GET /%2e%2e/secret HTTP/1.1\r\nHost: {host}\r\n\r\n"), "400"),
         (format!("GET /none HTTP/1.1\r\nHost: {host}\r\n\r\n"), "404"),
         (format!("GET /app HTTP/1.1\r\nHost: {host}\r\n\r\n"), "404"),
-        (
-            format!("GET /open/0/a HTTP/1.1\r\nHost: {host}\r\n\r\n"),
-            "404",
-        ),
+        (format!("GET /open/0/a HTTP/1.1\r\nHost: {host}\r\n\r\n"), "404"),
         (format!("POST / HTTP/1.1\r\nHost: {host}\r\n\r\n"), "405"),
         ("nonsense\r\n\r\n".into(), "400"),
     ] {
         let answer = send(&server, &text);
-        assert!(
-            answer.starts_with(&format!("HTTP/1.1 {status} ")),
-            "{text} gave {answer}"
-        );
+        assert!(answer.starts_with(&format!("HTTP/1.1 {status} ")), "{text} gave {answer}");
     }
 }
 
@@ -155,10 +117,7 @@ fn the_opened_file_only_by_its_whole_name() {
     let token = query.split('/').nth(1).expect("a token");
     assert_eq!(token.len(), 32);
     let answer = get(&server, &format!("/open/{token}/part%201%25.stp"));
-    assert!(
-        answer.starts_with("HTTP/1.1 200 ") && answer.ends_with("\r\n\r\nmodel"),
-        "{answer}"
-    );
+    assert!(answer.starts_with("HTTP/1.1 200 ") && answer.ends_with("\r\n\r\nmodel"), "{answer}");
     for wrong in [
         format!("/open/{token}"),
         format!("/open/{token}/"),
@@ -167,10 +126,7 @@ fn the_opened_file_only_by_its_whole_name() {
         "/open//part%201%25.stp".into(),
         "/part%201%25.stp".into(),
     ] {
-        assert!(
-            !get(&server, &wrong).starts_with("HTTP/1.1 200 "),
-            "{wrong}"
-        );
+        assert!(!get(&server, &wrong).starts_with("HTTP/1.1 200 "), "{wrong}");
     }
     let again = site.serve("", Some("part 1%.stp"));
     assert_ne!(page.split('/').nth(4), again.page().split('/').nth(4));
@@ -190,11 +146,7 @@ fn a_sub_folder() {
 #[test]
 fn a_taken_port_gives_the_next() {
     let site = Site::new();
-    let options = Options {
-        site: site.0.join("site"),
-        mount: String::new(),
-        file: None,
-    };
+    let options = Options { site: site.0.join("site"), mount: String::new(), file: None };
     let first = Server::start(options.clone()).expect("a server");
     let second = Server::start(options).expect("another");
     assert!(first.port() >= PORT && second.port() > first.port());
