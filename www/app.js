@@ -1,0 +1,86 @@
+// Wiring: makes the store, the scene, the workers' commands and the views, and opens what the link asks for.
+
+import { mountConsent } from './address.js';
+import { mountCameraInput } from './camera-input.js';
+import { createCommands } from './commands.js';
+import { mountHead } from './head.js';
+import { mountJoinControls } from './join-controls.js';
+import { mountLampControls } from './lamp-controls.js';
+import { mountLedger } from './ledger.js';
+import { mountLegend } from './legend.js';
+import { mountDrop, mountWelcome } from './open.js';
+import { mountOverview } from './overview.js';
+import { mountPasses } from './passes.js';
+import { createScene } from './scene.js';
+import { mountSlips } from './slips.js';
+import { INITIAL, reduce } from './state.js';
+import { mountLive, mountStatus } from './status.js';
+import { createStore } from './store.js';
+import { texts } from './texts.js';
+import { mountTheme } from './theme.js';
+import { mountTrace } from './trace.js';
+import { mountViewBar } from './view-bar.js';
+import { loadModule } from './wasm.js';
+
+const at = (id) => document.getElementById(id);
+
+const store = createStore(INITIAL, reduce);
+mountTheme(store);
+mountHooks(store);
+at('skip').textContent = texts.skip;
+
+const canvas = at('canvas');
+const scene = createScene(canvas, store);
+const commands = createCommands(store, scene);
+
+mountHead(at('head'), store, commands);
+mountPasses(at('passes'), store, { overview: mountOverview, highlights: mountLampControls, joins: mountJoinControls });
+mountLedger(at('ledger'), store);
+mountTrace(at('trace'), store);
+mountLegend(at('legend'), store);
+mountStatus(at('status'), store);
+mountSlips(at('slips'), store, commands);
+mountWelcome(at('welcome'), store);
+mountConsent(at('consent'), store, commands);
+mountLive(at('live'), store);
+mountViewBar(at('view-bar'), store, scene);
+mountDrop(at('surface'), store, commands);
+mountCanvas(canvas);
+
+const { module, Viewer, error } = await loadModule();
+if (error) {
+  store.dispatch({
+    type: 'import-failed',
+    failure: { title: texts.failure.wasm, message: error, advice: texts.failure.wasmAdvice },
+  });
+} else {
+  scene.start(Viewer);
+  commands.start(module);
+  if (!store.state.work.busy) commands.openWanted(location.href);
+}
+
+function mountCanvas(canvas) {
+  canvas.setAttribute('role', 'application');
+  canvas.setAttribute('aria-label', texts.view.canvas);
+  canvas.setAttribute('aria-description', texts.view.keys);
+  mountCameraInput(canvas, scene, () => {
+    const { selection } = store.state.work;
+    const some = Object.values(selection).some((id) => id !== null);
+    if (some) store.dispatch({ type: 'choose-nothing' });
+    else at(`pass-${store.state.work.pass}`).focus();
+  });
+}
+
+/** The hooks listed in index.html. */
+function mountHooks(store) {
+  const { dataset } = document.documentElement;
+  store.watch(
+    ({ work }) => [work.busy, work.failure, work.model, work.graphics],
+    ({ work }) => {
+      dataset.state = work.busy ? 'busy' : work.failure ? 'failed' : work.model ? 'ready' : 'empty';
+      dataset.graphics = work.graphics;
+      if (work.model) dataset.model = work.model.name;
+      else delete dataset.model;
+    },
+  );
+}

@@ -1,0 +1,156 @@
+// What the page does beyond its own state: fetch bytes, run imports, ask the workers, save a file.
+// Views call these; workers' answers become actions.
+
+import { fetchModel, readBody } from './address.js';
+import { DEMO, nameOf, wanted } from './open.js';
+import { texts } from './texts.js';
+import { createWorkers } from './workers.js';
+
+const words = texts.failure;
+
+/** Files may be given before `start`: they are read and wait for the module. */
+export function createCommands(store, scene) {
+  let begin = null;
+  const started = new Promise((resolve) => (begin = resolve));
+  let reading = null; // AbortController of bytes on their way
+  let held = null; // faces of a running import, held back while an older model is shown
+  let incoming = null; // {name, size} of the running import
+  let savingAs = null;
+
+  const workers = createWorkers({
+    progress: ({ stage, done, total }) => store.dispatch({ type: 'import-progress', stage, done, total }),
+    faces({ packets }) {
+      if (held) held.push(...packets);
+      else scene.addFaces(packets);
+    },
+    model({ summary }) {
+      if (held) {
+        scene.clear();
+        scene.addFaces(held);
+        held = null;
+      }
+      store.dispatch({ type: 'model-opened', forget: true, model: { ...incoming, summary, times: null } });
+      scene.fit();
+    },
+    joins({ packet, joins }) {
+      scene.setJoins(packet);
+      store.dispatch({ type: 'joins-found', joins });
+    },
+    findings: ({ findings, limits }) => store.dispatch({ type: 'graded', findings, limits }),
+    done: ({ times }) => store.dispatch({ type: 'import-done', times }),
+    trace: ({ join, trace }) => store.dispatch({ type: 'trace-ready', trace: { ...trace, join } }),
+    check: ({ text }) => save(text),
+    failed({ error }) {
+      if (store.state.work.busy) failed(incoming.name, error);
+      else store.dispatch({ type: 'import-failed', failure: { title: words.jobFailed, ...error } });
+    },
+    crashed({ reason, importing }) {
+      if (importing) failed(incoming.name, { message: words.crashedImport, advice: reason });
+      else store.dispatch({ type: 'import-failed', failure: { title: words.jobFailed, message: words.crashedModel, advice: reason } });
+    },
+  });
+
+  function failed(name, { message, entity = null, line = null, advice = null }) {
+    if (!store.state.work.model) scene.clear();
+    held = null;
+    store.dispatch({ type: 'import-failed', failure: { title: words.title(name), message, entity, line, advice } });
+  }
+
+  function importBytes(name, bytes) {
+    if (bytes.byteLength === 0) {
+      failed(name, { message: words.empty, line: 1 });
+      return;
+    }
+    incoming = { name, size: bytes.byteLength };
+    held = store.state.work.model ? [] : null;
+    if (!held) scene.clear();
+    workers.open(name, bytes, store.state.review.yardstick);
+  }
+
+  /** Brings bytes from somewhere and imports them; `bring(signal, onProgress)` gives an ArrayBuffer. */
+  async function bringIn(name, bring) {
+    stop();
+    const mine = new AbortController();
+    reading = mine;
+    store.dispatch({ type: 'import-began', name });
+    try {
+      const bytes = await bring(mine.signal, (done, total) => {
+        if (reading === mine) store.dispatch({ type: 'import-progress', stage: 'fetch', done, total });
+      });
+      await started;
+      if (reading !== mine) return;
+      reading = null;
+      importBytes(name, bytes);
+    } catch (error) {
+      if (reading !== mine) return;
+      reading = null;
+      failed(name, { message: error.message, advice: error.advice ?? null });
+    }
+  }
+
+  /** Ends whatever runs. True if something did. */
+  function stop() {
+    const was = reading !== null;
+    reading?.abort();
+    reading = null;
+    const importing = workers.cancel();
+    if (importing && !store.state.work.model) scene.clear();
+    held = null;
+    return was || importing;
+  }
+
+  function save(text) {
+    const link = document.createElement('a');
+    link.href = URL.createObjectURL(new Blob([text], { type: 'application/json' }));
+    link.download = savingAs;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+    store.dispatch({ type: 'notice', notice: null, say: texts.say.saved(savingAs) });
+  }
+
+  const fromOwn = (name, path, missing) =>
+    bringIn(name, async (signal, onProgress) => {
+      const response = await fetch(path, { signal, cache: 'no-store' });
+      if (!response.ok) throw new Error(missing ?? texts.address.status(response.status));
+      return readBody(response, onProgress);
+    });
+
+  // Effects of choices: a chosen join asks for its trace, a chosen yardstick grades again.
+  store.subscribe(({ work, review }, before) => {
+    const { join } = work.selection;
+    if (join !== null && join !== undefined && join !== before.work.selection.join && work.trace === null) workers.trace(join);
+    if (review.yardstick !== before.review.yardstick) workers.grade(review.yardstick);
+  });
+
+  return {
+    /** Takes the compiled wasm. */
+    start(module) {
+      workers.start(module);
+      begin();
+    },
+    openFile: (file) => bringIn(file.name, () => file.arrayBuffer()),
+    openAddress: (url) => bringIn(nameOf(url), (signal, onProgress) => fetchModel(url, signal, onProgress)),
+    openDemo: () => fromOwn(DEMO.split('/').pop(), DEMO, words.noDemo),
+    cancel() {
+      stop();
+      store.dispatch({ type: 'import-cancelled' });
+    },
+    redraw: () => scene.redraw(),
+    saveCheck() {
+      const { model } = store.state.work;
+      if (!model) return;
+      savingAs = `${model.name.replace(/\.[^.]*$/, '')}.check.json`;
+      workers.check(store.state.review.yardstick);
+    },
+    /** Opens what the page's link asks for. */
+    openWanted(href) {
+      const wish = wanted(href);
+      if (wish.kind === 'address') store.dispatch({ type: 'ask-consent', address: wish.address });
+      else if (wish.kind === 'own') fromOwn(wish.name, wish.path);
+      else if (wish.kind === 'foreign') {
+        store.dispatch({ type: 'import-failed', failure: { title: words.jobFailed, message: texts.address.foreign } });
+      } else this.openDemo();
+    },
+  };
+}
+

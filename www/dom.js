@@ -1,0 +1,62 @@
+// Building page elements. Text from files reaches the page only as text nodes, never as markup.
+
+const SVG = 'http://www.w3.org/2000/svg';
+
+/** An HTML element. `props`: `on` = listeners, `data` = dataset, `class`, booleans as attributes, the rest as attributes. */
+export function el(tag, props = {}, ...children) {
+  return fill(document.createElement(tag), props, children);
+}
+
+/** An SVG element, same rules as `el`. */
+export function svg(tag, props = {}, ...children) {
+  return fill(document.createElementNS(SVG, tag), props, children);
+}
+
+function fill(node, props, children) {
+  for (const [name, value] of Object.entries(props)) {
+    if (value === undefined || value === null || value === false) continue;
+    if (name === 'on') {
+      for (const [event, listener] of Object.entries(value)) node.addEventListener(event, listener);
+    } else if (name === 'data') {
+      Object.assign(node.dataset, value);
+    } else {
+      node.setAttribute(name, value === true ? '' : String(value));
+    }
+  }
+  node.append(...children.flat().filter((child) => child !== null && child !== undefined && child !== false));
+  return node;
+}
+
+/**
+ * Replaces what is in `root` and puts the focus back on the element with the same id,
+ * so that a keyboard user does not lose the place when a list is redrawn.
+ */
+export function replace(root, ...children) {
+  const active = document.activeElement;
+  const id = active && active !== root && root.contains(active) ? active.id : '';
+  const top = root.scrollTop;
+  root.replaceChildren(...children.flat().filter(Boolean));
+  root.scrollTop = top;
+  if (id) document.getElementById(id)?.focus({ preventScroll: true });
+}
+
+/** A labelled group of buttons of which one is pressed. `options`: [{id, value, label, title}]. */
+export function choice(label, options, chosen, onChoose, classes = '') {
+  return el(
+    'div',
+    { role: 'group', 'aria-label': label, class: `choice ${classes}` },
+    options.map((option) =>
+      el(
+        'button',
+        {
+          type: 'button',
+          id: option.id,
+          title: option.title,
+          'aria-pressed': String(option.value === chosen),
+          on: { click: () => onChoose(option.value) },
+        },
+        option.label,
+      ),
+    ),
+  );
+}

@@ -1,0 +1,83 @@
+// The page's head: name, open model, ways to open one, undo, theme.
+
+import { el, replace } from './dom.js';
+import { bytes } from './format.js';
+import { texts } from './texts.js';
+import { remember } from './theme.js';
+
+/** `commands`: openFile(file), openDemo(), saveCheck(). */
+export function mountHead(root, store, commands) {
+  const input = el('input', {
+    type: 'file',
+    id: 'file-input',
+    class: 'spoken',
+    tabindex: '-1',
+    accept: '.stp,.step,.p21',
+    'aria-label': texts.head.open,
+    on: {
+      change: () => {
+        if (input.files[0]) commands.openFile(input.files[0]);
+        input.value = '';
+      },
+    },
+  });
+  const button = (id, label, title, click) => el('button', { type: 'button', id, title, on: { click } }, label);
+  const name = el('p', { id: 'model-name' });
+  const undo = button('undo', texts.head.undo, 'Ctrl+Z', () => store.undo());
+  const redo = button('redo', texts.head.redo, 'Ctrl+Shift+Z', () => store.redo());
+  const theme = button('theme', '', texts.head.themeHint, () => {
+    const next = store.state.work.theme === 'dark' ? 'light' : 'dark';
+    remember(next);
+    store.dispatch({ type: 'choose-theme', theme: next });
+  });
+  const check = button('check-json', texts.head.check, texts.head.checkHint, () => commands.saveCheck());
+  replace(
+    root,
+    el('h1', {}, texts.title),
+    name,
+    el(
+      'div',
+      { class: 'tools' },
+      button('open-button', texts.head.open, texts.head.openHint, () => input.click()),
+      input,
+      button('address-button', texts.head.address, null, () => store.dispatch({ type: 'ask-consent', address: '' })),
+      button('demo-button', texts.head.demo, texts.head.demoHint, () => commands.openDemo()),
+      el('span', { class: 'gap' }),
+      undo,
+      redo,
+      check,
+      theme,
+    ),
+  );
+
+  store.watch(
+    ({ work }) => [work.model?.name],
+    ({ work }) => {
+      const model = work.model;
+      name.replaceChildren(model ? el('b', {}, model.name) : texts.head.none, model ? ` ${bytes(model.size)}` : '');
+      document.title = model ? `${model.name} · ${texts.title}` : texts.title;
+      check.disabled = !model;
+    },
+  );
+  store.watch(
+    ({ canUndo, canRedo }) => [canUndo, canRedo],
+    ({ canUndo, canRedo }) => {
+      undo.setAttribute('aria-disabled', String(!canUndo));
+      redo.setAttribute('aria-disabled', String(!canRedo));
+    },
+  );
+  store.watch(
+    ({ work }) => [work.theme],
+    ({ work }) => {
+      theme.textContent = work.theme === 'dark' ? texts.head.light : texts.head.dark;
+    },
+  );
+  addEventListener('keydown', (event) => {
+    if (!(event.ctrlKey || event.metaKey) || event.altKey || event.target.matches?.('input[type=text], textarea')) return;
+    const key = event.key.toLowerCase();
+    if (key !== 'z' && key !== 'y') return;
+    event.preventDefault();
+    if (key === 'y' || event.shiftKey) store.redo();
+    else store.undo();
+  });
+}

@@ -1,0 +1,198 @@
+// The plot of a measure along a join: value over arc length, limits drawn, largest value ringed, one station
+// under the pointer or the arrow keys. The station is linked to the model by the store.
+
+import { el, replace, svg } from './dom.js';
+import { number, quantity } from './format.js';
+import { texts } from './texts.js';
+
+const words = texts.trace;
+
+/** Space around the plot for axis words, CSS pixels. */
+const MARGIN = { left: 62, right: 96, top: 12, bottom: 30 };
+
+export function mountPlot(root, store) {
+  const picture = svg('svg', { 'aria-hidden': 'true' });
+  const cursor = svg('line', { class: 'station' });
+  const dot = svg('circle', { class: 'station', r: 4 });
+  const walker = el('div', {
+    id: 'trace-plot',
+    role: 'slider',
+    tabindex: '0',
+    'aria-label': words.label,
+    'aria-describedby': 'trace-hint',
+    'aria-orientation': 'horizontal',
+  });
+  const say = el('output', { class: 'trace-station', for: 'trace-plot' });
+  walker.append(picture);
+  replace(root, walker, say, el('p', { id: 'trace-hint', class: 'spoken' }, words.plotHint));
+  let map = null;
+
+  const draw = () => {
+    const { work, review } = store.state;
+    if (!work.trace || root.hidden) return;
+    const { width, height } = walker.getBoundingClientRect();
+    if (width < 1 || height < 1) return;
+    picture.setAttribute('viewBox', `0 0 ${width} ${height}`);
+    map = scale(work.trace, review.measure, width, height);
+    picture.replaceChildren(...(map ? drawing(work.trace, map) : []), cursor, dot);
+    walker.setAttribute('aria-valuemin', '0');
+    walker.setAttribute('aria-valuemax', String(Math.max(0, work.trace.s.length - 1)));
+    station();
+  };
+
+  const station = () => {
+    const { work } = store.state;
+    const i = work.station;
+    const shown = map !== null && i !== null && work.trace !== null && Number.isFinite(map.values[i]);
+    for (const node of [cursor, dot]) node.classList.toggle('shown', shown);
+    walker.setAttribute('aria-valuenow', String(i ?? 0));
+    if (!shown) {
+      say.textContent = '';
+      return;
+    }
+    const x = map.x(work.trace.s[i]);
+    const y = map.y(map.values[i]);
+    for (const [name, value] of Object.entries({ x1: x, x2: x, y1: MARGIN.top, y2: map.height - MARGIN.bottom })) cursor.setAttribute(name, value);
+    dot.setAttribute('cx', x);
+    dot.setAttribute('cy', y);
+    const text = words.at(`${work.trace.s[i].toFixed(2)} mm`, quantity(map.values[i], map.unit));
+    say.textContent = text;
+    walker.setAttribute('aria-valuetext', text);
+  };
+
+  new ResizeObserver(draw).observe(walker);
+  store.watch(({ work, review }) => [work.trace, work.traceTable, review.measure], draw);
+  store.watch(({ work }) => [work.station], station);
+
+  const go = (i) => {
+    const last = store.state.work.trace.s.length - 1;
+    store.dispatch({ type: 'station', station: i === null ? null : Math.min(last, Math.max(0, i)) });
+  };
+  const point = (event) => {
+    const { work } = store.state;
+    if (!map || !work.trace) return;
+    const at = event.clientX - walker.getBoundingClientRect().left;
+    go(nearest(work.trace.s, map.s(at)));
+  };
+  walker.addEventListener('pointermove', point);
+  walker.addEventListener('pointerdown', point);
+  walker.addEventListener('pointerleave', () => {
+    if (document.activeElement !== walker) go(null);
+  });
+  walker.addEventListener('blur', () => store.state.work.trace && go(null));
+  walker.addEventListener('keydown', (event) => {
+    const { work } = store.state;
+    if (!work.trace || !map) return;
+    const i = work.station ?? -1;
+    const last = work.trace.s.length - 1;
+    const to = {
+      ArrowRight: i + 1,
+      ArrowUp: i + 1,
+      ArrowLeft: i < 0 ? last : i - 1,
+      ArrowDown: i < 0 ? last : i - 1,
+      PageUp: i + 10,
+      PageDown: i - 10,
+      Home: 0,
+      End: last,
+      m: map.at,
+      M: map.at,
+    }[event.key];
+    if (to === undefined || event.ctrlKey || event.metaKey || event.altKey) return;
+    event.preventDefault();
+    go(to);
+  });
+}
+
+/** How values and arc lengths become pixels; null when the measure has no value anywhere. */
+function scale(trace, measure, width, height) {
+  const record = trace.measures[measure];
+  if (!record || !record.values.some(Number.isFinite)) return null;
+  const finite = record.values.filter(Number.isFinite);
+  const most = Math.max(...finite);
+  const limits = (record.limits ?? []).filter(Number.isFinite);
+  // The lowest limit stays in sight even when every value is far below it; the others only when values come near.
+  const ceiling = Math.max(most * 1.12, (limits[0] ?? 0) * 1.3) || 1;
+  const length = trace.length || trace.s[trace.s.length - 1] || 1;
+  const inner = { width: width - MARGIN.left - MARGIN.right, height: height - MARGIN.top - MARGIN.bottom };
+  return {
+    ...record,
+    width,
+    height,
+    ceiling,
+    length,
+    at: Number.isFinite(record.max_at) ? nearest(trace.s, record.max_at) : record.values.indexOf(most),
+    most,
+    x: (s) => MARGIN.left + (s / length) * inner.width,
+    y: (value) => MARGIN.top + (1 - value / ceiling) * inner.height,
+    s: (x) => ((x - MARGIN.left) / inner.width) * length,
+  };
+}
+
+function drawing(trace, map) {
+  const right = map.width - MARGIN.right;
+  const bottom = map.height - MARGIN.bottom;
+  const text = (x, y, words, name, anchor = 'start') => svg('text', { x, y, class: name, 'text-anchor': anchor }, words);
+  const parts = [];
+  for (const value of ticks(map.ceiling, 4)) {
+    parts.push(svg('line', { class: 'grid', x1: MARGIN.left, x2: right, y1: map.y(value), y2: map.y(value) }));
+    parts.push(text(MARGIN.left - 8, map.y(value) + 4, number(value), 'axis', 'end'));
+  }
+  const along = ticks(map.length, Math.max(2, Math.floor((right - MARGIN.left) / 90)));
+  for (const s of along) {
+    parts.push(svg('line', { class: 'grid', x1: map.x(s), x2: map.x(s), y1: bottom, y2: bottom + 4 }));
+    parts.push(text(map.x(s), bottom + 17, number(s), 'axis', 'middle'));
+  }
+  parts.push(text(right + 8, bottom + 17, 'mm', 'axis'));
+  ['polish', 'fix', 'serious'].forEach((severity, i) => {
+    const limit = map.limits?.[i];
+    if (!Number.isFinite(limit) || limit > map.ceiling) return;
+    parts.push(svg('line', { class: `limit ${severity}`, x1: MARGIN.left, x2: right, y1: map.y(limit), y2: map.y(limit) }));
+    parts.push(text(right + 8, map.y(limit) + 4, `${texts.severity[severity]} ${quantity(limit, map.unit)}`, 'limit-name'));
+  });
+  parts.push(svg('path', { class: 'curve', d: path(trace.s, map) }));
+  const x = map.x(trace.s[map.at]);
+  const y = map.y(map.values[map.at] ?? map.most);
+  parts.push(svg('circle', { class: 'most', cx: x, cy: y, r: 6 }));
+  const left = x > (MARGIN.left + right) / 2;
+  parts.push(text(x + (left ? -11 : 11), y + 4, quantity(map.values[map.at] ?? map.most, map.unit), 'most-name', left ? 'end' : 'start'));
+  return parts;
+}
+
+/** The curve; stations without a value break it. */
+function path(s, map) {
+  let pen = false;
+  return s
+    .map((along, i) => {
+      const value = map.values[i];
+      if (!Number.isFinite(value)) {
+        pen = false;
+        return '';
+      }
+      const part = `${pen ? 'L' : 'M'}${map.x(along).toFixed(2)} ${map.y(value).toFixed(2)}`;
+      pen = true;
+      return part;
+    })
+    .join('');
+}
+
+/** Round values from 0 to `top`, about `wanted` of them. */
+function ticks(top, wanted) {
+  const rough = top / wanted;
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const step = [1, 2, 5, 10].map((m) => m * power).find((one) => one >= rough) ?? 10 * power;
+  const values = [];
+  for (let i = 0; i * step <= top * (1 + 1e-9); i += 1) values.push(i * step);
+  return values;
+}
+
+/** Index of the station nearest to arc length `s`; stations rise. */
+function nearest(stations, s) {
+  let low = 0;
+  let high = stations.length - 1;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (stations[middle] <= s) low = middle;
+    else high = middle;
+  }
+  return Math.abs(stations[low] - s) <= Math.abs(stations[high] - s) ? low : high;
+}

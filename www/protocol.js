@@ -1,0 +1,48 @@
+// The worker protocol, in one table. worker.js, a classic script, mirrors it.
+//
+// An import always runs in a fresh worker. Cancel ends that worker. When the import succeeds the fresh worker
+// replaces the old one; when it fails, is cancelled or crashes, the old worker and the old model stay.
+
+/** Main thread → worker: message name → its fields beside `type`. */
+export const TO_WORKER = Object.freeze({
+  start: ['module'], //                          WebAssembly.Module, compiled once on the main thread
+  open: ['job', 'name', 'bytes', 'yardstick'], // bytes: ArrayBuffer, transferred; yardstick: a zone of ZONES
+  trace: ['job', 'join'], //                     join: id of a join
+  grade: ['job', 'yardstick'], //                grades again, measures nothing again
+  check: ['job', 'yardstick'], //                asks for the text of `check --json`
+});
+
+/** Worker → main thread: message name → its fields beside `type`. */
+export const FROM_WORKER = Object.freeze({
+  ready: [],
+  progress: ['job', 'stage', 'done', 'total'], // stage: one of STAGES
+  faces: ['job', 'packets'], //                  [ArrayBuffer], transferred, one packed face each, as they are ready
+  model: ['job', 'summary'], //                  the import has succeeded; summary without joins and findings
+  joins: ['job', 'packet', 'joins'], //          packet: ArrayBuffer, transferred; joins: records of `check --json`
+  findings: ['job', 'yardstick', 'findings', 'limits'], // limits: {g0…g3: [polish, fix, serious] with null for none}
+  done: ['job', 'times'], //                     milliseconds by stage
+  trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, limits, max_at}, …}, points}
+  check: ['job', 'text'],
+  failed: ['job', 'error'], //                   error: {message, entity, line, kind}
+});
+
+/** Stages of an import, in their order. */
+export const STAGES = Object.freeze(['read', 'tessellate', 'joins', 'measure']);
+
+/** Zones of a yardstick. */
+export const ZONES = Object.freeze(['visible', 'secondary', 'hidden']);
+
+/** Orders of a join's measures. */
+export const ORDERS = Object.freeze(['g0', 'g1', 'g2', 'g3']);
+
+/** Severities, worst first. */
+export const SEVERITIES = Object.freeze(['serious', 'fix', 'polish', 'good']);
+
+/** A message to a worker; a field that is missing or unknown is a mistake of ours and throws. */
+export function message(type, fields = {}) {
+  const wanted = TO_WORKER[type];
+  if (!wanted) throw new TypeError(`no message ${type}`);
+  for (const name of wanted) if (!(name in fields)) throw new TypeError(`${type} lacks ${name}`);
+  for (const name of Object.keys(fields)) if (!wanted.includes(name)) throw new TypeError(`${type} has no ${name}`);
+  return { type, ...fields };
+}

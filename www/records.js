@@ -1,0 +1,64 @@
+// Reading the core's records: names of faces, places, marks and ranks. Nothing here computes geometry.
+
+/** A finding's lasting name, the same under every yardstick. */
+export function findingKey(finding) {
+  const where = finding.join ?? (placePoint(finding) ?? []).map((x) => x.toFixed(3)).join(' ');
+  return [finding.measure, finding.faces.join('+'), where].join('|');
+}
+
+/** The mark of a finding: {state: open | agreed | overruled, reason}. */
+export function markOf(marks, modelName, finding) {
+  return marks[markKey(modelName, finding)] ?? { state: 'open', reason: '' };
+}
+
+/** Key of a mark: the model's name belongs to it, so that marks of another model stay its own. */
+export function markKey(modelName, finding) {
+  return `${modelName}|${findingKey(finding)}`;
+}
+
+/** Where a finding is, as [x, y, z] in mm, or null. */
+export function placePoint(finding) {
+  const point = finding.place?.point ?? finding.place;
+  return Array.isArray(point) && point.length === 3 && point.every(Number.isFinite) ? point : null;
+}
+
+/** The outward normal at a finding's place, or null. */
+export function placeNormal(finding) {
+  const normal = finding.place?.normal;
+  return Array.isArray(normal) && normal.length === 3 && normal.every(Number.isFinite) ? normal : null;
+}
+
+/** The pass a measure is judged in: its id up to the first full stop. */
+export function passOf(measure) {
+  return { join: 'joins', highlight: 'highlights' }[measure.split('.')[0]] ?? 'overview';
+}
+
+/** Findings that the reviewer has not judged yet and that ask for something, of one pass or of all. */
+export function openFindings(state, pass) {
+  const name = state.work.model?.name ?? '';
+  return state.work.findings.filter(
+    (finding) =>
+      finding.severity !== 'good' &&
+      (pass === 'overview' || passOf(finding.measure) === pass) &&
+      markOf(state.review.marks, name, finding).state === 'open',
+  );
+}
+
+/** The name of a face: the file's own, or its id. */
+export function faceName(summary, id) {
+  const name = summary?.names?.[id] ?? summary?.faces?.find?.((face) => face.id === id)?.name;
+  return name ? String(name) : String(id);
+}
+
+/** The largest value of a measure on a join, as the heat-map and the list show it, or null. */
+export function joinValue(join, measure) {
+  const record = join[measure];
+  return Number.isFinite(record?.max) ? record.max : null;
+}
+
+/** Size of a model: the diagonal of its box in mm. */
+export function diagonal(summary) {
+  const box = summary?.bbox;
+  if (!box) return 0;
+  return Math.hypot(...box[0].map((low, i) => box[1][i] - low));
+}

@@ -1,0 +1,265 @@
+// The only module that talks to the renderer: it draws what the store says, only when something has changed,
+// and tells the store what the picture is worth.
+
+import { diagonal, findingKey, placePoint } from './records.js';
+
+/** Rest before the exact picture is begun, ms. Shorter starts it between two strokes of one drag; longer feels slow. */
+const REST = 140;
+
+/** Returns the verbs that camera input and buttons call; all take CSS pixels. Nothing is drawn before `start`. */
+export function createScene(canvas, store) {
+  let Viewer = null; // the renderer's class
+  let viewer = null;
+  let packets = []; // kept, so that a lost picture can be drawn again from nothing
+  let joins = null;
+  let asked = 0; // handle of the next frame
+  let restAt = 0; // when the camera has stood still long enough
+  let hoverAt = null;
+
+  const ratio = () => Math.min(devicePixelRatio || 1, 2);
+  const flat = () => matchMedia('(prefers-reduced-motion: reduce)').matches;
+
+  function start() {
+    if (!Viewer) return;
+    try {
+      viewer = Viewer.create(canvas);
+    } catch {
+      viewer = null;
+      store.dispatch({ type: 'graphics', graphics: 'none' });
+      return;
+    }
+    store.dispatch({ type: 'graphics', graphics: 'ok' });
+    resize();
+    applyAll();
+  }
+
+  function applyAll() {
+    theme();
+    stripes();
+    measure();
+    chosen();
+    station();
+  }
+
+  // Frames
+
+  function touch(rest = REST) {
+    restAt = performance.now() + rest;
+    if (!asked && viewer) asked = requestAnimationFrame(frame);
+  }
+
+  function frame(now) {
+    asked = 0;
+    if (!viewer || store.state.work.graphics !== 'ok') return;
+    if (hoverAt) {
+      pointer(...hoverAt);
+      hoverAt = null;
+    }
+    const flying = viewer.tick(now);
+    const moving = flying || now < restAt;
+    viewer.draw(moving ? 'moving' : 'exact');
+    const status = viewer.status();
+    report(moving, status);
+    if (flying) restAt = performance.now();
+    if (moving || (!status.exact && status.pending)) asked = requestAnimationFrame(frame);
+  }
+
+  function report(moving, status) {
+    const done = !moving && !status.pending;
+    canvas.dataset.frame = done ? 'exact' : 'moving';
+    const kind = moving ? 'moving' : status.exact ? 'exact' : status.pending ? 'settling' : 'fallback';
+    const note = status.note ?? '';
+    const { frame: shown } = store.state.work;
+    if (shown.kind !== kind || shown.note !== note) store.dispatch({ type: 'frame', frame: { kind, note } });
+  }
+
+  function resize() {
+    const box = canvas.getBoundingClientRect();
+    if (!viewer || box.width < 1 || box.height < 1) return;
+    viewer.resize(box.width, box.height, ratio());
+    touch(0);
+  }
+
+  // From the store
+
+  function theme() {
+    const page = getComputedStyle(canvas);
+    viewer.set_theme({ paper: rgb(page.backgroundColor), ink: rgb(page.color) });
+  }
+
+  function stripes() {
+    const { work, review } = store.state;
+    const { family, azimuth, elevation, count, width, reach } = review.lamps;
+    const size = diagonal(work.model?.summary) || 1000;
+    const [a, e] = [azimuth, elevation].map((degrees) => (degrees * Math.PI) / 180);
+    viewer.set_stripes({
+      family: work.pass === 'joins' ? 'none' : family,
+      direction: [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), Math.sin(e)],
+      count,
+      // Isophotes share half a turn; highlight lines share three model sizes of the lamp plane.
+      spacing: family === 'highlight' ? (3 * size) / count : Math.PI / count,
+      width,
+      distance: reach * size,
+    });
+  }
+
+  function measure() {
+    const { work, review } = store.state;
+    const shown = work.pass === 'joins';
+    viewer.set_join_measure(shown ? review.measure : 'none', work.limits?.[review.measure]?.limits ?? []);
+  }
+
+  function chosen() {
+    const { selection } = store.state.work;
+    viewer.highlight_face(selection.face ?? -1);
+    viewer.highlight_join(selection.join ?? -1);
+  }
+
+  function station() {
+    const { trace, station: i } = store.state.work;
+    const p = trace && i !== null ? trace.points.slice(3 * i, 3 * i + 3) : placeOfChoice();
+    if (p?.length === 3) viewer.marker(p[0], p[1], p[2]);
+    else viewer.marker();
+  }
+
+  /** The place of the chosen finding, or null. */
+  function placeOfChoice() {
+    const { selection, findings } = store.state.work;
+    const finding = findings.find((one) => findingKey(one) === selection.finding);
+    return finding ? placePoint(finding) : null;
+  }
+
+  store.subscribe(({ work, review }, before) => {
+    if (!viewer || work.graphics !== 'ok') return;
+    const was = before.work;
+    let changed = true;
+    if (work.theme !== was.theme) queueMicrotask(() => (theme(), touch(0)));
+    else if (review.lamps !== before.review.lamps || work.pass !== was.pass || work.model !== was.model) {
+      stripes();
+      measure();
+    } else if (review.measure !== before.review.measure || work.limits !== was.limits) measure();
+    else if (work.station !== was.station || work.trace !== was.trace) station();
+    else changed = false;
+    if (work.selection !== was.selection) {
+      chosen();
+      station();
+      changed = true;
+    }
+    if (work.flight && work.flight !== was.flight) {
+      const { point, normal, size } = work.flight;
+      viewer.fly_to(point, normal, size ?? diagonal(work.model?.summary) / 8);
+      if (flat()) viewer.tick(performance.now() + 1e6); // arrive at once
+      changed = true;
+    }
+    if (changed) touch(0);
+  });
+
+  // Camera, picking
+
+  const move = (act) => {
+    if (!viewer) return;
+    act(viewer, ratio());
+    touch();
+  };
+
+  function pick(x, y) {
+    return viewer ? viewer.pick(x * ratio(), y * ratio()) : null;
+  }
+
+  function pointer(x, y) {
+    const hit = x === null ? null : pick(x, y);
+    if (hit !== store.state.work.pointer) store.dispatch({ type: 'pointer', pointer: hit });
+  }
+
+  const scene = {
+    /** Takes the renderer's class and begins to draw. */
+    start(renderer) {
+      Viewer = renderer;
+      start();
+    },
+    orbit: (dx, dy) => move((v, r) => v.orbit(dx * r, dy * r)),
+    pan: (dx, dy) => move((v, r) => v.pan(dx * r, dy * r)),
+    zoom: (factor, x, y) => move((v, r) => v.zoom(factor, x * r, y * r)),
+    zoomAtMiddle: (factor) => scene.zoom(factor, ...scene.middle()),
+    fit: () => move((v) => v.fit()),
+    standardView: (name) => move((v) => v.standard_view(name)),
+    toggleProjection() {
+      const projection = store.state.work.projection === 'perspective' ? 'orthographic' : 'perspective';
+      store.dispatch({ type: 'choose-projection', projection });
+      move((v) => v.set_projection(projection));
+    },
+    middle() {
+      const box = canvas.getBoundingClientRect();
+      return [box.width / 2, box.height / 2];
+    },
+    /** A look at what lies under the pointer, at most once a frame; null, null when it has left. */
+    hover(x, y) {
+      if (!viewer || !store.state.work.model) return;
+      if (x === null) pointer(null);
+      else {
+        hoverAt = [x, y];
+        if (!asked) {
+          asked = requestAnimationFrame(() => {
+            asked = 0;
+            if (hoverAt) pointer(...hoverAt);
+            hoverAt = null;
+            if (performance.now() < restAt) touch();
+          });
+        }
+      }
+    },
+    /** A pick: a join opens its trace, a face is chosen, nothing lets go. */
+    choose(x, y) {
+      const hit = pick(x, y);
+      store.dispatch({ type: 'pointer', pointer: hit });
+      if (!hit) store.dispatch({ type: 'choose-nothing' });
+      else if (hit.join !== null && hit.join !== undefined) store.dispatch({ type: 'choose-join', join: hit.join });
+      else store.dispatch({ type: 'choose-face', face: hit.face });
+    },
+    clear() {
+      packets = [];
+      joins = null;
+      viewer?.clear();
+      touch(0);
+    },
+    addFaces(buffers) {
+      packets.push(...buffers);
+      if (!viewer) return;
+      for (const buffer of buffers) viewer.add_faces(new Uint8Array(buffer));
+      touch();
+    },
+    setJoins(buffer) {
+      joins = buffer;
+      viewer?.set_joins(new Uint8Array(buffer));
+      touch(0);
+    },
+    /** Draws again from what is kept, after the picture was lost. */
+    redraw() {
+      const camera = viewer?.camera();
+      viewer?.free?.();
+      start();
+      if (!viewer) return;
+      for (const buffer of packets) viewer.add_faces(new Uint8Array(buffer));
+      if (joins) viewer.set_joins(new Uint8Array(joins));
+      if (camera) viewer.set_camera(camera);
+      applyAll();
+      touch(0);
+    },
+  };
+
+  canvas.addEventListener('webglcontextlost', (event) => {
+    event.preventDefault();
+    store.dispatch({ type: 'graphics', graphics: 'lost' });
+  });
+  canvas.addEventListener('webglcontextrestored', () => scene.redraw());
+  new ResizeObserver(resize).observe(canvas);
+  return scene;
+}
+
+/** A computed colour as [r, g, b] from 0 to 1. */
+function rgb(text) {
+  const numbers = text.match(/[\d.]+/g) ?? [];
+  const scale = text.startsWith('color(') ? 1 : 255;
+  return numbers.slice(0, 3).map((n) => Number(n) / scale);
+}
+

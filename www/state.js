@@ -1,0 +1,148 @@
+// The page's state and the one function that changes it. `review` can be undone; `work` cannot.
+
+import { findingKey } from './records.js';
+
+/** Before anything is open. Angles in degrees, lengths in mm; `spacing` and `width` are described in lamp-controls.js. */
+export const INITIAL = Object.freeze({
+  review: {
+    yardstick: 'visible',
+    measure: 'g1',
+    lamps: {
+      family: 'isophote',
+      azimuth: 35,
+      elevation: 30,
+      count: 24,
+      width: 0.5,
+      reach: 1,
+    },
+    marks: {}, // finding key → {state, reason}
+  },
+  work: {
+    pass: 'overview',
+    theme: 'light',
+    graphics: 'starting',
+    projection: 'perspective',
+    frame: { kind: 'moving', note: '' },
+    pointer: null, // {face, u, v, point, normal, join}
+    model: null, // {name, size, summary, times}
+    joins: [],
+    findings: [],
+    limits: null,
+    busy: null, // {name, stage, done, total}
+    failure: null, // {title, message, entity, line, advice}
+    notice: null, // one line that needs no answer
+    consent: null, // address that waits for a yes
+    selection: { finding: null, join: null, face: null },
+    flight: null, // {point, normal, size, count}: the camera flies there
+    trace: null, // {join, length, s, measures, points}
+    station: null, // index into trace.s under the pointer
+    traceTable: false,
+    ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
+  },
+  canUndo: false,
+  canRedo: false,
+});
+
+const NOTHING_CHOSEN = Object.freeze({ finding: null, join: null, face: null });
+
+const has = (id) => id !== null && id !== undefined;
+
+/** Changes to `work`, by action type. */
+const WORK = {
+  'choose-pass': (work, { pass }) => ({
+    ...work,
+    pass,
+    ledger: { ...work.ledger, list: pass === 'joins' ? work.ledger.list : 'findings' },
+  }),
+  'choose-theme': (work, { theme }) => ({ ...work, theme }),
+  graphics: (work, { graphics }) => ({ ...work, graphics }),
+  'choose-projection': (work, { projection }) => ({ ...work, projection }),
+  frame: (work, { frame }) => ({ ...work, frame }),
+  pointer: (work, { pointer }) => ({ ...work, pointer }),
+  'import-began': (work, { name }) => ({
+    ...work,
+    busy: { name, stage: 'fetch', done: 0, total: 0 },
+    failure: null,
+    notice: null,
+  }),
+  'import-progress': (work, { stage, done, total }) =>
+    work.busy ? { ...work, busy: { ...work.busy, stage, done, total } } : work,
+  'import-failed': (work, { failure }) => ({ ...work, busy: null, failure }),
+  'import-cancelled': (work) => ({ ...work, busy: null }),
+  'model-opened': (work, { model }) => ({
+    ...work,
+    model,
+    joins: [],
+    findings: [],
+    limits: null,
+    failure: null,
+    selection: NOTHING_CHOSEN,
+    flight: null,
+    pointer: null,
+    trace: null,
+    station: null,
+  }),
+  'joins-found': (work, { joins }) => ({ ...work, joins }),
+  graded: (work, { findings, limits }) => ({
+    ...work,
+    findings,
+    limits,
+    selection: findings.some((finding) => findingKey(finding) === work.selection.finding)
+      ? work.selection
+      : { ...work.selection, finding: null },
+  }),
+  'import-done': (work, { times }) => ({ ...work, busy: null, model: work.model && { ...work.model, times } }),
+  'dismiss-failure': (work) => ({ ...work, failure: null }),
+  notice: (work, { notice }) => ({ ...work, notice }),
+  'ask-consent': (work, { address }) => ({ ...work, consent: address }),
+  'choose-finding': (work, { finding, flight }) => ({
+    ...work,
+    selection: { finding: findingKey(finding), join: finding.join, face: has(finding.join) ? null : (finding.faces[0] ?? null) },
+    trace: has(finding.join) && work.trace?.join === finding.join ? work.trace : null,
+    station: null,
+    flight: flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight,
+  }),
+  'choose-join': (work, { join, flight }) => ({
+    ...work,
+    selection: { finding: null, join, face: null },
+    trace: work.trace?.join === join ? work.trace : null,
+    station: null,
+    flight: flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight,
+  }),
+  'choose-face': (work, { face }) => ({
+    ...work,
+    selection: { finding: null, join: null, face },
+    trace: null,
+    station: null,
+  }),
+  'choose-nothing': (work) => ({ ...work, selection: NOTHING_CHOSEN, trace: null, station: null }),
+  'trace-ready': (work, { trace }) => (work.selection.join === trace.join ? { ...work, trace, station: null } : work),
+  station: (work, { station }) => ({ ...work, station }),
+  'trace-table': (work, { open }) => ({ ...work, traceTable: open }),
+  'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
+  'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
+  'show-severity': (work, { severity, shown }) => ({
+    ...work,
+    ledger: { ...work.ledger, shown: { ...work.ledger.shown, [severity]: shown } },
+  }),
+};
+
+/** Changes to `review`, by action type; each is a step that can be undone. */
+const REVIEW = {
+  'choose-yardstick': (review, { yardstick }) => ({ ...review, yardstick }),
+  'choose-measure': (review, { measure }) => ({ ...review, measure }),
+  'set-lamps': (review, { lamps }) => ({ ...review, lamps: { ...review.lamps, ...lamps } }),
+  'mark-finding': (review, { key, mark }) => {
+    const marks = { ...review.marks };
+    if (mark.state === 'open' && !mark.reason) delete marks[key];
+    else marks[key] = mark;
+    return { ...review, marks };
+  },
+};
+
+/** The next state. An action that nobody knows is a mistake of ours and throws. */
+export function reduce(state, action) {
+  if (WORK[action.type]) return { ...state, work: WORK[action.type](state.work, action) };
+  if (REVIEW[action.type]) return { ...state, review: REVIEW[action.type](state.review, action) };
+  throw new TypeError(`no action ${action.type}`);
+}

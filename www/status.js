@@ -1,0 +1,65 @@
+// The status line: what the picture is worth, and what lies under the pointer.
+
+import { el, replace } from './dom.js';
+import { point } from './format.js';
+import { faceName } from './records.js';
+import { texts } from './texts.js';
+
+const words = texts.status;
+
+export function mountStatus(root, store) {
+  const frame = el('span', { id: 'status-frame' });
+  const pick = el('span', { id: 'status-pick' });
+  replace(root, frame, pick);
+
+  store.watch(
+    ({ work }) => [work.frame, work.model, work.graphics],
+    ({ work }) => {
+      frame.dataset.kind = work.frame.kind;
+      frame.textContent =
+        work.graphics === 'none' || work.graphics === 'lost'
+          ? words.noPicture
+          : work.model
+            ? [words[work.frame.kind] ?? work.frame.kind, work.frame.note].filter(Boolean).join(' · ')
+            : '';
+    },
+  );
+  store.watch(
+    ({ work }) => [work.pointer, work.model],
+    ({ work: { pointer, model } }) => {
+      if (!pointer || !model) {
+        pick.replaceChildren();
+        return;
+      }
+      const part = (name, value, kind) => el('span', { class: kind }, el('span', { class: 'label' }, name), ` ${value}`);
+      replace(
+        pick,
+        pointer.join !== null && pointer.join !== undefined && part(words.join, pointer.join, 'pick-join'),
+        part(words.face, faceName(model.summary, pointer.face), 'pick-face'),
+        part(words.uv, `${pointer.u.toFixed(4)}, ${pointer.v.toFixed(4)}`, 'pick-uv'),
+        part('x, y, z', point(pointer.point, 3), 'pick-point'),
+      );
+    },
+  );
+}
+
+/** Speaks results, not frames: what was opened, picked, graded. */
+export function mountLive(root, store) {
+  const say = (text) => {
+    root.textContent = text;
+  };
+  store.subscribe(({ work, review }, before, action) => {
+    if (action.type === 'import-done' && work.model) {
+      const faces = work.model.summary.counts?.faces;
+      const n = typeof faces === 'number' ? faces : Object.values(faces ?? {}).reduce((a, b) => a + b, 0);
+      say(texts.say.opened(work.model.name, n, work.findings.length));
+    }
+    if (action.type === 'choose-face') say(texts.say.picked(faceName(work.model?.summary, action.face)));
+    if (action.type === 'choose-join') say(texts.say.pickedJoin(action.join));
+    if (action.type === 'graded' && before.work.findings.length > 0 && !work.busy) {
+      say(texts.say.regraded(texts.zones[review.yardstick], work.findings.length));
+    }
+    if (action.type === 'import-cancelled') say(work.model ? texts.progress.kept : texts.progress.cancelled);
+    if (action.say) say(action.say);
+  });
+}

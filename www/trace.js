@@ -1,0 +1,94 @@
+// The trace: the drawer below the canvas with a measure along the chosen join, as a plot or as a table.
+
+import { choice, el, replace } from './dom.js';
+import { number, quantity } from './format.js';
+import { mountPlot } from './plot.js';
+import { ORDERS } from './protocol.js';
+import { texts } from './texts.js';
+
+const words = texts.trace;
+
+export function mountTrace(root, store) {
+  root.setAttribute('aria-label', words.label);
+  const head = el('div', { class: 'trace-head' });
+  const plot = el('div', { class: 'trace-plot' });
+  const table = el('div', { class: 'trace-table', tabindex: '0', role: 'region', 'aria-label': words.table });
+  replace(root, head, plot, table);
+  mountPlot(plot, store);
+
+  store.watch(
+    ({ work, review }) => [work.selection.join, work.trace, work.traceTable, review.measure],
+    ({ work, review }) => {
+      const join = work.selection.join;
+      root.hidden = join === null || join === undefined;
+      if (root.hidden) return;
+      replace(head, headOf(join, work, review, store));
+      plot.hidden = work.traceTable || !work.trace;
+      table.hidden = !work.traceTable || !work.trace;
+      replace(table, !table.hidden && tableOf(work.trace));
+    },
+  );
+}
+
+function headOf(join, work, review, store) {
+  const record = work.trace?.measures[review.measure];
+  const options = ORDERS.map((order) => ({ id: `trace-measure-${order}`, value: order, label: order.toUpperCase(), title: texts.joins[order] }));
+  const largest = record?.values.some(Number.isFinite) ? record.values.reduce((a, b) => (Number.isFinite(b) ? Math.max(a, b) : a), 0) : null;
+  return [
+    el('h2', {}, words.title(join)),
+    choice(texts.joins.measure, options, review.measure, (measure) => store.dispatch({ type: 'choose-measure', measure })),
+    el(
+      'p',
+      { class: 'trace-say' },
+      work.trace
+        ? [
+            texts.joins[review.measure === 'g3' ? 'g3long' : review.measure],
+            largest === null ? ` · ${words.missing}` : [' · ', words.largest(quantity(record.max_value ?? largest, record.unit))],
+          ].flat()
+        : words.waiting,
+    ),
+    el('span', { class: 'gap' }),
+    el(
+      'button',
+      {
+        type: 'button',
+        id: 'trace-table-toggle',
+        'aria-pressed': String(work.traceTable),
+        on: { click: () => store.dispatch({ type: 'trace-table', open: !work.traceTable }) },
+      },
+      work.traceTable ? words.plot : words.table,
+    ),
+    el('button', { type: 'button', id: 'trace-close', on: { click: () => store.dispatch({ type: 'choose-nothing' }) } }, words.close),
+  ];
+}
+
+function tableOf(trace) {
+  const orders = ORDERS.filter((order) => trace.measures[order]);
+  const unit = (order) => (trace.measures[order].unit === 'deg' ? '°' : trace.measures[order].unit.replace('mm2', 'mm²'));
+  return el(
+    'table',
+    {},
+    el(
+      'thead',
+      {},
+      el(
+        'tr',
+        {},
+        el('th', { scope: 'col' }, words.station),
+        orders.map((order) => el('th', { scope: 'col' }, `${texts.joins[order]}, ${unit(order)}`)),
+      ),
+    ),
+    el(
+      'tbody',
+      {},
+      trace.s.map((s, i) =>
+        el(
+          'tr',
+          {},
+          el('th', { scope: 'row' }, s.toFixed(2)),
+          orders.map((order) => el('td', {}, number(trace.measures[order].values[i]))),
+        ),
+      ),
+    ),
+  );
+}

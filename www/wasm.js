@@ -1,0 +1,27 @@
+// The wasm module: compiled once here, started here for the renderer, posted to workers.
+
+/* global wasm_bindgen */
+
+/** {module, Viewer, error}: error is null, or the reason why there is no module. */
+export async function loadModule() {
+  try {
+    const module = await compile('rakelight_bg.wasm');
+    // rakelight.js is a classic script: its only name is the global wasm_bindgen.
+    await wasm_bindgen({ module_or_path: module });
+    return { module, Viewer: wasm_bindgen.Viewer, error: null };
+  } catch (error) {
+    return { module: null, Viewer: null, error: String(error?.message ?? error) };
+  }
+}
+
+async function compile(path) {
+  const response = await fetch(path);
+  if (!response.ok) throw new Error(`${path}: ${response.status}`);
+  const again = response.clone();
+  try {
+    return await WebAssembly.compileStreaming(response);
+  } catch {
+    // A host that sends another media type: compile from the bytes.
+    return WebAssembly.compile(await again.arrayBuffer());
+  }
+}

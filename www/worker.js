@@ -1,0 +1,84 @@
+// The worker: one instance of the core, one model. A classic script on purpose: module workers fail from disk
+// and in sandboxed frames. Message names and shapes: protocol.js.
+'use strict';
+
+importScripts('rakelight.js');
+
+/** Faces are posted in batches: a larger batch shows the first face later, a smaller one costs more messages. */
+const BATCH_BYTES = 512 * 1024;
+
+let session = null;
+
+self.onmessage = async ({ data }) => {
+  try {
+    if (data.type === 'start') {
+      await wasm_bindgen({ module_or_path: data.module });
+      session = new wasm_bindgen.Session();
+      self.postMessage({ type: 'ready' });
+    } else if (data.type === 'open') {
+      open(data);
+    } else if (data.type === 'trace') {
+      self.postMessage({ type: 'trace', job: data.job, join: data.join, trace: session.trace(data.join) });
+    } else if (data.type === 'grade') {
+      grade(data.job, data.yardstick);
+    } else if (data.type === 'check') {
+      self.postMessage({ type: 'check', job: data.job, text: session.check_json(data.yardstick, null) });
+    }
+  } catch (error) {
+    self.postMessage({ type: 'failed', job: data.job, error: plain(error) });
+    // A panic leaves the instance unusable: end as a crash, so that the page replaces this worker.
+    if (error instanceof WebAssembly.RuntimeError) throw error;
+  }
+};
+
+function open({ job, name, bytes, yardstick }) {
+  const began = {};
+  const spent = {};
+  let batch = [];
+  let size = 0;
+  const flush = () => {
+    if (batch.length === 0) return;
+    self.postMessage({ type: 'faces', job, packets: batch }, batch);
+    batch = [];
+    size = 0;
+  };
+  const progress = (stage, done, total) => {
+    const now = performance.now();
+    began[stage] ??= now;
+    spent[stage] = now - began[stage];
+    self.postMessage({ type: 'progress', job, stage, done, total });
+  };
+  const face = (packet) => {
+    // The packet may be a view of the instance's memory: copy exactly its bytes before they move.
+    const copy = packet.slice().buffer;
+    batch.push(copy);
+    size += copy.byteLength;
+    if (size >= BATCH_BYTES) flush();
+  };
+  session.open(name, new Uint8Array(bytes), progress, face);
+  flush();
+  self.postMessage({ type: 'model', job, summary: session.summary() });
+  const packet = session.joins_packet().slice().buffer;
+  self.postMessage({ type: 'joins', job, packet, joins: session.joins() }, [packet]);
+  grade(job, yardstick);
+  self.postMessage({ type: 'done', job, times: spent });
+}
+
+function grade(job, yardstick) {
+  self.postMessage({
+    type: 'findings',
+    job,
+    yardstick,
+    findings: session.findings(yardstick),
+    limits: session.limits(yardstick),
+  });
+}
+
+/** What was thrown, as {message, entity, line, kind}; the core throws just that, a panic throws an Error. */
+function plain(error) {
+  if (error && typeof error === 'object' && !(error instanceof Error)) {
+    const { message, entity = null, line = null, kind = 'unknown' } = error;
+    return { message: String(message), entity, line, kind };
+  }
+  return { message: String(error?.message ?? error), entity: null, line: null, kind: 'crash' };
+}

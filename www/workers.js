@@ -1,0 +1,96 @@
+// The only module that talks to workers. Names and shapes: protocol.js.
+
+import { message } from './protocol.js';
+
+/**
+ * `on`: one listener a message of FROM_WORKER, and `crashed({job, reason, importing})`.
+ * One worker holds the open model, at most one more imports the next.
+ */
+export function createWorkers(on) {
+  let module = null;
+  let current = null; // holds the open model
+  let importing = null; // {worker, job}
+  let jobs = 0;
+  let traceJob = 0;
+  let gradeJob = 0;
+
+  function spawn(job) {
+    const worker = new Worker('worker.js');
+    worker.onmessage = ({ data }) => receive(worker, data);
+    worker.onerror = (event) => {
+      event.preventDefault();
+      crashed(worker, job, event.message);
+    };
+    worker.onmessageerror = () => crashed(worker, job, 'a message could not be read');
+    worker.postMessage(message('start', { module }));
+    return worker;
+  }
+
+  function receive(worker, data) {
+    const importsNow = importing !== null && worker === importing.worker;
+    if (!importsNow && worker !== current) return; // a late word from a worker that was ended
+    if (importsNow && data.type === 'model') {
+      current?.terminate();
+      current = worker;
+      importing = null;
+    }
+    if (importsNow && data.type === 'failed') {
+      worker.terminate();
+      importing = null;
+    }
+    if (data.type === 'trace' && data.job !== traceJob) return; // another join was asked for since
+    if (data.type === 'findings' && data.job < gradeJob) return; // another yardstick was chosen since
+    on[data.type]?.(data);
+  }
+
+  function crashed(worker, job, reason) {
+    worker.terminate();
+    if (importing !== null && worker === importing.worker) {
+      importing = null;
+      on.crashed({ job, reason, importing: true });
+    } else if (worker === current) {
+      current = null;
+      on.crashed({ job, reason, importing: false });
+    }
+  }
+
+  return {
+    /** Takes the compiled wasm; nothing can be opened before. */
+    start(compiled) {
+      module = compiled;
+    },
+    /** Starts an import; one that still runs is ended first. Returns the job's number. */
+    open(name, bytes, yardstick) {
+      this.cancel();
+      const job = ++jobs;
+      const worker = spawn(job);
+      importing = { worker, job };
+      worker.postMessage(message('open', { job, name, bytes, yardstick }), [bytes]);
+      return job;
+    },
+    /** Ends a running import. True if there was one. */
+    cancel() {
+      if (importing === null) return false;
+      importing.worker.terminate();
+      importing = null;
+      return true;
+    },
+    /** Asks for the trace of a join. */
+    trace(join) {
+      if (current === null) return;
+      traceJob = ++jobs;
+      current.postMessage(message('trace', { job: traceJob, join }));
+    },
+    /** Asks for the findings under another yardstick. */
+    grade(yardstick) {
+      if (current === null) return;
+      gradeJob = ++jobs;
+      current.postMessage(message('grade', { job: gradeJob, yardstick }));
+    },
+    /** Asks for the text of `check --json`. */
+    check(yardstick) {
+      if (current === null) return;
+      current.postMessage(message('check', { job: ++jobs, yardstick }));
+    },
+  };
+}
