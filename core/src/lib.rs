@@ -15,7 +15,9 @@
 //! `tessellate`, `joins`, `finding`, `measure`, `review`.
 #![forbid(unsafe_code)]
 
+pub mod finding;
 pub mod geometry;
+pub mod joins;
 pub mod math;
 pub mod model;
 pub mod nurbs;

@@ -1,0 +1,14 @@
+//! What a check says: measures by id, values with units, places, severities and the yardstick. Plain data, no logic
+//! beyond looking up a limit.
+
+mod measure_id;
+mod place;
+mod record;
+mod severity;
+mod yardstick;
+
+pub use measure_id::{MeasureId, Unit};
+pub use place::Place;
+pub use record::Finding;
+pub use severity::Severity;
+pub use yardstick::{Limits, Row, Sense, Yardstick, Zone};

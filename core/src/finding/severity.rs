@@ -1,0 +1,26 @@
+//! How much a finding matters.
+
+/// Severity, the worst first in order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// Visible on the painted part, or blocks downstream work.
+    Serious,
+    /// To be mended.
+    Fix,
+    /// Only a picky eye sees it.
+    Polish,
+    /// Done well.
+    Good,
+}
+
+impl Severity {
+    /// The stable lower-case name.
+    pub fn text(self) -> &'static str {
+        match self {
+            Severity::Serious => "serious",
+            Severity::Fix => "fix",
+            Severity::Polish => "polish",
+            Severity::Good => "good",
+        }
+    }
+}
