@@ -1,1 +1,6 @@
-//! Shared pieces of the test suites.
+//! Shared pieces of the test suites: the data at hand, the packed site, a browser, pictures.
+
+pub mod browser;
+pub mod data;
+pub mod picture;
+pub mod site;

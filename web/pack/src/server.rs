@@ -29,7 +29,7 @@ const PATIENCE: Duration = Duration::from_secs(10);
 /// address that the user has agreed to.
 pub const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; \
     style-src 'self'; img-src 'self' data: blob:; connect-src 'self' https: http:; \
-    worker-src 'self' blob:; font-src 'self'";
+    worker-src 'self' blob:; font-src 'self'; base-uri 'none'; form-action 'none'";
 
 /// A running server; stops taking connections when dropped.
 #[derive(Debug)]

@@ -1,0 +1,3 @@
+//! The page in a real browser; one module a subject.
+
+mod page;

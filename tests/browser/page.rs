@@ -1,0 +1,45 @@
+//! The page loads from its own files only, from any folder.
+
+use std::time::Duration;
+
+use rakelight_pack::server::POLICY;
+use rakelight_pack::site::DEMO;
+use rakelight_tests::{browser, data, site};
+
+const SOON: Duration = Duration::from_secs(30);
+
+#[test]
+fn the_page_loads_from_its_own_files_only() {
+    loads_under("");
+}
+
+#[test]
+fn a_sub_folder_serves_as_well() {
+    loads_under("courses/form 2");
+}
+
+fn loads_under(mount: &str) {
+    let server = site::serve(mount, None);
+    let page = browser::page();
+    page.go(&server.page());
+    page.wait("typeof wasm_bindgen === 'function'", SOON);
+    page.wait("document.querySelector('#open-button')", SOON);
+    let mut problems = page.problems();
+    if !site::packed().folder.join(DEMO).is_file() {
+        data::skipped(DEMO, "the page's first model");
+        problems.retain(|problem| !problem.contains(DEMO));
+    }
+    assert_eq!(problems, Vec::<String>::new());
+    for address in page.requests() {
+        assert!(address.starts_with(&server.folder()), "{address}");
+    }
+}
+
+#[test]
+fn the_page_and_the_server_state_the_same_policy() {
+    let server = site::serve("", None);
+    let page = browser::page();
+    page.go(&server.page());
+    let stated = page.ask("document.querySelector('meta[http-equiv=Content-Security-Policy]').content");
+    assert_eq!(stated.as_str(), Some(POLICY));
+}

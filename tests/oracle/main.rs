@@ -1,0 +1,3 @@
+//! The core against figures that others computed; one module a subject.
+
+mod budget;
