@@ -18,6 +18,7 @@
 pub mod finding;
 pub mod geometry;
 pub mod joins;
+pub mod highlight;
 pub mod math;
 pub mod model;
 pub mod nurbs;

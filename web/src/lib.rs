@@ -3,5 +3,9 @@
 pub mod bvh;
 pub mod bytes;
 pub mod camera;
+pub mod colour;
 pub mod joins_packet;
 pub mod packet;
+pub mod pick;
+pub mod scene;
+pub mod surface_record;

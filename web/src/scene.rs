@@ -1,0 +1,90 @@
+//! What is shown, on the side of the processor: faces with their exact surfaces, joins, and the box around all.
+
+use crate::bvh::{Aabb, Bvh};
+use crate::bytes::PacketError;
+use crate::camera::Bounds;
+use crate::joins_packet::JoinsPacket;
+use crate::packet::FacePacket;
+use crate::surface_record::surface;
+use glam::{DVec3, Vec3};
+use rakelight_core::geometry::Surface;
+use std::cell::OnceCell;
+
+/// One face as it was sent, with what picking needs.
+pub struct SceneFace {
+    /// The packet.
+    pub packet: FacePacket,
+    /// Exact surface in world position; `None` when the packet's record is unsound.
+    pub surface: Option<Surface>,
+    /// Box around the mesh, mm, world position.
+    pub bounds: Bounds,
+    tree: OnceCell<Bvh>,
+}
+
+/// All that is shown.
+#[derive(Default)]
+pub struct Scene {
+    /// Faces in the order they arrived.
+    pub faces: Vec<SceneFace>,
+    /// Joins drawn over the model.
+    pub joins: JoinsPacket,
+    origin: Option<DVec3>,
+    bounds: Option<Bounds>,
+}
+
+impl Scene {
+    /// Takes a face in; its index among the faces, or why it was refused.
+    pub fn add(&mut self, bytes: &[u8]) -> Result<usize, PacketError> {
+        let packet = FacePacket::read(bytes)?;
+        let origin = DVec3::from_array(packet.origin);
+        let mut bounds = Bounds::EMPTY;
+        for i in 0..packet.vertex_count() {
+            if let Some((p, _)) = u32::try_from(i).ok().and_then(|i| packet.vertex(i)) {
+                bounds.add(origin + Vec3::from_array(p).as_dvec3());
+            }
+        }
+        self.origin.get_or_insert(origin);
+        if !bounds.is_empty() {
+            self.bounds.get_or_insert(Bounds::EMPTY).join(&bounds);
+        }
+        let surface = surface(&packet.surface, origin);
+        self.faces.push(SceneFace { packet, surface, bounds, tree: OnceCell::new() });
+        Ok(self.faces.len() - 1)
+    }
+
+    /// Point that single-precision results of all faces are relative to, mm: the first face's origin.
+    pub fn origin(&self) -> DVec3 {
+        self.origin.unwrap_or(DVec3::ZERO)
+    }
+
+    /// Box around all faces; a unit box before there are any.
+    pub fn bounds(&self) -> Bounds {
+        self.bounds.unwrap_or(Bounds { min: DVec3::splat(-0.5), max: DVec3::splat(0.5) })
+    }
+}
+
+impl SceneFace {
+    /// The face's origin, mm.
+    pub fn origin(&self) -> DVec3 {
+        DVec3::from_array(self.packet.origin)
+    }
+
+    /// Corners (relative to the origin) and normalised (u,v) of a triangle.
+    pub fn triangle(&self, index: u32) -> Option<[([f32; 3], [f32; 2]); 3]> {
+        let start = usize::try_from(index).ok()?.checked_mul(3)?;
+        match self.packet.triangles.get(start..start + 3)? {
+            [a, b, c] => Some([self.packet.vertex(*a)?, self.packet.vertex(*b)?, self.packet.vertex(*c)?]),
+            _ => None,
+        }
+    }
+
+    /// Tree over the triangles' boxes, built at the first use.
+    pub fn tree(&self) -> &Bvh {
+        self.tree.get_or_init(|| {
+            let count = u32::try_from(self.packet.triangles.len() / 3).unwrap_or(0);
+            let boxes: Vec<Aabb> =
+                (0..count).map(|i| self.triangle(i).map_or(Aabb::EMPTY, |t| Aabb::around(&t.map(|(p, _)| Vec3::from_array(p))))).collect();
+            Bvh::build(&boxes)
+        })
+    }
+}

@@ -1,0 +1,190 @@
+// At rest: the surface point on this pixel's own ray, and the normal there.
+//
+// Coordinates are relative to the face's origin. The mesh gives the start; the correction works
+// on the difference between surface point and ray, so single precision holds far below a pixel.
+
+const int PLANE = 1;
+const int CYLINDER = 2;
+const int CONE = 3;
+const int SPHERE = 4;
+const int TORUS = 5;
+const int BEZIER = 6;
+
+uniform vec2 frame_size;          // device pixels
+uniform vec3 ray_base;            // the target, relative to the face's origin
+uniform vec3 ray_x;               // one pixel to the right, in the plane of the target
+uniform vec3 ray_y;               // one pixel up
+uniform vec3 ray_forward;         // from eye to target
+uniform float perspective;        // 1 or 0
+uniform int kind;
+uniform mat3 axes;                // columns: the frame's x, y, z
+uniform vec3 centre;              // the frame's origin
+uniform vec4 radii;               // radius or major; minor, or side of a spindle torus' inner half; sine, cosine of the half angle
+uniform ivec4 shape;              // degree u, v; spans u, v
+uniform highp sampler2D net;      // breakpoints u, breakpoints v, then the spans' control points
+
+struct Spot { vec3 s; vec3 su; vec3 sv; };
+
+vec4 texel(int i) {
+    return texelFetch(net, ivec2(i & (NET_WIDTH - 1), i / NET_WIDTH), 0);
+}
+
+// Index of the span that holds t among n spans whose breakpoints start at texel `base`.
+int span_of(int base, int n, float t) {
+    int low = 0;
+    int high = n;
+    while (high - low > 1) {
+        int middle = (low + high) / 2;
+        if (texel(base + middle).x <= t) { low = middle; } else { high = middle; }
+    }
+    return low;
+}
+
+// Bernstein polynomials of a degree and their derivatives (The NURBS Book, A1.3 and eq. 1.9).
+void bernstein(int degree, float t, out float b[MAX_DEGREE + 1], out float d[MAX_DEGREE + 1]) {
+    float r = 1.0 - t;
+    b[0] = 1.0;
+    d[0] = 0.0;
+    for (int k = 1; k <= degree; k++) {
+        if (k == degree) {
+            float before = 0.0;
+            for (int j = 0; j < k; j++) {
+                d[j] = float(degree) * (before - b[j]);
+                before = b[j];
+            }
+            d[k] = float(degree) * before;
+        }
+        float carry = 0.0;
+        for (int j = 0; j < k; j++) {
+            float old = b[j];
+            b[j] = carry + r * old;
+            carry = t * old;
+        }
+        b[k] = carry;
+    }
+}
+
+Spot spline(int first, vec2 t) {
+    float bu[MAX_DEGREE + 1];
+    float du[MAX_DEGREE + 1];
+    float bv[MAX_DEGREE + 1];
+    float dv[MAX_DEGREE + 1];
+    bernstein(shape.x, t.x, bu, du);
+    bernstein(shape.y, t.y, bv, dv);
+    vec4 h = vec4(0.0);
+    vec4 hu = vec4(0.0);
+    vec4 hv = vec4(0.0);
+    int at = first;
+    for (int j = 0; j <= shape.y; j++) {
+        vec4 row = vec4(0.0);
+        vec4 row_u = vec4(0.0);
+        for (int i = 0; i <= shape.x; i++) {
+            vec4 c = texel(at);
+            row += bu[i] * c;
+            row_u += du[i] * c;
+            at++;
+        }
+        h += bv[j] * row;
+        hu += bv[j] * row_u;
+        hv += dv[j] * row;
+    }
+    vec3 s = h.xyz / h.w;
+    return Spot(s, (hu.xyz - s * hu.w) / h.w, (hv.xyz - s * hv.w) / h.w);
+}
+
+// Signed distance from an analytic surface and its gradient, the unit normal. `side` is −1 on the
+// half that lies across the axis (second nappe of a cone, inner half of a spindle torus).
+float off_surface(vec3 p, float side, out vec3 gradient) {
+    vec3 q = (p - centre) * axes;
+    vec3 g;
+    float f;
+    float ring = length(q.xy);
+    vec2 out_xy = ring > 0.0 ? q.xy / ring : vec2(0.0);
+    if (kind == PLANE) {
+        g = vec3(0.0, 0.0, 1.0);
+        f = q.z;
+    } else if (kind == CYLINDER) {
+        g = vec3(out_xy, 0.0);
+        f = ring - radii.x;
+    } else if (kind == CONE) {
+        g = vec3(side * out_xy * radii.w, -radii.z);
+        f = (side * ring - radii.x) * radii.w - q.z * radii.z;
+    } else if (kind == SPHERE) {
+        float r = length(q);
+        g = r > 0.0 ? q / r : vec3(0.0, 0.0, 1.0);
+        f = r - radii.x;
+    } else {
+        vec2 tube = vec2(side * ring - radii.x, q.z);
+        float r = length(tube);
+        vec2 n = r > 0.0 ? tube / r : vec2(1.0, 0.0);
+        g = vec3(side * out_xy * n.x, n.y);
+        f = r - radii.y;
+    }
+    gradient = axes * g;
+    return f;
+}
+
+void main() {
+    vec2 place = gl_FragCoord.xy - 0.5 * frame_size;
+    vec3 across = place.x * ray_x + place.y * ray_y;
+    vec3 base = ray_base + across;
+    vec3 ray = normalize(ray_forward + perspective * across);
+    float depth = dot(depth_plane.xyz, v_point) + depth_plane.w;
+    float pixel = length(ray_x) * mix(1.0, depth / length(ray_forward), perspective);
+    // A hundredth of a pixel; looser shows in the stripes' edges, tighter is below what single
+    // precision gives on large faces and only costs time.
+    float close = 0.01 * pixel;
+    vec3 rough = normalize(v_normal);
+    vec3 point = base + ray * dot(v_point - base, ray);
+    vec3 normal = rough;
+
+    if (kind == BEZIER) {
+        vec2 uv = v_uv;
+        int nets = shape.z + shape.w + 2;
+        int block = (shape.x + 1) * (shape.y + 1);
+        for (int k = 0; k < 6; k++) {
+            ivec2 cell = ivec2(span_of(0, shape.z, uv.x), span_of(shape.z + 1, shape.w, uv.y));
+            vec2 from_u = texel(cell.x).xy;
+            vec2 from_v = texel(shape.z + 1 + cell.y).xy;
+            vec2 t = vec2((uv.x - from_u.x) * from_u.y, (uv.y - from_v.x) * from_v.y);
+            Spot spot = spline(nets + (cell.y * shape.z + cell.x) * block, t);
+            vec3 n = cross(spot.su, spot.sv);
+            float size = length(n);
+            // Where the two directions fall together (a collapsed side) the vertex normal stays.
+            if (!(size > 1e-6 * max(dot(spot.su, spot.su), dot(spot.sv, spot.sv)))) { break; }
+            normal = n / size;
+            vec3 off = spot.s - base;
+            off -= ray * dot(off, ray);
+            point = spot.s;
+            float det = dot(n, ray);
+            if (dot(off, off) < close * close || abs(det) < 0.01 * size) { break; }
+            vec2 move = -vec2(dot(off, cross(spot.sv, ray)), dot(off, cross(ray, spot.su))) / det;
+            // Half a span at most: a start seen edge-on would else leave the patch.
+            move *= min(1.0, 0.5 / max(max(abs(move.x), abs(move.y)), 1e-9));
+            uv += move / vec2(from_u.y, from_v.y);
+        }
+    } else if (kind != 0) {
+        float side = 1.0;
+        if (kind == CONE) {
+            vec3 q = (point - centre) * axes;
+            side = radii.x * radii.w + q.z * radii.z < 0.0 ? -1.0 : 1.0;
+        } else if (kind == TORUS && radii.y > radii.x) {
+            // The spindle's inner half has its normals towards the other side of the axis.
+            vec3 q = (point - centre) * axes;
+            vec2 near = vec2(length(q.xy) - radii.x, q.z);
+            vec2 far = vec2(-length(q.xy) - radii.x, q.z);
+            side = abs(length(far) - radii.y) < abs(length(near) - radii.y) ? -1.0 : 1.0;
+        }
+        for (int k = 0; k < 5; k++) {
+            vec3 g;
+            float f = off_surface(point, side, g);
+            float rate = dot(g, ray);
+            normal = g;
+            if (abs(f) < 0.1 * close || abs(rate) < 0.01) { break; }
+            // The mesh lies within its sag of the surface; a longer step is a miss at the outline.
+            point -= ray * clamp(f / rate, -64.0 * pixel, 64.0 * pixel);
+        }
+    }
+    if (!(dot(normal, normal) > 0.5)) { normal = rough; }
+    leave(point, dot(normal, rough) < 0.0 ? -normal : normal);
+}

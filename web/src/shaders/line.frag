@@ -1,0 +1,54 @@
+// A stroke with round ends, hidden where the model lies in front of its middle.
+flat in vec2 v_tail;
+flat in vec2 v_head;
+flat in vec2 v_depth;
+flat in vec2 v_level;
+
+uniform highp usampler2D normals;
+uniform highp usampler2D points;
+uniform vec2 stroke;                    // width at level 0 and at level 1, device pixels
+uniform vec4 ink;                       // colour; alpha 0: from the map by level
+uniform vec4 casing;                    // colour around the stroke; alpha: its width, device pixels
+uniform vec2 slack;                     // mm the stroke may lie behind the model: fixed, and per mm of depth
+uniform float perspective;
+uniform vec3 map[MAP_SIZE];
+
+out vec4 colour;
+
+vec3 mapped(float level) {
+    float at = clamp(level, 0.0, 1.0) * float(MAP_SIZE - 1);
+    int i = min(int(at), MAP_SIZE - 2);
+    return mix(map[i], map[i + 1], at - float(i));
+}
+
+// Depth of the farthest surface around a pixel; huge where the background shows.
+float depth_around(ivec2 at) {
+    ivec2 last = textureSize(normals, 0) - 1;
+    float most = -1e30;
+    for (int j = -1; j <= 1; j++) {
+        for (int i = -1; i <= 1; i++) {
+            ivec2 p = clamp(at + ivec2(i, j), ivec2(0), last);
+            bool empty = texelFetch(normals, p, 0).w == 0u;
+            most = max(most, empty ? 1e30 : uintBitsToFloat(texelFetch(points, p, 0).w));
+        }
+    }
+    return most;
+}
+
+void main() {
+    vec2 along = v_head - v_tail;
+    float size2 = dot(along, along);
+    float t = size2 > 1e-9 ? clamp(dot(gl_FragCoord.xy - v_tail, along) / size2, 0.0, 1.0) : 0.0;
+    vec2 middle = v_tail + along * t;
+    float away = distance(gl_FragCoord.xy, middle);
+    float level = min(v_level.x, v_level.y) < 0.0 ? -1.0 : mix(v_level.x, v_level.y, t);
+    float radius = 0.5 * mix(stroke.x, stroke.y, clamp(level, 0.0, 1.0));
+    float cover = clamp(radius + casing.a - away + 0.5, 0.0, 1.0);
+    if (cover <= 0.0) { discard; }
+    // Along a straight line on the screen 1/depth runs evenly in perspective, depth itself otherwise.
+    float depth = perspective > 0.5 ? 1.0 / mix(1.0 / v_depth.x, 1.0 / v_depth.y, t) : mix(v_depth.x, v_depth.y, t);
+    if (depth > depth_around(ivec2(middle)) + slack.x + slack.y * depth) { discard; }
+    vec3 inner = ink.a > 0.0 ? ink.rgb : level < 0.0 ? vec3(0.55) : mapped(level);
+    float inside = clamp(radius - away + 0.5, 0.0, 1.0);
+    colour = vec4(mix(casing.rgb, inner, casing.a > 0.0 ? inside : 1.0), cover * (ink.a > 0.0 ? ink.a : 1.0));
+}

@@ -1,0 +1,62 @@
+// Paint, stripes and selection from what the surface passes left.
+uniform highp usampler2D normals;
+uniform highp usampler2D points;
+uniform vec3 view_back;           // from target to eye
+uniform vec3 eye;                 // relative to the scene's origin
+uniform float perspective;
+uniform vec3 paper;
+uniform vec3 paint;
+uniform vec3 stripe_ink;
+uniform vec3 accent;
+uniform float relief;             // 0 flat paint, 1 full shading
+uniform highp uint chosen;        // face code, 0 none
+
+out vec4 colour;
+
+bool place_at(ivec2 at, uint code, out float place) {
+    uvec4 n = texelFetch(normals, at, 0);
+    uvec4 p = texelFetch(points, at, 0);
+    place = lamp_place(uintBitsToFloat(p.xyz), uintBitsToFloat(n.xyz));
+    return n.w == code;
+}
+
+// Change of the place over one pixel along `way`, from neighbours on the same face.
+float slope(ivec2 at, ivec2 way, uint code, float here) {
+    ivec2 last = textureSize(normals, 0) - 1;
+    float a;
+    float b;
+    bool low = place_at(max(at - way, ivec2(0)), code, a) && all(greaterThanEqual(at - way, ivec2(0)));
+    bool high = place_at(min(at + way, last), code, b) && all(lessThanEqual(at + way, last));
+    if (low && high) { return 0.5 * abs(b - a); }
+    if (high) { return abs(b - here); }
+    if (low) { return abs(here - a); }
+    return 0.5;
+}
+
+vec3 at_pixel(ivec2 at, uvec4 n_bits) {
+    vec3 normal = uintBitsToFloat(n_bits.xyz);
+    vec3 point = uintBitsToFloat(texelFetch(points, at, 0).xyz);
+    vec3 to_eye = perspective > 0.5 ? normalize(eye - point) : view_back;
+    float facing = dot(normal, to_eye);
+    vec3 seen = facing < 0.0 ? -normal : normal;
+    // Sky above, warm ground below, and a soft fall-off towards the outline.
+    float sky = 0.5 + 0.5 * seen.z;
+    float light = mix(0.78, 1.04, sky) * mix(0.76, 1.0, sqrt(abs(facing)));
+    vec3 tint = mix(vec3(1.0, 0.975, 0.94), vec3(0.985, 1.0, 1.015), sky);
+    vec3 tone = paint * mix(vec3(1.0), light * tint, relief);
+    if (stripe_family != 0) {
+        float here;
+        place_at(at, n_bits.w, here);
+        vec2 rate = vec2(slope(at, ivec2(1, 0), n_bits.w, here), slope(at, ivec2(0, 1), n_bits.w, here));
+        float cover = stripe_cover(here, length(rate));
+        tone = mix(tone, stripe_ink * mix(1.0, 0.7 + 0.3 * light, relief), cover);
+    }
+    if (n_bits.w == chosen) { tone = mix(tone, accent, 0.28); }
+    return tone;
+}
+
+void main() {
+    ivec2 at = ivec2(gl_FragCoord.xy);
+    uvec4 n_bits = texelFetch(normals, at, 0);
+    colour = vec4(n_bits.w == 0u ? paper : at_pixel(at, n_bits), 1.0);
+}

@@ -1,0 +1,210 @@
+//! Between the core's surfaces and the packet's records.
+
+use crate::packet::{BezierGrid, Frame, SurfaceRecord};
+use rakelight_core::geometry::{Cone, Cylinder, Plane, Sphere, Surface, Torus};
+use rakelight_core::math::{self, Point3, Vec3};
+use rakelight_core::nurbs::{self, KnotVector};
+
+/// The record of a surface, relative to `origin` (mm).
+pub fn record(surface: &Surface, origin: Vec3) -> SurfaceRecord {
+    let frame = |f: &math::Frame| Frame {
+        origin: (f.origin.to_vec() - origin).to_array(),
+        x: f.x.to_array(),
+        y: f.y.to_array(),
+        z: f.z.to_array(),
+    };
+    match surface {
+        Surface::Plane(s) => SurfaceRecord::Plane(frame(&s.frame)),
+        Surface::Cylinder(s) => SurfaceRecord::Cylinder { frame: frame(&s.frame), radius: s.radius },
+        Surface::Cone(s) => SurfaceRecord::Cone { frame: frame(&s.frame), radius: s.radius, half_angle: s.half_angle },
+        Surface::Sphere(s) => SurfaceRecord::Sphere { frame: frame(&s.frame), radius: s.radius },
+        Surface::Torus(s) => SurfaceRecord::Torus { frame: frame(&s.frame), major: s.major, minor: s.minor },
+        Surface::Nurbs(s) => SurfaceRecord::Bezier(cut(s, origin)),
+    }
+}
+
+/// The surface of a record whose packet has `origin` (mm); `None` when the record breaks an
+/// invariant of the core's surfaces, which a packet of our own never does.
+pub fn surface(record: &SurfaceRecord, origin: Vec3) -> Option<Surface> {
+    let frame = |f: &Frame| math::Frame {
+        origin: Point3::from_vec(Vec3::from_array(f.origin) + origin),
+        x: Vec3::from_array(f.x),
+        y: Vec3::from_array(f.y),
+        z: Vec3::from_array(f.z),
+    };
+    Some(match record {
+        SurfaceRecord::Plane(f) => Surface::Plane(Plane { frame: frame(f) }),
+        SurfaceRecord::Cylinder { frame: f, radius } => Surface::Cylinder(Cylinder { frame: frame(f), radius: *radius }),
+        SurfaceRecord::Cone { frame: f, radius, half_angle } => {
+            Surface::Cone(Cone { frame: frame(f), radius: *radius, half_angle: *half_angle })
+        }
+        SurfaceRecord::Sphere { frame: f, radius } => Surface::Sphere(Sphere { frame: frame(f), radius: *radius }),
+        SurfaceRecord::Torus { frame: f, major, minor } => Surface::Torus(Torus { frame: frame(f), major: *major, minor: *minor }),
+        SurfaceRecord::Bezier(grid) => Surface::Nurbs(joined(grid, origin)?),
+    })
+}
+
+/// Cuts a spline surface at its knots: the control points of each span are its blossom at the
+/// span's ends (The NURBS Book 5.3; Ramshaw's blossoming principle), along u, then along v.
+fn cut(s: &nurbs::Surface, origin: Vec3) -> BezierGrid {
+    let (ku, kv) = (s.knots_u(), s.knots_v());
+    let (p, q) = (ku.degree(), kv.degree());
+    let (nu, nv) = s.size();
+    let homogeneous: Vec<[f64; 4]> = s
+        .points()
+        .iter()
+        .enumerate()
+        .map(|(i, point)| {
+            let w = s.weights().and_then(|w| w.get(i)).copied().unwrap_or(1.0);
+            let d = (point.to_vec() - origin) * w;
+            [d.x, d.y, d.z, w]
+        })
+        .collect();
+    let (spans_u, spans_v) = (spans(ku), spans(kv));
+    // Columns of the net along u, cut: rows[span][a][j].
+    let mut rows: Vec<Vec<Vec<[f64; 4]>>> = vec![vec![Vec::with_capacity(nv); p + 1]; spans_u.len()];
+    for j in 0..nv {
+        let column: Vec<[f64; 4]> = (0..nu).map(|i| homogeneous[i * nv + j]).collect();
+        for (row, k) in rows.iter_mut().zip(&spans_u) {
+            for (a, out) in row.iter_mut().enumerate() {
+                out.push(blossom(ku, *k, &column, a));
+            }
+        }
+    }
+    let mut points = Vec::with_capacity(spans_u.len() * spans_v.len() * (p + 1) * (q + 1));
+    for k in &spans_v {
+        for row in &rows {
+            for b in 0..=q {
+                points.extend(row.iter().map(|line| blossom(kv, *k, line, b)));
+            }
+        }
+    }
+    BezierGrid { degree: [p, q], breaks_u: ku.breaks(), breaks_v: kv.breaks(), points }
+}
+
+/// Indices k of the spans [knots[k], knots[k + 1]) of positive length inside the domain.
+fn spans(knots: &KnotVector) -> Vec<usize> {
+    let t = knots.knots();
+    (knots.degree()..knots.point_count()).filter(|k| t[*k] < t[*k + 1]).collect()
+}
+
+/// Bézier point `m` of span `k`: the blossom at (degree − m) times the span's start and m times its end.
+fn blossom(knots: &KnotVector, k: usize, points: &[[f64; 4]], m: usize) -> [f64; 4] {
+    let (p, t) = (knots.degree(), knots.knots());
+    let mut d: Vec<[f64; 4]> = points[k - p..=k].to_vec();
+    for r in 1..=p {
+        let at = if r <= p - m { t[k] } else { t[k + 1] };
+        for j in (r..=p).rev() {
+            let (low, high) = (t[k - p + j], t[k + 1 + j - r]);
+            let share = (at - low) / (high - low);
+            let before = d[j - 1];
+            for (x, b) in d[j].iter_mut().zip(before) {
+                *x = b * (1.0 - share) + *x * share;
+            }
+        }
+    }
+    d[p]
+}
+
+/// The spans of a grid put together again, with knots as many as the degree at each cut.
+fn joined(grid: &BezierGrid, origin: Vec3) -> Option<nurbs::Surface> {
+    let [p, q] = grid.degree;
+    let [su, sv] = grid.spans();
+    let knots = |breaks: &[f64], degree: usize| {
+        let mut full: Vec<f64> = breaks.iter().flat_map(|b| std::iter::repeat_n(*b, degree)).collect();
+        full.insert(0, *breaks.first()?);
+        full.push(*breaks.last()?);
+        KnotVector::new(degree, full).ok()
+    };
+    let (nu, nv) = (su * p + 1, sv * q + 1);
+    let mut points = Vec::with_capacity(nu * nv);
+    let mut weights = Vec::with_capacity(nu * nv);
+    for i in 0..nu {
+        for j in 0..nv {
+            let (span_u, span_v) = ((i / p.max(1)).min(su - 1), (j / q.max(1)).min(sv - 1));
+            let at = (span_v * su + span_u) * grid.block() + (j - span_v * q) * (p + 1) + (i - span_u * p);
+            let [x, y, z, w] = *grid.points.get(at)?;
+            points.push(Point3::from_vec(Vec3::new(x, y, z) / w + origin));
+            weights.push(w);
+        }
+    }
+    let rational = weights.iter().any(|w| *w != 1.0);
+    nurbs::Surface::new(knots(&grid.breaks_u, p)?, knots(&grid.breaks_v, q)?, points, rational.then_some(weights)).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A fixed sequence of numbers in 0..1, so that a failure can be repeated.
+    fn numbers(mut state: u32) -> impl FnMut() -> f64 {
+        move || {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            f64::from(state >> 8) / f64::from(1 << 24)
+        }
+    }
+
+    fn knots(degree: usize, spans: usize, clamped: bool, next: &mut impl FnMut() -> f64) -> KnotVector {
+        let mut t = vec![-0.7];
+        for i in 0..spans {
+            let last = t[t.len() - 1];
+            t.push(last + 0.3 + next());
+            // A double knot where the degree allows one.
+            if i == 0 && spans > 2 && degree > 1 {
+                t.push(t[t.len() - 1]);
+            }
+        }
+        for i in 0..degree {
+            let d = if clamped { 0.0 } else { 0.1 * (i + 1) as f64 };
+            let (first, last) = (t[0], t[t.len() - 1]);
+            t.insert(0, first - d);
+            t.push(last + d);
+        }
+        KnotVector::new(degree, t).expect("sound")
+    }
+
+    #[test]
+    fn a_spline_surface_survives_the_packet() {
+        let mut next = numbers(7);
+        for (p, q) in [(1, 1), (2, 3), (3, 2), (5, 5), (9, 4)] {
+            for (su, sv) in [(1, 1), (3, 2), (2, 4)] {
+                for rational in [false, true] {
+                    let (ku, kv) = (knots(p, su, rational, &mut next), knots(q, sv, true, &mut next));
+                    let n = ku.point_count() * kv.point_count();
+                    let points = (0..n).map(|_| Point3::new(next() * 400.0 + 5e3, next() * 90.0, next() * 70.0)).collect();
+                    let weights = rational.then(|| (0..n).map(|_| 0.4 + next()).collect());
+                    let original = Surface::Nurbs(nurbs::Surface::new(ku, kv, points, weights).expect("sound"));
+                    let origin = Vec3::new(5e3, 40.0, 30.0);
+                    let back = surface(&record(&original, origin), origin).expect("sound");
+                    assert_eq!(back.domain(), original.domain());
+                    let (du, dv) = original.domain();
+                    for _ in 0..40 {
+                        let (u, v) = (du.at(next()), dv.at(next()));
+                        let (a, b) = (original.derivs(u, v, 2), back.derivs(u, v, 2));
+                        assert!(a.s.distance(b.s) < 1e-9, "degree {p} {q} spans {su} {sv}");
+                        assert!(a.su.distance(b.su) < 1e-8 * (1.0 + a.su.length()));
+                        assert!(a.svv.distance(b.svv) < 1e-6 * (1.0 + a.svv.length()));
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn analytic_surfaces_survive_the_packet() {
+        let frame = math::Frame::from_axis(Point3::new(1e3, -2.0, 7.0), Some(Vec3::new(0.3, -0.8, 0.2)), Some(Vec3::X));
+        for original in [
+            Surface::Plane(Plane { frame }),
+            Surface::Cylinder(Cylinder { frame, radius: 3.5 }),
+            Surface::Cone(Cone { frame, radius: 2.0, half_angle: 0.3 }),
+            Surface::Sphere(Sphere { frame, radius: 9.0 }),
+            Surface::Torus(Torus { frame, major: 5.0, minor: 6.5 }),
+        ] {
+            let origin = Vec3::new(990.0, 3.0, 4.0);
+            let back = surface(&record(&original, origin), origin).expect("sound");
+            for (u, v) in [(0.1, 0.7), (2.0, -1.1), (5.5, 0.0)] {
+                assert!(original.point(u, v).distance(back.point(u, v)) < 1e-9);
+            }
+        }
+    }
+}

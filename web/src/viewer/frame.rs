@@ -1,0 +1,87 @@
+//! The targets between the passes: normal and face, point and depth.
+
+use super::Gl;
+use wasm_bindgen::JsValue;
+use web_sys::{WebGlFramebuffer, WebGlRenderbuffer, WebGlTexture};
+
+/// Two integer textures of raw float bits and a depth buffer, all of one size.
+pub struct Frame {
+    buffer: WebGlFramebuffer,
+    /// Normal (3 floats) and face code.
+    pub normals: WebGlTexture,
+    /// Point relative to the scene's origin (3 floats) and depth in front of the eye.
+    pub points: WebGlTexture,
+    depth: WebGlRenderbuffer,
+    /// Width, device pixels.
+    pub width: i32,
+    /// Height, device pixels.
+    pub height: i32,
+}
+
+impl Frame {
+    /// Makes targets of a size; errors when the device has no room for them.
+    pub fn create(gl: &Gl, width: i32, height: i32) -> Result<Frame, JsValue> {
+        let frame = Frame {
+            buffer: gl.create_framebuffer().ok_or("no framebuffer object")?,
+            normals: target(gl, width, height)?,
+            points: target(gl, width, height)?,
+            depth: gl.create_renderbuffer().ok_or("no renderbuffer object")?,
+            width,
+            height,
+        };
+        gl.bind_renderbuffer(Gl::RENDERBUFFER, Some(&frame.depth));
+        gl.renderbuffer_storage(Gl::RENDERBUFFER, Gl::DEPTH_COMPONENT32F, width, height);
+        gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&frame.buffer));
+        for (slot, texture) in [(Gl::COLOR_ATTACHMENT0, &frame.normals), (Gl::COLOR_ATTACHMENT1, &frame.points)] {
+            gl.framebuffer_texture_2d(Gl::FRAMEBUFFER, slot, Gl::TEXTURE_2D, Some(texture), 0);
+        }
+        gl.framebuffer_renderbuffer(Gl::FRAMEBUFFER, Gl::DEPTH_ATTACHMENT, Gl::RENDERBUFFER, Some(&frame.depth));
+        gl.draw_buffers(&js_sys::Array::of(&[Gl::COLOR_ATTACHMENT0.into(), Gl::COLOR_ATTACHMENT1.into()]));
+        let state = gl.check_framebuffer_status(Gl::FRAMEBUFFER);
+        if state == Gl::FRAMEBUFFER_COMPLETE {
+            return Ok(frame);
+        }
+        frame.delete(gl);
+        Err(JsValue::from_str(&format!("no drawing targets of {width} × {height} pixels (state {state})")))
+    }
+
+    /// Directs drawing into the targets.
+    pub fn bind(&self, gl: &Gl) {
+        gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&self.buffer));
+        gl.viewport(0, 0, self.width, self.height);
+    }
+
+    /// Empties the bound targets.
+    pub fn clear(&self, gl: &Gl) {
+        gl.clear_bufferuiv_with_u32_array(Gl::COLOR, 0, &[0; 4]);
+        gl.clear_bufferuiv_with_u32_array(Gl::COLOR, 1, &[0; 4]);
+        gl.clear_bufferfv_with_f32_array(Gl::DEPTH, 0, &[1.0]);
+    }
+
+    /// Offers both textures to a program as `normals` (unit 0) and `points` (unit 1).
+    pub fn offer(&self, gl: &Gl, program: &super::program::Program) {
+        for (unit, name, texture) in [(0, "normals", &self.normals), (1, "points", &self.points)] {
+            gl.active_texture(Gl::TEXTURE0 + unit);
+            gl.bind_texture(Gl::TEXTURE_2D, Some(texture));
+            program.int(gl, name, unit as i32);
+        }
+    }
+
+    /// Gives the memory back.
+    pub fn delete(&self, gl: &Gl) {
+        gl.delete_framebuffer(Some(&self.buffer));
+        gl.delete_texture(Some(&self.normals));
+        gl.delete_texture(Some(&self.points));
+        gl.delete_renderbuffer(Some(&self.depth));
+    }
+}
+
+fn target(gl: &Gl, width: i32, height: i32) -> Result<WebGlTexture, JsValue> {
+    let texture = gl.create_texture().ok_or("no texture object")?;
+    gl.bind_texture(Gl::TEXTURE_2D, Some(&texture));
+    gl.tex_storage_2d(Gl::TEXTURE_2D, 1, Gl::RGBA32UI, width, height);
+    for name in [Gl::TEXTURE_MIN_FILTER, Gl::TEXTURE_MAG_FILTER] {
+        gl.tex_parameteri(Gl::TEXTURE_2D, name, Gl::NEAREST as i32);
+    }
+    Ok(texture)
+}

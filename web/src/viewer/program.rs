@@ -1,0 +1,141 @@
+//! Shader programs and their uniforms.
+
+use super::Gl;
+use crate::colour::MAP_SIZE;
+use std::collections::BTreeMap;
+use wasm_bindgen::JsValue;
+use web_sys::{WebGlProgram, WebGlShader, WebGlUniformLocation};
+
+/// Highest degree the exact pass evaluates; higher ones are drawn by vertex normals and counted in
+/// the status. Larger needs more registers on every device, used or not.
+pub const MAX_DEGREE: usize = 9;
+/// Texels in a row of a control-point texture; a power of two, as the shader divides by shifting.
+pub const NET_WIDTH: usize = 512;
+
+/// A linked program.
+pub struct Program {
+    program: WebGlProgram,
+    places: BTreeMap<String, WebGlUniformLocation>,
+}
+
+impl Program {
+    /// Compiles and links; the error holds the compiler's log.
+    pub fn link(gl: &Gl, vertex: &str, fragment: &[&str]) -> Result<Program, JsValue> {
+        let program = gl.create_program().ok_or("no program object")?;
+        for (kind, text) in [(Gl::VERTEX_SHADER, vertex.to_owned()), (Gl::FRAGMENT_SHADER, fragment.concat())] {
+            gl.attach_shader(&program, &compile(gl, kind, &text)?);
+        }
+        gl.link_program(&program);
+        if gl.get_program_parameter(&program, Gl::LINK_STATUS).as_bool() != Some(true) {
+            let log = gl.get_program_info_log(&program).unwrap_or_default();
+            return Err(JsValue::from_str(&format!("shader link: {log}")));
+        }
+        let mut places = BTreeMap::new();
+        let count = gl.get_program_parameter(&program, Gl::ACTIVE_UNIFORMS).as_f64().unwrap_or(0.0) as u32;
+        for i in 0..count {
+            if let Some(info) = gl.get_active_uniform(&program, i) {
+                let name = info.name();
+                if let Some(place) = gl.get_uniform_location(&program, &name) {
+                    places.insert(name.trim_end_matches("[0]").to_owned(), place);
+                }
+            }
+        }
+        Ok(Program { program, places })
+    }
+
+    /// Makes this the program that draws.
+    pub fn start(&self, gl: &Gl) {
+        gl.use_program(Some(&self.program));
+    }
+
+    /// Sets an integer (or a sampler's unit).
+    pub fn int(&self, gl: &Gl, name: &str, value: i32) {
+        gl.uniform1i(self.places.get(name), value);
+    }
+
+    /// Sets an unsigned integer.
+    pub fn uint(&self, gl: &Gl, name: &str, value: u32) {
+        gl.uniform1ui(self.places.get(name), value);
+    }
+
+    /// Sets four integers.
+    pub fn ints(&self, gl: &Gl, name: &str, v: [i32; 4]) {
+        gl.uniform4i(self.places.get(name), v[0], v[1], v[2], v[3]);
+    }
+
+    /// Sets a number.
+    pub fn float(&self, gl: &Gl, name: &str, value: f32) {
+        gl.uniform1f(self.places.get(name), value);
+    }
+
+    /// Sets a pair.
+    pub fn vec2(&self, gl: &Gl, name: &str, v: [f32; 2]) {
+        gl.uniform2f(self.places.get(name), v[0], v[1]);
+    }
+
+    /// Sets a triple.
+    pub fn vec3(&self, gl: &Gl, name: &str, v: [f32; 3]) {
+        gl.uniform3f(self.places.get(name), v[0], v[1], v[2]);
+    }
+
+    /// Sets a quadruple.
+    pub fn vec4(&self, gl: &Gl, name: &str, v: [f32; 4]) {
+        gl.uniform4f(self.places.get(name), v[0], v[1], v[2], v[3]);
+    }
+
+    /// Sets an array of triples.
+    pub fn vec3s(&self, gl: &Gl, name: &str, v: &[f32]) {
+        gl.uniform3fv_with_f32_array(self.places.get(name), v);
+    }
+
+    /// Sets a 3×3 matrix, columns first.
+    pub fn mat3(&self, gl: &Gl, name: &str, v: &[f32; 9]) {
+        gl.uniform_matrix3fv_with_f32_array(self.places.get(name), false, v);
+    }
+
+    /// Sets a 4×4 matrix, columns first.
+    pub fn mat4(&self, gl: &Gl, name: &str, v: &[f32; 16]) {
+        gl.uniform_matrix4fv_with_f32_array(self.places.get(name), false, v);
+    }
+}
+
+/// The programs of the viewer.
+pub struct Programs {
+    /// Surfaces by vertex normals.
+    pub moving: Program,
+    /// Surfaces evaluated at each pixel.
+    pub exact: Program,
+    /// Paint and stripes.
+    pub shade: Program,
+    /// Strokes.
+    pub line: Program,
+}
+
+impl Programs {
+    /// Compiles all.
+    pub fn link(gl: &Gl) -> Result<Programs, JsValue> {
+        let surface = include_str!("../shaders/surface.vert");
+        let out = include_str!("../shaders/geometry_out.glsl");
+        let stripe = include_str!("../shaders/stripe.glsl");
+        Ok(Programs {
+            moving: Program::link(gl, surface, &[out, include_str!("../shaders/moving.frag")])?,
+            exact: Program::link(gl, surface, &[out, include_str!("../shaders/exact.frag")])?,
+            shade: Program::link(gl, include_str!("../shaders/screen.vert"), &[stripe, include_str!("../shaders/shade.frag")])?,
+            line: Program::link(gl, include_str!("../shaders/line.vert"), &[include_str!("../shaders/line.frag")])?,
+        })
+    }
+}
+
+fn compile(gl: &Gl, kind: u32, text: &str) -> Result<WebGlShader, JsValue> {
+    let head = format!(
+        "#version 300 es\nprecision highp float;\nprecision highp int;\nprecision highp sampler2D;\nprecision highp usampler2D;\n#define MAX_DEGREE {MAX_DEGREE}\n#define NET_WIDTH {NET_WIDTH}\n#define MAP_SIZE {MAP_SIZE}\n"
+    );
+    let shader = gl.create_shader(kind).ok_or("no shader object")?;
+    gl.shader_source(&shader, &(head + text));
+    gl.compile_shader(&shader);
+    if gl.get_shader_parameter(&shader, Gl::COMPILE_STATUS).as_bool() == Some(true) {
+        return Ok(shader);
+    }
+    let log = gl.get_shader_info_log(&shader).unwrap_or_default();
+    Err(JsValue::from_str(&format!("shader: {log}")))
+}
