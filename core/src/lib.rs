@@ -11,14 +11,14 @@
 //!   [`math::real`], and no hash-map order reaches a result.
 //!
 //! # Layers
-//! Lower lines may use higher ones only: `math`, `progress`, `nurbs`, `geometry`, `model`, `exchange`,
+//! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
 //! `tessellate`, `joins`, `finding`, `measure`, `review`.
 #![forbid(unsafe_code)]
 
 pub mod finding;
 pub mod geometry;
-pub mod joins;
 pub mod highlight;
+pub mod joins;
 pub mod math;
 pub mod model;
 pub mod nurbs;

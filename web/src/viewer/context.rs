@@ -14,7 +14,7 @@ pub fn open(canvas: &HtmlCanvasElement) -> Result<Gl, JsValue> {
     // Tiles of the exact picture replace parts of the frame, so the rest has to stay.
     wanted.set_preserve_drawing_buffer(true);
     let found = canvas.get_context_with_context_options("webgl2", &wanted).ok().flatten();
-    found
-        .and_then(|c| c.dyn_into::<Gl>().ok())
-        .ok_or_else(|| JsValue::from_str("This browser or device gives no WebGL2, so the model cannot be drawn. Findings and traces still work."))
+    found.and_then(|c| c.dyn_into::<Gl>().ok()).ok_or_else(|| {
+        JsValue::from_str("This browser or device gives no WebGL2, so the model cannot be drawn. Findings and traces still work.")
+    })
 }

@@ -36,7 +36,7 @@ impl Frame {
             gl.framebuffer_texture_2d(Gl::FRAMEBUFFER, slot, Gl::TEXTURE_2D, Some(texture), 0);
         }
         gl.framebuffer_renderbuffer(Gl::FRAMEBUFFER, Gl::DEPTH_ATTACHMENT, Gl::RENDERBUFFER, Some(&frame.depth));
-        gl.draw_buffers(&js_sys::Array::of(&[Gl::COLOR_ATTACHMENT0.into(), Gl::COLOR_ATTACHMENT1.into()]));
+        gl.draw_buffers(&js_sys::Array::of2(&Gl::COLOR_ATTACHMENT0.into(), &Gl::COLOR_ATTACHMENT1.into()));
         let state = gl.check_framebuffer_status(Gl::FRAMEBUFFER);
         if state == Gl::FRAMEBUFFER_COMPLETE {
             return Ok(frame);

@@ -1,0 +1,84 @@
+//! What the page says about the lamps, made into a rig.
+
+use glam::DVec3;
+use rakelight_core::highlight::{Family, LampRig, RigError};
+use serde::Deserialize;
+
+/// Stripe settings as the page sends them; what is missing takes its default.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(default)]
+pub struct LampSettings {
+    /// `none`, `isophote` or `highlight`.
+    pub family: String,
+    /// Direction to the lamps, any length.
+    pub direction: [f64; 3],
+    /// Turn of the lamps about the direction, degrees; 0: the lamps follow one another level.
+    pub turn: f64,
+    /// Number of lamps.
+    pub count: u32,
+    /// From lamp to lamp: radians for isophotes, mm for highlight lines.
+    pub spacing: f64,
+    /// Lit share of the spacing, 0 to 1.
+    pub width: f64,
+    /// Distance of the lamp plane from the model's middle, mm.
+    pub distance: f64,
+}
+
+impl Default for LampSettings {
+    fn default() -> Self {
+        LampSettings {
+            family: "none".into(),
+            direction: [0.0, 0.0, 1.0],
+            turn: 0.0,
+            count: 24,
+            spacing: std::f64::consts::PI / 24.0,
+            width: 0.5,
+            distance: 1000.0,
+        }
+    }
+}
+
+impl LampSettings {
+    /// The rig around a model's `middle`; `None` when no stripes are wanted. An unknown family is no stripes.
+    pub fn rig(&self, middle: DVec3) -> Result<Option<LampRig>, RigError> {
+        let family = match self.family.as_str() {
+            "isophote" => Family::Isophote,
+            "highlight" => Family::HighlightLine,
+            _ => return Ok(None),
+        };
+        let direction = DVec3::from_array(self.direction);
+        let across = LampRig::across(direction, self.turn.to_radians());
+        let rig = LampRig {
+            family,
+            direction,
+            across,
+            centre: middle,
+            distance: self.distance,
+            count: self.count,
+            spacing: self.spacing,
+            width: self.width * self.spacing,
+        };
+        rig.checked().map(Some)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn settings_become_a_rig_around_the_middle() {
+        let middle = DVec3::new(5.0, 6.0, 7.0);
+        let settings = LampSettings { family: "highlight".into(), direction: [0.0, 2.0, 2.0], spacing: 40.0, ..LampSettings::default() };
+        let rig = settings.rig(middle).expect("sound").expect("wanted");
+        assert_eq!((rig.family, rig.centre, rig.width), (Family::HighlightLine, middle, 20.0));
+        assert!((rig.direction.length() - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn no_family_is_no_stripes_and_broken_numbers_are_named() {
+        assert_eq!(LampSettings::default().rig(DVec3::ZERO), Ok(None));
+        let broken = LampSettings { family: "isophote".into(), spacing: f64::NAN, ..LampSettings::default() };
+        assert_eq!(broken.rig(DVec3::ZERO), Err(RigError::Spacing));
+    }
+}

@@ -1,0 +1,421 @@
+//! The passes of a picture: surfaces into the frame, paint and stripes onto the canvas, strokes on top.
+
+use super::Gl;
+use super::appearance::Theme;
+use super::frame::Frame;
+use super::gpu_face::GpuFace;
+use super::lines::{Lines, Segments};
+use super::probe::Ability;
+use super::program::{Program, Programs};
+use super::settle::{Rect, Settle};
+use super::view::View;
+use crate::camera::Camera;
+use crate::colour::{level, map_samples};
+use crate::joins_packet::MEASURES;
+use crate::scene::Scene;
+use glam::{DVec3, Vec3};
+use rakelight_core::highlight::{Family, LampRig};
+use wasm_bindgen::JsValue;
+use web_sys::WebGlSync;
+
+/// Time one batch of exact tiles should take, ms. Larger answers input later; smaller spends more
+/// of the time on waiting between batches.
+const BATCH: f64 = 60.0;
+
+/// What is drawn beside the surfaces.
+pub struct Marks {
+    /// Id of the chosen face.
+    pub face: Option<u32>,
+    /// Id of the chosen join.
+    pub join: Option<u32>,
+    /// Marked point, mm.
+    pub point: Option<DVec3>,
+    /// Column of the joins' values that colours them; `None`: joins are not drawn.
+    pub measure: Option<usize>,
+    /// Limits of that measure.
+    pub limits: Vec<f64>,
+    /// Device pixels per CSS pixel.
+    pub ratio: f32,
+}
+
+/// Device objects and the state of the picture.
+pub struct Renderer {
+    gl: Gl,
+    /// What the device can do.
+    pub ability: Ability,
+    programs: Programs,
+    frame: Option<Frame>,
+    faces: Vec<GpuFace>,
+    borders: Option<Lines>,
+    joins: Option<Lines>,
+    marker: Option<Lines>,
+    settle: Settle,
+    waiting: Option<(WebGlSync, f64)>,
+    stale_surfaces: bool,
+    stale_paint: bool,
+}
+
+impl Renderer {
+    /// Prepares a context; errors are sentences for the user.
+    pub fn new(gl: Gl) -> Result<Renderer, JsValue> {
+        let ability = Ability::probe(&gl);
+        ability.check()?;
+        let programs = Programs::link(&gl)?;
+        Ok(Renderer {
+            gl,
+            ability,
+            programs,
+            frame: None,
+            faces: Vec::new(),
+            borders: None,
+            joins: None,
+            marker: None,
+            settle: Settle::default(),
+            waiting: None,
+            stale_surfaces: true,
+            stale_paint: true,
+        })
+    }
+
+    /// Uploads a face that the scene has just taken.
+    pub fn add_face(&mut self, scene: &Scene, index: usize) -> Result<(), JsValue> {
+        if let Some(face) = scene.faces.get(index) {
+            self.faces.push(GpuFace::upload(&self.gl, &face.packet, self.ability.max_texture)?);
+        }
+        drop_lines(&self.gl, &mut self.borders);
+        self.stale_surfaces = true;
+        Ok(())
+    }
+
+    /// Forgets faces and joins.
+    pub fn clear(&mut self) {
+        for face in self.faces.drain(..) {
+            face.delete(&self.gl);
+        }
+        for lines in [&mut self.borders, &mut self.joins, &mut self.marker] {
+            drop_lines(&self.gl, lines);
+        }
+        self.stale_surfaces = true;
+    }
+
+    /// The joins or what colours them have changed.
+    pub fn joins_changed(&mut self) {
+        drop_lines(&self.gl, &mut self.joins);
+        self.stale_paint = true;
+    }
+
+    /// The marked point has changed.
+    pub fn marker_changed(&mut self) {
+        drop_lines(&self.gl, &mut self.marker);
+        self.stale_paint = true;
+    }
+
+    /// The camera or the frame's size has changed.
+    pub fn view_changed(&mut self) {
+        self.stale_surfaces = true;
+    }
+
+    /// Lamps, colours or the choice have changed.
+    pub fn paint_changed(&mut self) {
+        self.stale_paint = true;
+    }
+
+    /// True when every pixel shows the exact surface, faces without an exact form set aside.
+    pub fn settled(&self) -> bool {
+        !self.stale_surfaces && self.settle.done() && self.waiting.is_none()
+    }
+
+    /// Share of the picture that is exact, 0 to 1.
+    pub fn share(&self) -> f64 {
+        if self.stale_surfaces { 0.0 } else { self.settle.share() }
+    }
+
+    /// True after the device took the context away; the page makes a new viewer then.
+    pub fn is_lost(&self) -> bool {
+        self.gl.is_context_lost()
+    }
+
+    /// Faces drawn by vertex normals even at rest.
+    pub fn inexact_faces(&self) -> usize {
+        self.faces.iter().filter(|f| !f.is_exact()).count()
+    }
+
+    /// Draws what is stale; when `exact`, also the next batch of exact tiles if the device is ready.
+    pub fn draw(
+        &mut self,
+        exact: bool,
+        now: f64,
+        scene: &Scene,
+        camera: &Camera,
+        rig: Option<&LampRig>,
+        theme: &Theme,
+        marks: &Marks,
+    ) -> Result<(), JsValue> {
+        let view = View { camera: *camera, bounds: scene.bounds() };
+        self.size_frame(camera)?;
+        self.upload_lines(scene, marks)?;
+        let whole = Rect { x: 0, y: 0, w: camera.width as i32, h: camera.height as i32 };
+        if self.stale_surfaces {
+            self.quick_surfaces(scene, &view);
+            let covered: Vec<Rect> =
+                scene.faces.iter().zip(&self.faces).filter(|(_, g)| g.is_exact()).map(|(f, _)| view.covered(&f.bounds)).collect();
+            self.settle.restart(whole.w, whole.h, &covered);
+            self.waiting = None;
+            self.stale_surfaces = false;
+            self.stale_paint = true;
+        }
+        if self.stale_paint {
+            self.paint(whole, scene, &view, rig, theme, marks);
+            self.stale_paint = false;
+        }
+        if exact {
+            self.settle_some(now, scene, &view, rig, theme, marks);
+        }
+        Ok(())
+    }
+
+    fn settle_some(&mut self, now: f64, scene: &Scene, view: &View, rig: Option<&LampRig>, theme: &Theme, marks: &Marks) {
+        if let Some((sync, begun)) = &self.waiting {
+            let state = self.gl.get_sync_parameter(sync, Gl::SYNC_STATUS).as_f64().unwrap_or(0.0) as u32;
+            if state != Gl::SIGNALED && !self.gl.is_context_lost() {
+                return;
+            }
+            self.settle.learn(now - begun, BATCH);
+            self.gl.delete_sync(Some(sync));
+            self.waiting = None;
+        }
+        let tiles = self.settle.take();
+        if tiles.is_empty() {
+            return;
+        }
+        let covered: Vec<Rect> = scene.faces.iter().map(|f| view.covered(&f.bounds)).collect();
+        self.gl.enable(Gl::SCISSOR_TEST);
+        for tile in &tiles {
+            self.exact_surfaces(*tile, &covered, scene, view);
+        }
+        for tile in &tiles {
+            // One pixel more: its neighbours' slopes have changed.
+            let wide = Rect { x: tile.x - 1, y: tile.y - 1, w: tile.w + 2, h: tile.h + 2 };
+            self.gl.scissor(wide.x, wide.y, wide.w, wide.h);
+            self.paint(wide, scene, view, rig, theme, marks);
+        }
+        self.gl.disable(Gl::SCISSOR_TEST);
+        self.waiting = self.gl.fence_sync(Gl::SYNC_GPU_COMMANDS_COMPLETE, 0).map(|s| (s, now));
+        self.gl.flush();
+    }
+
+    fn size_frame(&mut self, camera: &Camera) -> Result<(), JsValue> {
+        let (w, h) = (camera.width as i32, camera.height as i32);
+        if self.frame.as_ref().is_some_and(|f| f.width == w && f.height == h) {
+            return Ok(());
+        }
+        if let Some(old) = self.frame.take() {
+            old.delete(&self.gl);
+        }
+        self.frame = Some(Frame::create(&self.gl, w, h)?);
+        self.stale_surfaces = true;
+        Ok(())
+    }
+
+    fn quick_surfaces(&self, scene: &Scene, view: &View) {
+        let (gl, program) = (&self.gl, &self.programs.moving);
+        let Some(frame) = &self.frame else { return };
+        frame.bind(gl);
+        frame.clear(gl);
+        self.surface_state();
+        program.start(gl);
+        for (face, on_device) in scene.faces.iter().zip(&self.faces) {
+            self.place_face(program, face.origin(), face.packet.face, scene, view);
+            on_device.draw(gl);
+        }
+    }
+
+    fn exact_surfaces(&self, tile: Rect, covered: &[Rect], scene: &Scene, view: &View) {
+        let (gl, program) = (&self.gl, &self.programs.exact);
+        let Some(frame) = &self.frame else { return };
+        frame.bind(gl);
+        gl.scissor(tile.x, tile.y, tile.w, tile.h);
+        self.surface_state();
+        program.start(gl);
+        view.rays(gl, program);
+        for ((face, on_device), place) in scene.faces.iter().zip(&self.faces).zip(covered) {
+            if !on_device.is_exact() || !place.meets(&tile) {
+                continue;
+            }
+            self.place_face(program, face.origin(), face.packet.face, scene, view);
+            view.ray_base(gl, program, face.origin());
+            on_device.describe(gl, program);
+            on_device.draw(gl);
+        }
+    }
+
+    fn surface_state(&self) {
+        let gl = &self.gl;
+        gl.disable(Gl::BLEND);
+        gl.enable(Gl::DEPTH_TEST);
+        gl.depth_func(Gl::LEQUAL);
+        // A texture that is being drawn to must not be bound for reading.
+        for unit in 0..2 {
+            gl.active_texture(Gl::TEXTURE0 + unit);
+            gl.bind_texture(Gl::TEXTURE_2D, None);
+        }
+    }
+
+    fn place_face(&self, program: &Program, origin: DVec3, id: u32, scene: &Scene, view: &View) {
+        let gl = &self.gl;
+        view.place(gl, program, origin);
+        program.uint(gl, "face_code", id + 1);
+        program.vec3(gl, "scene_shift", (origin - scene.origin()).as_vec3().to_array());
+    }
+
+    /// Paint, stripes and strokes inside a rectangle of the canvas; the caller sets the scissor.
+    fn paint(&self, _part: Rect, scene: &Scene, view: &View, rig: Option<&LampRig>, theme: &Theme, marks: &Marks) {
+        let (gl, program) = (&self.gl, &self.programs.shade);
+        let Some(frame) = &self.frame else { return };
+        gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
+        gl.viewport(0, 0, frame.width, frame.height);
+        gl.disable(Gl::DEPTH_TEST);
+        gl.disable(Gl::BLEND);
+        gl.bind_vertex_array(None);
+        program.start(gl);
+        frame.offer(gl, program);
+        program.vec3(gl, "view_back", view.camera.axes().2.as_vec3().to_array());
+        program.vec3(gl, "eye", (view.camera.eye() - scene.origin()).as_vec3().to_array());
+        program.float(gl, "perspective", view.perspective());
+        program.vec3(gl, "paper", theme.paper);
+        program.vec3(gl, "paint", theme.paint());
+        program.vec3(gl, "stripe_ink", theme.stripe());
+        program.vec3(gl, "accent", theme.accent());
+        program.float(gl, "relief", theme.relief);
+        program.uint(gl, "chosen", marks.face.map_or(0, |f| f + 1));
+        set_lamps(gl, program, rig, scene.origin());
+        gl.draw_arrays(Gl::TRIANGLES, 0, 3);
+        self.strokes(frame, scene, view, theme, marks);
+    }
+
+    fn strokes(&self, frame: &Frame, scene: &Scene, view: &View, theme: &Theme, marks: &Marks) {
+        let (gl, program) = (&self.gl, &self.programs.line);
+        gl.enable(Gl::BLEND);
+        gl.blend_func_separate(Gl::SRC_ALPHA, Gl::ONE_MINUS_SRC_ALPHA, Gl::ONE, Gl::ONE);
+        program.start(gl);
+        frame.offer(gl, program);
+        view.place(gl, program, scene.origin());
+        program.vec2(gl, "frame_size", view.size());
+        program.float(gl, "perspective", view.perspective());
+        program.vec3s(gl, "map", &map_samples());
+        let r = marks.ratio;
+        let pixel = view.camera.pixel_size() as f32;
+        let pen = |widths: [f32; 2], ink: [f32; 3], alpha: f32, casing: [f32; 3], casing_width: f32, hidden_by: f32| {
+            program.vec2(gl, "stroke", widths.map(|w| w * r));
+            program.vec4(gl, "ink", [ink[0], ink[1], ink[2], alpha]);
+            program.vec4(gl, "casing", [casing[0], casing[1], casing[2], casing_width * r]);
+            program.float(gl, "reach", (widths[0].max(widths[1]) / 2.0 + casing_width) * r);
+            // Room of `hidden_by` pixels at the stroke's own depth.
+            let room = hidden_by * pixel;
+            let per_depth = room / view.camera.distance as f32;
+            program.vec2(gl, "slack", if view.perspective() > 0.5 { [0.0, per_depth] } else { [room, 0.0] });
+        };
+        if let Some(lines) = &self.borders {
+            pen([1.0; 2], theme.border(), 0.8, [0.0; 3], 0.0, 2.0);
+            lines.draw(gl);
+        }
+        if let (Some(lines), Some(_)) = (&self.joins, marks.measure) {
+            pen([2.5, 7.0], [0.0; 3], 0.0, theme.paper, 1.0, 3.0);
+            lines.draw(gl);
+        }
+        if let (Some(lines), Some(id)) = (&self.joins, marks.join) {
+            pen([5.0, 9.0], theme.accent(), 1.0, theme.stripe(), 1.5, 3.0);
+            lines.draw_named(gl, id);
+            if marks.measure.is_some() {
+                pen([1.5, 5.5], [0.0; 3], 0.0, [0.0; 3], 0.0, 3.0);
+                lines.draw_named(gl, id);
+            }
+        }
+        if let Some(lines) = &self.marker {
+            // A mark is seen through the model: it answers the hand, wherever it lies.
+            pen([9.0; 2], theme.accent(), 1.0, theme.stripe(), 2.0, 1e9);
+            lines.draw(gl);
+        }
+    }
+
+    fn upload_lines(&mut self, scene: &Scene, marks: &Marks) -> Result<(), JsValue> {
+        if self.borders.is_none() {
+            self.borders = Some(Lines::upload(&self.gl, border_segments(scene))?);
+        }
+        if self.joins.is_none() {
+            self.joins = Some(Lines::upload(&self.gl, join_segments(scene, marks))?);
+        }
+        if let (None, Some(point)) = (&self.marker, marks.point) {
+            let p = (point - scene.origin()).as_vec3().to_array();
+            let mut one = Segments::default();
+            one.push(p, p, [0.0; 2]);
+            self.marker = Some(Lines::upload(&self.gl, one)?);
+        }
+        Ok(())
+    }
+}
+
+fn drop_lines(gl: &Gl, lines: &mut Option<Lines>) {
+    if let Some(old) = lines.take() {
+        old.delete(gl);
+    }
+}
+
+fn border_segments(scene: &Scene) -> Segments {
+    let mut out = Segments::default();
+    for face in &scene.faces {
+        let shift = (face.origin() - scene.origin()).as_vec3();
+        for line in &face.packet.boundaries {
+            for pair in line.as_chunks::<3>().0.windows(2) {
+                if let [a, b] = pair {
+                    let at = |p: &[f32; 3]| (Vec3::from_array(*p) + shift).to_array();
+                    out.push(at(a), at(b), [0.0; 2]);
+                }
+            }
+        }
+    }
+    out
+}
+
+fn join_segments(scene: &Scene, marks: &Marks) -> Segments {
+    let shift = (DVec3::from_array(scene.joins.origin) - scene.origin()).as_vec3();
+    let column = marks.measure.unwrap_or(0).min(MEASURES.len() - 1);
+    let mut out = Segments::default();
+    for join in &scene.joins.joins {
+        let start = out.len();
+        let stations: Vec<([f32; 3], f32)> = join
+            .points
+            .iter()
+            .zip(&join.values)
+            .map(|(p, v)| ((Vec3::from_array(*p) + shift).to_array(), level(f64::from(v[column]), &marks.limits) as f32))
+            .collect();
+        for pair in stations.windows(2) {
+            if let [(a, la), (b, lb)] = pair {
+                out.push(*a, *b, [*la, *lb]);
+            }
+        }
+        out.name(join.id, start);
+    }
+    out
+}
+
+fn set_lamps(gl: &Gl, program: &Program, rig: Option<&LampRig>, origin: DVec3) {
+    let Some(rig) = rig else {
+        program.int(gl, "stripe_family", 0);
+        return;
+    };
+    let (family, count, middle) = match rig.family {
+        // More lamps than angles: the whole range is filled.
+        Family::Isophote => (1, 1e6, 0.0),
+        Family::HighlightLine => (2, rig.count as f32, 0.5 * (rig.count.saturating_sub(1)) as f32),
+    };
+    program.int(gl, "stripe_family", family);
+    program.vec3(gl, "lamp_direction", rig.direction.as_vec3().to_array());
+    program.vec3(gl, "lamp_across", rig.across.as_vec3().to_array());
+    program.vec3(gl, "lamp_centre", (rig.centre - origin).as_vec3().to_array());
+    program.float(gl, "lamp_distance", rig.distance as f32);
+    program.float(gl, "lamp_spacing", rig.spacing as f32);
+    program.float(gl, "lamp_share", (rig.width / rig.spacing) as f32);
+    program.float(gl, "lamp_count", count);
+    program.float(gl, "lamp_middle", middle);
+}
