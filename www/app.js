@@ -46,6 +46,7 @@ mountLive(at('live'), store);
 mountViewBar(at('view-bar'), store, scene);
 mountDrop(at('surface'), store, commands);
 mountCanvas(canvas);
+mountNarrow(store);
 
 const { module, Viewer, error } = await loadModule();
 if (error) {
@@ -83,4 +84,15 @@ function mountHooks(store) {
       else delete dataset.model;
     },
   );
+}
+
+/** In a narrow window a pass unfolds over the model, so it starts folded and gives way to a trace. */
+function mountNarrow(store) {
+  const narrow = matchMedia('(max-width: 48rem)');
+  const fold = () => store.dispatch({ type: 'fold-pass', folded: true });
+  if (narrow.matches) fold();
+  store.subscribe(({ work }, before) => {
+    const chosen = work.selection.join !== null && work.selection.join !== before.work.selection.join;
+    if (narrow.matches && chosen && !work.folded) fold();
+  });
 }

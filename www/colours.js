@@ -1,12 +1,12 @@
-// Colour maps. Batlow: Fabio Crameri, Scientific colour maps (MIT licence), 16 of its 256 entries, the renderer's
-// table has more. Okabe and Ito, Color Universal Design, 2008.
+// The sequential colour map: batlow from Fabio Crameri's Scientific colour maps (MIT licence, copyright 2020 Fabio
+// Crameri), every second of the renderer's samples, turned round as there: pale is good, dark is bad.
 
 const BATLOW = [
-  '#011959', '#0d335d', '#134a60', '#1f5d60', '#366a57', '#4f7548', '#687f3a', '#828a32',
-  '#a19139', '#c09748', '#dd9b59', '#f0a373', '#fbad90', '#fdb7ad', '#fcc3cb', '#faccfa',
+  '#faccfa', '#fcbfd6', '#fdb4b4', '#fca890', '#f19d6b', '#db954b', '#be9035', '#9f892b', '#828231',
+  '#677b3e', '#4d734d', '#356a59', '#226061', '#175262', '#114360', '#0d315d', '#011959',
 ];
 
-/** The batlow colour at t from 0 to 1, as stops of a gradient: [{offset, colour}]. */
+/** The map as stops of a gradient, from good to bad: [{offset, colour}]. */
 export function batlowStops() {
   return BATLOW.map((colour, i) => ({ offset: i / (BATLOW.length - 1), colour }));
 }

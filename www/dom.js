@@ -23,7 +23,7 @@ function fill(node, props, children) {
       node.setAttribute(name, value === true ? '' : String(value));
     }
   }
-  node.append(...children.flat().filter((child) => child !== null && child !== undefined && child !== false));
+  node.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false));
   return node;
 }
 
@@ -35,7 +35,7 @@ export function replace(root, ...children) {
   const active = document.activeElement;
   const id = active && active !== root && root.contains(active) ? active.id : '';
   const top = root.scrollTop;
-  root.replaceChildren(...children.flat().filter(Boolean));
+  root.replaceChildren(...children.flat(Infinity).filter(Boolean));
   root.scrollTop = top;
   if (id) document.getElementById(id)?.focus({ preventScroll: true });
 }

@@ -1,8 +1,8 @@
-// Numbers as text. Values come in the units of the core: mm, degrees, 1/mm, 1/mm², shares in per cent.
+// Numbers as text. Values come in the units of the core: mm, degrees, 1/mm, 1/mm², shares with 1 for the whole.
 
 const SUPERSCRIPT = { '-': '⁻', 0: '⁰', 1: '¹', 2: '²', 3: '³', 4: '⁴', 5: '⁵', 6: '⁶', 7: '⁷', 8: '⁸', 9: '⁹' };
 
-const UNITS = { deg: '°', '1/mm2': ' 1/mm²', '1/mm^2': ' 1/mm²', '%': ' %', '': '' };
+const UNITS = { deg: '°', '1/mm2': ' 1/mm²', '': '' };
 
 /** Three significant digits; very small or large numbers as a power of ten. */
 export function number(value) {
@@ -21,6 +21,7 @@ export function number(value) {
 
 /** A number with its unit, as in "0.12°" or "3.1 × 10⁻⁵ 1/mm". */
 export function quantity(value, unit) {
+  if (unit === 'share') return `${number(value * 100)} %`;
   return `${number(value)}${UNITS[unit] ?? ` ${unit}`}`;
 }
 
@@ -44,4 +45,9 @@ export function bytes(size) {
 /** A time span in milliseconds as text. */
 export function duration(ms) {
   return ms < 1000 ? `${Math.round(ms)} ms` : `${(ms / 1000).toFixed(1)} s`;
+}
+
+/** A unit as it stands beside a name. */
+export function unitName(unit) {
+  return { deg: '°', '1/mm2': '1/mm²', share: '%' }[unit] ?? unit;
 }

@@ -11,11 +11,11 @@ const words = texts.highlights;
 
 /** Ranges of the rig: outside them the stripes are finer than a pixel, or one stripe covers the whole model. */
 const FIELDS = [
-  { name: 'azimuth', min: -180, max: 180, step: 1, unit: words.degrees },
-  { name: 'elevation', min: -90, max: 90, step: 1, unit: words.degrees },
-  { name: 'count', min: 2, max: 80, step: 1, unit: '' },
-  { name: 'width', min: 0.05, max: 0.95, step: 0.05, unit: words.widthUnit },
-  { name: 'reach', min: 0.2, max: 10, step: 0.1, unit: words.reachUnit, only: 'highlight' },
+  { name: 'azimuth', min: -180, max: 180, step: 1},
+  { name: 'elevation', min: -90, max: 90, step: 1},
+  { name: 'count', min: 2, max: 80, step: 1},
+  { name: 'width', min: 0.05, max: 0.95, step: 0.05},
+  { name: 'reach', min: 0.2, max: 10, step: 0.1, only: 'highlight' },
 ];
 
 const FAMILIES = [
@@ -52,6 +52,7 @@ export function mountLampControls(root, store) {
     ({ review: { lamps } }) => {
       replace(
         family,
+        el('h3', {}, words.family),
         choice(words.family, FAMILIES, lamps.family, (value) => set({ family: value }), 'tall'),
         el('p', { class: 'quiet' }, NOTES[lamps.family]),
       );
@@ -95,7 +96,7 @@ function fieldRow(field, set) {
     { class: 'field' },
     el('label', { for: `lamp-${field.name}` }, label),
     slider,
-    el('span', { class: 'boxed' }, box, el('span', { class: 'unit' }, field.unit)),
+    box,
   );
   const show = (value) => {
     slider.value = String(value);

@@ -3,7 +3,7 @@
 import { el, replace } from './dom.js';
 import { mountCard } from './card.js';
 import { quantity } from './format.js';
-import { faceName, findingKey, joinValue, markOf, passOf, placeNormal, placePoint } from './records.js';
+import { belongs, faceName, findingKey, joinValue, markOf, placeNormal, placePoint } from './records.js';
 import { SEVERITIES } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -98,7 +98,6 @@ function headOf({ work, review }, store) {
     },
     open ? words.hide : words.show,
   );
-  if (!open) return [toggle];
   const tab = (name, label) =>
     el(
       'button',
@@ -110,6 +109,7 @@ function headOf({ work, review }, store) {
       },
       label,
     );
+  if (!open) return [toggle, el('p', { class: 'tally' }, tally(work))];
   const inPass = work.findings.filter((finding) => belongs(finding, work.pass));
   const filters = SEVERITIES.map((severity) => {
     const n = inPass.filter((finding) => finding.severity === severity).length;
@@ -130,19 +130,27 @@ function headOf({ work, review }, store) {
   });
   return [
     el('div', { class: 'ledger-title' }, el('h2', {}, words.title), toggle),
-    work.pass !== 'highlights' &&
-      el(
-        'div',
-        { role: 'group', 'aria-label': words.lists, class: 'choice' },
-        tab('findings', words.findings),
-        tab('joins', words.joins),
-      ),
+    el(
+      'div',
+      { role: 'group', 'aria-label': words.lists, class: 'choice' },
+      tab('findings', words.findings),
+      tab('joins', words.joins),
+    ),
     work.ledger.list === 'findings' && el('div', { role: 'group', 'aria-label': words.filter, class: 'filters' }, filters),
   ];
 }
 
-function belongs(finding, pass) {
-  return pass === 'overview' || passOf(finding.measure) === pass;
+/** Counts by severity, for the folded ledger. */
+function tally({ findings }) {
+  return SEVERITIES.filter((severity) => severity !== 'good').map((severity) =>
+    el(
+      'span',
+      { title: texts.severity[severity] },
+      el('span', { class: `bar ${severity}`, 'aria-hidden': 'true' }),
+      el('span', { class: 'spoken' }, `${texts.severity[severity]} `),
+      String(findings.filter((finding) => finding.severity === severity).length),
+    ),
+  );
 }
 
 function shownFindings({ work }) {
@@ -209,7 +217,7 @@ export function flightTo(finding) {
 
 function joinRows({ work, review }, store, rows) {
   if (!work.model) return el('p', { class: 'quiet pad' }, words.nothing);
-  const unit = work.limits?.[review.measure]?.absolute ?? texts.legend.unit[review.measure];
+  const unit = texts.legend.unit[review.measure];
   const ranked = work.joins
     .map((join) => ({ join, value: joinValue(join, review.measure) }))
     .sort((a, b) => (b.value ?? -1) - (a.value ?? -1));

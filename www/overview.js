@@ -1,7 +1,7 @@
 // The Overview pass: what the file holds, by which yardstick it is graded, what was not read.
 
 import { choice, el, replace } from './dom.js';
-import { count, duration, number, quantity } from './format.js';
+import { count, duration, number, unitName } from './format.js';
 import { importReport } from './import-report.js';
 import { ORDERS, ZONES } from './protocol.js';
 import { texts } from './texts.js';
@@ -48,7 +48,6 @@ function factList({ model, joins }) {
   const size = summary.bbox ? summary.bbox[0].map((low, i) => number(summary.bbox[1][i] - low)).join(' × ') : '–';
   const counts = summary.counts ?? {};
   const rows = [
-    [words.schema, summary.schema],
     [words.units, unitText(summary.units)],
     [words.size, `${size} mm`],
     [words.faces, count(total(counts.faces))],
@@ -63,6 +62,7 @@ function factList({ model, joins }) {
   return el(
     'div',
     {},
+    el('p', { class: 'schema', title: words.schema }, String(summary.schema ?? '–').replaceAll('_', '_\u200b')),
     el('dl', { class: 'facts' }, rows.map(([name, value]) => [el('dt', {}, name), el('dd', {}, value ?? '–')])),
     types.length > 0 &&
       el(
@@ -90,9 +90,14 @@ function limitTable(limits) {
     el(
       'tr',
       {},
-      el('th', { scope: 'row' }, texts.joins[order]),
-      limits[order].limits.map((limit) => el('td', {}, limit === null ? '–' : quantity(limit, limits[order].unit))),
+      el('th', { scope: 'row' }, `${texts.joins[order]}, ${unitName(limits[order].unit)}`),
+      limits[order].limits.map((limit) => el('td', {}, limit === null ? '–' : number(shown(limit, limits[order].unit)))),
     ),
   );
   return el('table', { class: 'limits' }, el('thead', {}, el('tr', {}, el('th', {}, words.limit), head)), el('tbody', {}, rows));
+}
+
+/** A limit as it stands under the unit's name: shares in per cent. */
+function shown(limit, unit) {
+  return unit === 'share' ? limit * 100 : limit;
 }

@@ -1,7 +1,7 @@
 // The strip of passes at the left edge. The open pass unfolds in place and shows only its own controls.
 
 import { el, replace } from './dom.js';
-import { openFindings } from './records.js';
+import { JUDGED, openFindings } from './records.js';
 import { texts } from './texts.js';
 
 /** `bodies`: pass name → mount(root, store), in the order of a review. */
@@ -39,11 +39,13 @@ export function mountPasses(root, store, bodies) {
   );
 
   store.watch(
-    ({ work }) => [work.pass],
+    ({ work }) => [work.pass, work.folded],
     ({ work }) => {
       for (const { pass, button, body } of rows) {
-        button.setAttribute('aria-expanded', String(pass === work.pass));
-        body.hidden = pass !== work.pass;
+        const here = pass === work.pass;
+        button.classList.toggle('here', here);
+        button.setAttribute('aria-expanded', String(here && !work.folded));
+        body.hidden = !here || work.folded;
       }
     },
   );
@@ -51,10 +53,11 @@ export function mountPasses(root, store, bodies) {
     ({ work, review }) => [work.findings, work.model, review.marks],
     (state) => {
       for (const { pass, count, spoken } of rows) {
-        const n = openFindings(state, pass).length;
-        count.textContent = state.work.model ? String(n) : '';
+        const counts = state.work.model && (pass === 'overview' || JUDGED.includes(pass));
+        const n = counts ? openFindings(state, pass).length : 0;
+        count.textContent = counts ? String(n) : '';
         count.setAttribute('aria-hidden', 'true');
-        spoken.textContent = state.work.model ? `, ${texts.passes.count(n)}` : '';
+        spoken.textContent = counts ? `, ${texts.passes.count(n)}` : '';
       }
     },
   );

@@ -2,7 +2,7 @@
 // under the pointer or the arrow keys. The station is linked to the model by the store.
 
 import { el, replace, svg } from './dom.js';
-import { number, quantity } from './format.js';
+import { number, quantity, unitName } from './format.js';
 import { texts } from './texts.js';
 
 const words = texts.trace;
@@ -143,11 +143,14 @@ function drawing(trace, map) {
     parts.push(text(map.x(s), bottom + 17, number(s), 'axis', 'middle'));
   }
   parts.push(text(right + 8, bottom + 17, 'mm', 'axis'));
+  parts.push(text(MARGIN.left - 8, bottom + 17, unitName(map.unit), 'axis', 'end'));
+  let below = Infinity; // names of limits that lie close together are pushed upwards, apart from each other
   ['polish', 'fix', 'serious'].forEach((severity, i) => {
     const limit = map.limits?.[i];
     if (!Number.isFinite(limit) || limit > map.ceiling) return;
+    below = Math.min(map.y(limit) + 4, below - 13);
     parts.push(svg('line', { class: `limit ${severity}`, x1: MARGIN.left, x2: right, y1: map.y(limit), y2: map.y(limit) }));
-    parts.push(text(right + 8, map.y(limit) + 4, `${texts.severity[severity]} ${quantity(limit, map.unit)}`, 'limit-name'));
+    parts.push(text(right + 8, below, `${texts.severity[severity]} ${quantity(limit, map.unit)}`, 'limit-name'));
   });
   parts.push(svg('path', { class: 'curve', d: path(trace.s, map) }));
   const x = map.x(trace.s[map.at]);

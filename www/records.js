@@ -30,8 +30,16 @@ export function placeNormal(finding) {
 
 /** The pass a measure is judged in: its id up to the first full stop. */
 export function passOf(measure) {
-  return { join: 'joins', highlight: 'highlights' }[measure.split('.')[0]] ?? 'overview';
+  return { join: 'joins' }[measure.split('.')[0]] ?? 'overview';
 }
+
+/** True when a pass lists a finding: a pass without measures of its own lists all. */
+export function belongs(finding, pass) {
+  return !JUDGED.includes(pass) || passOf(finding.measure) === pass;
+}
+
+/** Passes with measures of their own. */
+export const JUDGED = Object.freeze(['joins']);
 
 /** Findings that the reviewer has not judged yet and that ask for something, of one pass or of all. */
 export function openFindings(state, pass) {
@@ -39,7 +47,7 @@ export function openFindings(state, pass) {
   return state.work.findings.filter(
     (finding) =>
       finding.severity !== 'good' &&
-      (pass === 'overview' || passOf(finding.measure) === pass) &&
+      belongs(finding, pass) &&
       markOf(state.review.marks, name, finding).state === 'open',
   );
 }

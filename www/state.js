@@ -19,6 +19,7 @@ export const INITIAL = Object.freeze({
   },
   work: {
     pass: 'overview',
+    folded: false, // the open pass shows only its name
     theme: 'light',
     graphics: 'starting',
     projection: 'perspective',
@@ -52,8 +53,9 @@ const WORK = {
   'choose-pass': (work, { pass }) => ({
     ...work,
     pass,
-    ledger: { ...work.ledger, list: pass === 'joins' ? work.ledger.list : 'findings' },
+    folded: pass === work.pass && !work.folded,
   }),
+  'fold-pass': (work, { folded }) => ({ ...work, folded }),
   'choose-theme': (work, { theme }) => ({ ...work, theme }),
   graphics: (work, { graphics }) => ({ ...work, graphics }),
   'choose-projection': (work, { projection }) => ({ ...work, projection }),

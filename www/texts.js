@@ -69,15 +69,12 @@ export const texts = {
     isophoteNote: 'Where the surface meets the light at one same angle.',
     highlightNote: 'Where the line along the normal runs into a lamp. They lie still while you turn the model.',
     rig: 'Lamp rig',
-    azimuth: 'Direction around',
-    elevation: 'Direction up',
+    azimuth: 'Direction around, °',
+    elevation: 'Direction up, °',
     count: 'Lamps',
-    width: 'Lamp width',
-    reach: 'Distance',
-    degrees: '°',
-    widthUnit: 'of the spacing',
-    reachUnit: '× model size',
-    reset: 'Rig as at first',
+    width: 'Lamp width, share of the spacing',
+    reach: 'Distance, model sizes',
+    reset: 'Reset the rig',
   },
 
   joins: {
@@ -106,8 +103,8 @@ export const texts = {
   measures: {
     'join.position': ['Gap at a join', 'mm'],
     'join.tangent': ['Angle at a join', 'deg'],
-    'join.curvature': ['Curvature jump at a join', '%'],
-    'join.curvature_slope': ['Curvature-slope jump at a join', '%'],
+    'join.curvature': ['Curvature jump at a join', 'share'],
+    'join.curvature_slope': ['Curvature-slope jump at a join', 'share'],
     'join.corner': ['Normals at a corner', 'deg'],
     'join.open': ['Open join', 'mm'],
   },
@@ -156,7 +153,7 @@ export const texts = {
 
   trace: {
     label: 'Trace along the join',
-    title: (id) => `Trace of join ${id}`,
+    title: (id) => `Join ${id}`,
     waiting: 'Measuring along the join…',
     along: 'along the join, mm',
     largest: (text) => `largest ${text}`,

@@ -1,7 +1,7 @@
 // The trace: the drawer below the canvas with a measure along the chosen join, as a plot or as a table.
 
 import { choice, el, replace } from './dom.js';
-import { number, quantity } from './format.js';
+import { number, quantity, unitName } from './format.js';
 import { mountPlot } from './plot.js';
 import { ORDERS } from './protocol.js';
 import { texts } from './texts.js';
@@ -47,7 +47,6 @@ function headOf(join, work, review, store) {
           ].flat()
         : words.waiting,
     ),
-    el('span', { class: 'gap' }),
     el(
       'button',
       {
@@ -64,7 +63,7 @@ function headOf(join, work, review, store) {
 
 function tableOf(trace) {
   const orders = ORDERS.filter((order) => trace.measures[order]);
-  const unit = (order) => (trace.measures[order].unit === 'deg' ? '°' : trace.measures[order].unit.replace('mm2', 'mm²'));
+  const unit = (order) => unitName(trace.measures[order].unit);
   return el(
     'table',
     {},
