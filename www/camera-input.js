@@ -1,6 +1,6 @@
 // Mouse, touch, wheel and keyboard on the canvas, in one table of meanings.
 //
-// Mouse: drag turns; drag with the right or middle button, or with Shift, moves; wheel zooms to the pointer; a click picks.
+// Mouse: drag turns (the lamps instead, while the rig says so); drag with the right or middle button, or with Shift, moves; wheel zooms to the pointer; a click picks.
 // Touch: one finger turns, two fingers move and zoom, a tap picks.
 // Keys: see KEYS; Escape lets go of what is chosen, then of the canvas.
 
@@ -15,10 +15,10 @@ const ZOOM = 1.2;
 export const VIEWS = ['front', 'back', 'left', 'right', 'top', 'bottom', 'corner'];
 
 const KEYS = {
-  ArrowLeft: (scene) => scene.orbit(-STEP, 0),
-  ArrowRight: (scene) => scene.orbit(STEP, 0),
-  ArrowUp: (scene) => scene.orbit(0, -STEP),
-  ArrowDown: (scene) => scene.orbit(0, STEP),
+  ArrowLeft: (scene) => scene.turn(-STEP, 0),
+  ArrowRight: (scene) => scene.turn(STEP, 0),
+  ArrowUp: (scene) => scene.turn(0, -STEP),
+  ArrowDown: (scene) => scene.turn(0, STEP),
   'Shift+ArrowLeft': (scene) => scene.pan(-STEP, 0),
   'Shift+ArrowRight': (scene) => scene.pan(STEP, 0),
   'Shift+ArrowUp': (scene) => scene.pan(0, -STEP),
@@ -28,14 +28,16 @@ const KEYS = {
   '-': (scene) => scene.zoomAtMiddle(1 / ZOOM),
   f: (scene) => scene.fit(),
   p: (scene) => scene.toggleProjection(),
+  l: (scene) => scene.toggleDrag(),
   Enter: (scene) => scene.choose(...scene.middle()),
   ' ': (scene) => scene.choose(...scene.middle()),
   ...Object.fromEntries(VIEWS.map((view, i) => [String(i + 1), (scene) => scene.standardView(view)])),
 };
 
-/** `scene`: orbit, pan, zoom, fit, standardView, choose, hover and so on, in CSS pixels from the canvas's corner. */
+/** `scene`: turn, pan, zoom, fit, standardView, choose, hover and so on, in CSS pixels from the canvas's corner. */
 export function mountCameraInput(canvas, scene, leave) {
   const down = new Map(); // pointer id → {x, y}
+  let drags = 0; // one drag of the lamps is one step to undo
   let pressed = null; // where the only pointer went down, until it moves too far to be a click
 
   const at = (event) => {
@@ -47,6 +49,7 @@ export function mountCameraInput(canvas, scene, leave) {
     canvas.focus({ preventScroll: true });
     canvas.setPointerCapture(event.pointerId);
     down.set(event.pointerId, at(event));
+    drags += 1;
     pressed = down.size === 1 ? { ...at(event), button: event.button } : null;
     event.preventDefault();
   });
@@ -64,7 +67,7 @@ export function mountCameraInput(canvas, scene, leave) {
     }
     if (down.size === 1) {
       const moves = event.shiftKey || (event.buttons & 6) !== 0;
-      (moves ? scene.pan : scene.orbit)(now.x - was.x, now.y - was.y);
+      (moves ? scene.pan : scene.turn)(now.x - was.x, now.y - was.y, `drag ${drags}`);
     } else if (down.size === 2) {
       const [other] = [...down].filter(([id]) => id !== event.pointerId).map(([, place]) => place);
       const before = spread(was, other);

@@ -24,16 +24,23 @@ const FAMILIES = [
   { value: 'highlight', id: 'stripe-highlight', label: words.highlight },
 ];
 
+const DRAGS = [
+  { value: 'view', id: 'drag-view', label: words.dragView, title: 'L' },
+  { value: 'lamps', id: 'drag-lamps', label: words.dragLamps, title: 'L' },
+];
+
 const NOTES = { none: words.plainNote, isophote: words.isophoteNote, highlight: words.highlightNote };
 
 export function mountLampControls(root, store) {
   const set = (lamps, gesture) => store.dispatch({ type: 'set-lamps', lamps, gesture });
   const family = el('div', { class: 'block' });
   const fields = FIELDS.map((field) => fieldRow(field, set));
+  const drag = el('div', { class: 'block' });
   const rig = el(
     'fieldset',
     { class: 'block rig' },
     el('legend', {}, words.rig),
+    drag,
     fields.map(({ row }) => row),
     el(
       'button',
@@ -47,6 +54,15 @@ export function mountLampControls(root, store) {
   );
   replace(root, family, rig);
 
+  store.watch(
+    ({ work }) => [work.drag],
+    ({ work }) =>
+      replace(
+        drag,
+        el('h3', {}, words.drag),
+        choice(words.drag, DRAGS, work.drag, (value) => store.dispatch({ type: 'choose-drag', drag: value })),
+      ),
+  );
   store.watch(
     ({ review }) => [review.lamps],
     ({ review: { lamps } }) => {

@@ -5,6 +5,8 @@ import { diagonal, findingKey, placePoint } from './records.js';
 
 /** Rest before the exact picture is begun, ms. Shorter starts it between two strokes of one drag; longer feels slow. */
 const REST = 140;
+/** Degrees that the lamps turn for a drag of one CSS pixel. More makes fine settings a matter of luck. */
+const LAMP_TURN = 0.25;
 
 /** Returns the verbs that camera input and buttons call; all take CSS pixels. Nothing is drawn before `start`. */
 export function createScene(canvas, store) {
@@ -177,7 +179,18 @@ export function createScene(canvas, store) {
       Viewer = renderer;
       start();
     },
-    orbit: (dx, dy) => move((v, r) => v.orbit(dx * r, dy * r)),
+    /** Turns the view, or the lamps while the rig says so; `gesture` joins the moves of one drag. */
+    turn(dx, dy, gesture) {
+      const { work, review } = store.state;
+      if (work.pass !== 'highlights' || work.drag !== 'lamps' || review.lamps.family === 'none') {
+        move((v, r) => v.orbit(dx * r, dy * r));
+        return;
+      }
+      const azimuth = ((((review.lamps.azimuth + dx * LAMP_TURN + 180) % 360) + 360) % 360) - 180;
+      const elevation = Math.min(90, Math.max(-90, review.lamps.elevation - dy * LAMP_TURN));
+      store.dispatch({ type: 'set-lamps', lamps: { azimuth: round(azimuth), elevation: round(elevation) }, gesture });
+    },
+    toggleDrag: () => store.dispatch({ type: 'choose-drag', drag: store.state.work.drag === 'lamps' ? 'view' : 'lamps' }),
     pan: (dx, dy) => move((v, r) => v.pan(dx * r, dy * r)),
     zoom: (factor, x, y) => move((v, r) => v.zoom(factor, x * r, y * r)),
     zoomAtMiddle: (factor) => scene.zoom(factor, ...scene.middle()),
@@ -254,6 +267,11 @@ export function createScene(canvas, store) {
   canvas.addEventListener('webglcontextrestored', () => scene.redraw());
   new ResizeObserver(resize).observe(canvas);
   return scene;
+}
+
+/** Lamp angles keep two decimals, so that the fields stay readable. */
+function round(degrees) {
+  return Math.round(degrees * 100) / 100;
 }
 
 /** A computed colour as [r, g, b] from 0 to 1. */

@@ -23,6 +23,7 @@ export const INITIAL = Object.freeze({
     theme: 'light',
     graphics: 'starting',
     projection: 'perspective',
+    drag: 'view', // what a drag moves while the Highlights pass is open: view or lamps
     frame: { kind: 'moving', note: '' },
     pointer: null, // {face, u, v, point, normal, join}
     model: null, // {name, size, summary, times}
@@ -59,6 +60,7 @@ const WORK = {
   'choose-theme': (work, { theme }) => ({ ...work, theme }),
   graphics: (work, { graphics }) => ({ ...work, graphics }),
   'choose-projection': (work, { projection }) => ({ ...work, projection }),
+  'choose-drag': (work, { drag }) => ({ ...work, drag }),
   frame: (work, { frame }) => ({ ...work, frame }),
   pointer: (work, { pointer }) => ({ ...work, pointer }),
   'import-began': (work, { name }) => ({

@@ -75,6 +75,9 @@ export const texts = {
     width: 'Lamp width, share of the spacing',
     reach: 'Distance, model sizes',
     reset: 'Reset the rig',
+    drag: 'A drag on the model moves',
+    dragView: 'The view',
+    dragLamps: 'The lamps',
   },
 
   joins: {
@@ -180,7 +183,7 @@ export const texts = {
     orthographic: 'Orthographic',
     canvas: 'The model',
     keys:
-      'Arrow keys turn, with Shift they move the picture. Plus and minus zoom, F fits, 1 to 7 are standard views, P changes the projection, Enter picks at the middle, Escape lets go.',
+      'Arrow keys turn, with Shift they move the picture. Plus and minus zoom, F fits, 1 to 7 are standard views, P changes the projection, L lets drags and arrow keys move the lamps while stripes are shown, Enter picks at the middle, Escape lets go.',
   },
 
   status: {
