@@ -23,3 +23,4 @@ pub mod math;
 pub mod model;
 pub mod nurbs;
 pub mod progress;
+pub mod tessellate;
