@@ -131,7 +131,7 @@ fn bind(compiled: &Path) -> Result<Module, PackError> {
         .generate_output()
         .map_err(|error| refused(&error))?;
     // The page's policy and the packed list of files know of one script only.
-    if !output.snippets().is_empty() || !output.local_modules().is_empty() {
+    if output.snippets().values().any(|parts| !parts.is_empty()) || !output.local_modules().is_empty() {
         return Err(PackError::build("rakelight-web brings script files of its own; the page cannot load those"));
     }
     let script = output.js().to_owned();
