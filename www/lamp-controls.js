@@ -1,6 +1,7 @@
 // The Highlights pass: which stripes, and the lamp rig that makes them.
 //
 // azimuth, elevation: direction to the lamps, degrees, from +x towards +y and from the xy plane upwards.
+// turn: of the lamps about that direction, degrees; 0 sets them side by side on one level.
 // count: lamps · width: lit share of the spacing, 0 to 1 · reach: distance of the lamp plane in model sizes.
 
 import { choice, el, replace } from './dom.js';
@@ -11,10 +12,11 @@ const words = texts.highlights;
 
 /** Ranges of the rig: outside them the stripes are finer than a pixel, or one stripe covers the whole model. */
 const FIELDS = [
-  { name: 'azimuth', min: -180, max: 180, step: 1},
-  { name: 'elevation', min: -90, max: 90, step: 1},
-  { name: 'count', min: 2, max: 80, step: 1},
-  { name: 'width', min: 0.05, max: 0.95, step: 0.05},
+  { name: 'azimuth', min: -180, max: 180, step: 1 },
+  { name: 'elevation', min: -90, max: 90, step: 1 },
+  { name: 'turn', min: -90, max: 90, step: 1, only: 'highlight' },
+  { name: 'count', min: 2, max: 80, step: 1 },
+  { name: 'width', min: 0.05, max: 0.95, step: 0.05 },
   { name: 'reach', min: 0.2, max: 10, step: 0.1, only: 'highlight' },
 ];
 
@@ -83,12 +85,13 @@ export function mountLampControls(root, store) {
 
 /** A slider and a number that say the same. One drag of the slider is one step to undo. */
 function fieldRow(field, set) {
-  const range = { min: field.min, max: field.max, step: field.step };
+  const range = { min: field.min, max: field.max };
   const label = words[field.name];
   let drags = 0;
   const slider = el('input', {
     type: 'range',
     ...range,
+    step: field.step,
     id: `lamp-${field.name}-slider`,
     'aria-label': label,
     on: {
@@ -99,6 +102,7 @@ function fieldRow(field, set) {
   const box = el('input', {
     type: 'number',
     ...range,
+    step: field.step < 1 ? field.step : 'any',
     id: `lamp-${field.name}`,
     on: {
       change: () => {

@@ -1,6 +1,5 @@
 // The legend of the joins' heat-map: the map's ramp with the limits of the yardstick marked on it.
 
-import { batlowStops } from './colours.js';
 import { el, replace, svg } from './dom.js';
 import { quantity } from './format.js';
 import { texts } from './texts.js';
@@ -17,12 +16,12 @@ const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 /** The legend stands on the canvas while the joins are coloured. */
 export function mountLegend(root, store) {
   store.watch(
-    ({ work, review }) => [work.pass, work.model, work.limits, review.measure],
-    ({ work, review }) => replace(root, work.pass === 'joins' && work.model && legend(review.measure, work.limits)),
+    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, review.measure],
+    ({ work, review }) => replace(root, work.pass === 'joins' && work.model && legend(review.measure, work)),
   );
 }
 
-function legend(measure, limits) {
+function legend(measure, { limits, ramp: colours }) {
   const record = limits?.[measure];
   const named = Object.entries(THIRDS)
     .map(([severity, at], i) => ({ severity, at, value: record?.limits[i] ?? null }))
@@ -31,7 +30,7 @@ function legend(measure, limits) {
     'figure',
     { class: 'legend' },
     el('figcaption', {}, el('b', {}, measure.toUpperCase()), ` ${texts.joins[measure === 'g3' ? 'g3long' : measure]}`),
-    ramp(measure, named),
+    ramp(measure, named, colours),
     el(
       'ol',
       { class: 'legend-limits' },
@@ -50,7 +49,7 @@ function legend(measure, limits) {
   );
 }
 
-function ramp(measure, named) {
+function ramp(measure, named, colours) {
   const id = `ramp-${measure}`;
   const inside = (at) => Math.min(at * WIDTH, WIDTH - 1);
   return svg(
@@ -59,7 +58,7 @@ function ramp(measure, named) {
     svg(
       'linearGradient',
       { id },
-      batlowStops().map(({ offset, colour }) => svg('stop', { offset, 'stop-color': colour })),
+      colours.map((colour, i) => svg('stop', { offset: i / (colours.length - 1), 'stop-color': colour })),
     ),
     svg('rect', { width: WIDTH, height: HEIGHT, fill: `url(#${id})` }),
     named.map(({ at }) => svg('line', { x1: inside(at), x2: inside(at), y1: 0, y2: HEIGHT + 6, class: 'tick' })),

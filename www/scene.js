@@ -5,6 +5,8 @@ import { diagonal, findingKey, placePoint } from './records.js';
 
 /** Rest before the exact picture is begun, ms. Shorter starts it between two strokes of one drag; longer feels slow. */
 const REST = 140;
+/** Colours of the legend's ramp. Fewer show as bands. */
+const RAMP = 33;
 /** Degrees that the lamps turn for a drag of one CSS pixel. More makes fine settings a matter of luck. */
 const LAMP_TURN = 0.25;
 
@@ -21,13 +23,14 @@ export function createScene(canvas, store) {
   const ratio = () => Math.min(devicePixelRatio || 1, 2);
   const flat = () => matchMedia('(prefers-reduced-motion: reduce)').matches;
 
-  function start() {
+  /** Makes the renderer; `otherwise` is what the page says when there is none to be had. */
+  function start(otherwise) {
     if (!Viewer) return;
     try {
       viewer = Viewer.create(canvas);
     } catch {
       viewer = null;
-      store.dispatch({ type: 'graphics', graphics: 'none' });
+      store.dispatch({ type: 'graphics', graphics: otherwise });
       return;
     }
     store.dispatch({ type: 'graphics', graphics: 'ok' });
@@ -91,12 +94,13 @@ export function createScene(canvas, store) {
 
   function stripes() {
     const { work, review } = store.state;
-    const { family, azimuth, elevation, count, width, reach } = review.lamps;
+    const { family, azimuth, elevation, turn, count, width, reach } = review.lamps;
     const size = diagonal(work.model?.summary) || 1000;
     const [a, e] = [azimuth, elevation].map((degrees) => (degrees * Math.PI) / 180);
     viewer.set_stripes({
       family: work.pass === 'joins' ? 'none' : family,
       direction: [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), Math.sin(e)],
+      turn,
       count,
       // Isophotes share half a turn; highlight lines share three model sizes of the lamp plane.
       spacing: family === 'highlight' ? (3 * size) / count : Math.PI / count,
@@ -150,7 +154,7 @@ export function createScene(canvas, store) {
     if (work.flight && work.flight !== was.flight) {
       const { point, normal, size } = work.flight;
       viewer.fly_to(point, normal, size ?? diagonal(work.model?.summary) / 8);
-      if (flat()) viewer.tick(performance.now() + 1e6); // arrive at once
+      if (flat()) viewer.arrive();
       changed = true;
     }
     if (changed) touch(0);
@@ -177,7 +181,8 @@ export function createScene(canvas, store) {
     /** Takes the renderer's class and begins to draw. */
     start(renderer) {
       Viewer = renderer;
-      start();
+      store.dispatch({ type: 'ramp-known', ramp: Viewer.map_colours(RAMP) });
+      start('none');
     },
     /** Turns the view, or the lamps while the rig says so; `gesture` joins the moves of one drag. */
     turn(dx, dy, gesture) {
@@ -195,7 +200,11 @@ export function createScene(canvas, store) {
     zoom: (factor, x, y) => move((v, r) => v.zoom(factor, x * r, y * r)),
     zoomAtMiddle: (factor) => scene.zoom(factor, ...scene.middle()),
     fit: () => move((v) => v.fit()),
-    standardView: (name) => move((v) => v.standard_view(name)),
+    standardView: (name) =>
+      move((v) => {
+        v.standard_view(name);
+        if (flat()) v.arrive();
+      }),
     toggleProjection() {
       const projection = store.state.work.projection === 'perspective' ? 'orthographic' : 'perspective';
       store.dispatch({ type: 'choose-projection', projection });
@@ -249,8 +258,8 @@ export function createScene(canvas, store) {
     /** Draws again from what is kept, after the picture was lost. */
     redraw() {
       const camera = viewer?.camera();
-      viewer?.free?.();
-      start();
+      viewer?.free();
+      start('lost');
       if (!viewer) return;
       for (const buffer of packets) viewer.add_faces(new Uint8Array(buffer));
       if (joins) viewer.set_joins(new Uint8Array(joins));

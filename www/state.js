@@ -11,6 +11,7 @@ export const INITIAL = Object.freeze({
       family: 'isophote',
       azimuth: 35,
       elevation: 30,
+      turn: 0,
       count: 24,
       width: 0.5,
       reach: 1,
@@ -21,7 +22,8 @@ export const INITIAL = Object.freeze({
     pass: 'overview',
     folded: false, // the open pass shows only its name
     theme: 'light',
-    graphics: 'starting',
+    graphics: 'starting', // starting | ok | none | lost
+    ramp: [], // colours of the joins' heat-map, from good to bad
     projection: 'perspective',
     drag: 'view', // what a drag moves while the Highlights pass is open: view or lamps
     frame: { kind: 'moving', note: '' },
@@ -59,6 +61,7 @@ const WORK = {
   'fold-pass': (work, { folded }) => ({ ...work, folded }),
   'choose-theme': (work, { theme }) => ({ ...work, theme }),
   graphics: (work, { graphics }) => ({ ...work, graphics }),
+  'ramp-known': (work, { ramp }) => ({ ...work, ramp }),
   'choose-projection': (work, { projection }) => ({ ...work, projection }),
   'choose-drag': (work, { drag }) => ({ ...work, drag }),
   frame: (work, { frame }) => ({ ...work, frame }),

@@ -71,6 +71,7 @@ export const texts = {
     rig: 'Lamp rig',
     azimuth: 'Direction around, °',
     elevation: 'Direction up, °',
+    turn: 'Turn of the lamps, °',
     count: 'Lamps',
     width: 'Lamp width, share of the spacing',
     reach: 'Distance, model sizes',
