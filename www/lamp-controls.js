@@ -120,7 +120,7 @@ function fieldRow(field, set) {
   );
   const show = (value) => {
     slider.value = String(value);
-    if (Number(box.value) !== value) box.value = String(value);
+    if (box.value === '' || Number(box.value) !== value) box.value = String(value);
   };
   return { field, row, show };
 }
