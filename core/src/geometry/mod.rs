@@ -1,13 +1,36 @@
 //! Curves and surfaces, analytic or spline, and what can be asked of them at a point.
 
 mod analytic;
+mod assemble;
+mod closest;
 mod curve;
+mod curve_closest;
 mod differential;
+mod domain;
+mod domain_area;
+#[cfg(test)]
+mod domain_tests;
+mod loop_chain;
+mod loop_cut;
 mod pcurve;
+mod pole;
 mod surface;
+mod trim;
+mod trim_nodes;
+
+/// What the model builds domains with.
+pub(crate) mod domain_of {
+    pub(crate) use super::assemble::{assemble, natural};
+    pub(crate) use super::loop_chain::BoundaryUse;
+}
 
 pub use analytic::{Circle, Cone, Cylinder, Ellipse, Line, Plane, Sphere, Torus};
+pub use closest::{Foot, SurfaceSearch, closest_on_surface};
 pub use curve::{Chain, ChainPiece, Curve};
+pub use curve_closest::{CurveFoot, closest_on_curve};
 pub use differential::{Curvatures, Section, curvatures, section};
+pub use domain::{Domain, DomainFault, DomainLoop, DomainRemark, DomainSide, SideOrigin};
 pub use pcurve::{Conic2, Line2, Pcurve};
+pub use pole::{Pole, PoleLine, closures, poles};
 pub use surface::{Surface, SurfaceKind};
+pub use trim::{Trim, TrimError, TrimNode, TrimPoint};

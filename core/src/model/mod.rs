@@ -3,11 +3,13 @@
 //! Everything is in millimetres and world position: the reader has applied units and placements.
 
 mod attributes;
+mod domain;
 mod edge;
 mod face;
 mod ids;
 
 pub use attributes::{Colour, LengthUnit, Source};
+pub use domain::DomainError;
 pub use edge::{Edge, Vertex};
 pub use face::{EdgeUse, Face, Loop, TrimCurve};
 pub use ids::{EdgeId, FaceId, PartId, VertexId};

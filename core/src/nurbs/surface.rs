@@ -45,7 +45,7 @@ impl Surface {
     /// # Errors
     /// When counts disagree or a number is not finite.
     pub fn new(knots_u: KnotVector, knots_v: KnotVector, points: Vec<Point3>, weights: Option<Vec<f64>>) -> Result<Self, NurbsError> {
-        let expected = knots_u.point_count().checked_mul(knots_v.point_count()).unwrap_or(usize::MAX);
+        let expected = knots_u.point_count().saturating_mul(knots_v.point_count());
         if points.len() != expected {
             return Err(NurbsError::PointCount { expected, given: points.len() });
         }

@@ -1,0 +1,306 @@
+//! From loops of trims to the region they bound.
+
+use super::closest::SurfaceSearch;
+use super::domain::{Domain, DomainFault, DomainLoop, DomainRemark, DomainSide, encloses, polygon_area};
+use super::loop_chain::{BoundaryUse, Chain, TURN, chain, reversed_side};
+use super::loop_cut::{Arc, Axis, Rectangle, close, cut, pieces};
+use super::pole::PoleLine;
+use super::{Surface, SurfaceKind};
+use crate::math::{Interval, Point2, Vec2, real};
+
+/// The whole surface: a patch's own rectangle, a whole sphere or torus.
+///
+/// # Errors
+/// For planes, cylinders and cones, which have no end.
+pub(crate) fn natural(surface: &Surface, search: &SurfaceSearch) -> Result<Domain, DomainFault> {
+    let loops = vec![whole(surface, search, 0.0, 0.0)?];
+    Ok(Domain { loops, remarks: Vec::new(), periods: surface.periods() })
+}
+
+/// The region on the left of the given loops.
+///
+/// # Errors
+/// Open loops, loops that bound no finite region, or none.
+pub(crate) fn assemble(
+    surface: &Surface,
+    search: &SurfaceSearch,
+    loops: Vec<Vec<BoundaryUse>>,
+    mut remarks: Vec<DomainRemark>,
+) -> Result<Domain, DomainFault> {
+    let mut chains = Vec::new();
+    for uses in loops {
+        if !uses.is_empty() {
+            chains.push(chain(surface, search, uses, &mut remarks)?);
+        }
+    }
+    if chains.is_empty() {
+        return natural(surface, search);
+    }
+    let winds = chains.iter().any(|c| c.winding != (0, 0));
+    let jumps = chains.iter().any(|c| !c.jumps.is_empty());
+    let mut closed = Vec::new();
+    if winds {
+        closed = wound(surface, search, chains, &mut remarks)?;
+    } else if jumps {
+        let arcs: Vec<Arc> = chains
+            .into_iter()
+            .flat_map(|c| if c.jumps.is_empty() { vec![Arc { sides: c.sides, closed: true }] } else { pieces(c.sides, &c.jumps, true) })
+            .collect();
+        let (cu, cv) = search.closures();
+        let (u, v) = surface.domain();
+        let rectangle = Rectangle::new(u, v, search.poles(), (cu.is_some(), cv.is_some()), (true, true));
+        closed.extend(close(surface, arcs, &rectangle)?.into_iter().map(|sides| (None, sides)));
+    } else {
+        closed.extend(chains.into_iter().map(|c| (Some(c.loop_index), c.sides)));
+        if let Some(outer) = around_holes(surface, search, &closed)? {
+            closed.push((None, outer));
+        }
+    }
+    let loops = nested(surface, closed, &mut remarks);
+    let area: f64 = loops.iter().map(DomainLoop::signed_area).sum();
+    if loops.is_empty() || area.is_nan() || area <= 0.0 {
+        return Err(DomainFault::Empty);
+    }
+    Ok(Domain { loops, remarks, periods: surface.periods() })
+}
+
+type Numbered = (Option<usize>, Vec<DomainSide>);
+
+/// Limits of v, or of the whole rectangle from a lower corner.
+fn whole(surface: &Surface, search: &SurfaceSearch, u0: f64, v0: f64) -> Result<DomainLoop, DomainFault> {
+    let turn = |at: f64| Interval::new(at, at + TURN);
+    let (u, v, closed) = match surface {
+        Surface::Nurbs(_) => {
+            let (u, v) = surface.domain();
+            let (cu, cv) = search.closures();
+            (u, v, (cu.is_some(), cv.is_some()))
+        }
+        Surface::Sphere(_) => (turn(u0), Interval::new(-real::FRAC_PI_2, real::FRAC_PI_2), (true, false)),
+        Surface::Torus(_) => match pole_span(search) {
+            Some(v) => (turn(u0), v, (true, false)),
+            None => (turn(u0), turn(v0), (true, true)),
+        },
+        _ => return Err(DomainFault::Unbounded),
+    };
+    let rectangle = Rectangle::new(u, v, search.poles(), closed, (true, true));
+    Ok(DomainLoop { sides: rectangle.whole(surface)? })
+}
+
+/// v between the two poles, where there are two.
+fn pole_span(search: &SurfaceSearch) -> Option<Interval> {
+    let at: Vec<f64> = search.poles().iter().filter_map(|p| if let PoleLine::FreeU(v) = p.line { Some(v) } else { None }).collect();
+    match at[..] {
+        [a, b] => Some(Interval::new(a.min(b), a.max(b))),
+        _ => None,
+    }
+}
+
+/// Loops that wind round a periodic surface, cut open at a seam. Where the file's orientation leads nowhere, the
+/// orders that bound something are tried and the loops turned.
+fn wound(
+    surface: &Surface,
+    search: &SurfaceSearch,
+    chains: Vec<Chain>,
+    remarks: &mut Vec<DomainRemark>,
+) -> Result<Vec<Numbered>, DomainFault> {
+    let layout: Vec<(usize, (i64, i64), f64)> = chains.iter().map(|c| (c.loop_index, c.winding, c.middle().v)).collect();
+    let mut order: Vec<usize> = (0..layout.len()).filter(|&i| layout[i].1.0 != 0).collect();
+    order.sort_by(|&a, &b| layout[a].2.total_cmp(&layout[b].2));
+    // Which chains to turn: none; then so that winding alternates upwards, starting with + or with −.
+    let alternating = |first: bool| -> Vec<bool> {
+        let mut turn = vec![false; layout.len()];
+        for (k, &i) in order.iter().enumerate() {
+            turn[i] = ((layout[i].1.0 > 0) == (k % 2 == 0)) != first;
+        }
+        turn
+    };
+    let attempts = [vec![false; layout.len()], alternating(true), alternating(false)];
+    let seams = Seams::choose(surface, &chains);
+    let mut fault = DomainFault::Unbounded;
+    for turn in &attempts {
+        let arcs: Vec<Arc> = chains
+            .iter()
+            .zip(turn)
+            .map(|(c, &turned)| {
+                let copy = Chain { loop_index: c.loop_index, sides: c.sides.clone(), winding: c.winding, jumps: Vec::new() };
+                Arc { sides: if turned { copy.reversed() } else { copy }.sides, closed: true }
+            })
+            .collect();
+        match seams.close(surface, search, arcs) {
+            Ok(loops) => {
+                let turned = turn.iter().zip(&layout).filter(|(t, _)| **t);
+                remarks.extend(turned.map(|(_, l)| DomainRemark::Reversed { loop_index: l.0 }));
+                return Ok(loops.into_iter().map(|sides| (None, sides)).collect());
+            }
+            Err(e) => fault = e,
+        }
+    }
+    Err(fault)
+}
+
+/// Where a periodic surface is cut.
+struct Seams {
+    u: Option<f64>,
+    v: Option<f64>,
+}
+
+impl Seams {
+    fn choose(surface: &Surface, chains: &[Chain]) -> Seams {
+        let (_, pv) = surface.periods();
+        let winds_u = chains.iter().any(|c| c.winding.0 != 0);
+        let winds_v = chains.iter().any(|c| c.winding.1 != 0);
+        let u = winds_u.then(|| quietest(chains, Axis::U));
+        let v = (winds_v && pv.is_some()).then(|| quietest(chains, Axis::V));
+        Seams { u, v }
+    }
+
+    fn close(&self, surface: &Surface, search: &SurfaceSearch, mut arcs: Vec<Arc>) -> Result<Vec<Vec<DomainSide>>, DomainFault> {
+        let torus = surface.kind() == SurfaceKind::Torus && pole_span(search).is_none();
+        if torus && self.v.is_none() {
+            gather(&mut arcs, Axis::V, |s| s.end().u > s.start().u);
+        }
+        if torus && self.u.is_none() {
+            gather(&mut arcs, Axis::U, |s| s.end().v < s.start().v);
+        }
+        if let Some(at) = self.u {
+            arcs = cut(surface, arcs, Axis::U, at, TURN);
+        }
+        if let Some(at) = self.v {
+            arcs = cut(surface, arcs, Axis::V, at, TURN);
+        }
+        let (mut u, mut v) = extremes(&arcs);
+        let room = |over: Interval| Interval::new(over.low - 1.0 - over.length(), over.high + 1.0 + over.length());
+        let mut bounded_v = self.v.is_some();
+        match self.u {
+            Some(at) => u = Interval::new(at, at + TURN),
+            None => u = room(u),
+        }
+        match self.v {
+            Some(at) => v = Interval::new(at, at + TURN),
+            None => {
+                let middle = 0.5 * (v.low + v.high);
+                v = room(v);
+                match (surface, pole_span(search)) {
+                    (Surface::Cone(s), _) if middle > s.apex() => v.low = s.apex(),
+                    (Surface::Cone(s), _) => v.high = s.apex(),
+                    (_, Some(span)) => (v, bounded_v) = (span, true),
+                    _ => {}
+                }
+            }
+        }
+        let rectangle = Rectangle::new(u, v, search.poles(), (self.u.is_some(), self.v.is_some()), (self.u.is_some(), bounded_v));
+        close(surface, arcs, &rectangle)
+    }
+}
+
+/// A torus cut in one direction only: every chain is brought within one turn beyond the one the region starts at.
+fn gather(arcs: &mut [Arc], axis: Axis, starts: fn(&DomainSide) -> bool) {
+    let mean = |a: &Arc| {
+        let all: Vec<f64> = a.sides.iter().flat_map(DomainSide::polyline).map(|p| axis.of(p)).collect();
+        all.iter().sum::<f64>() / all.len().max(1) as f64
+    };
+    let Some(base) = arcs.iter().find(|a| a.sides.iter().all(starts)).map(mean) else { return };
+    // The region lies above a loop winding to larger u, and on the smaller-u side of one winding to larger v.
+    for arc in arcs {
+        let k = ((mean(arc) - base) / TURN + 1e-9).floor();
+        let by = if axis == Axis::V { Vec2::new(0.0, -k * TURN) } else { Vec2::new(-k * TURN, 0.0) };
+        arc.sides.iter_mut().for_each(|s| s.shift += by);
+    }
+}
+
+/// The cut that meets the fewest trims inside: starts of sides are tried, then a few places between.
+fn quietest(chains: &[Chain], axis: Axis) -> f64 {
+    let sides = || chains.iter().flat_map(|c| &c.sides);
+    let winding = |c: &&Chain| if axis == Axis::U { c.winding.0 != 0 } else { c.winding.1 != 0 };
+    let mut candidates: Vec<f64> = chains.iter().filter(winding).flat_map(|c| &c.sides).take(24).map(|s| axis.of(s.start())).collect();
+    let first = candidates.first().copied().unwrap_or(0.0);
+    candidates.extend((1..8).map(|k| first + 0.77 * f64::from(k)));
+    let cost = |at: f64| -> usize {
+        let strips = |p: Point2| (axis.of(p) - at) / TURN;
+        sides()
+            .map(|s| {
+                let line: Vec<f64> = s.polyline().into_iter().map(strips).collect();
+                let on = |x: f64| (x - x.round()).abs() < 1e-9;
+                let inside = line.windows(2).filter(|w| (w[0] + 1e-9).floor() != (w[1] + 1e-9).floor() && !on(w[0]) && !on(w[1])).count();
+                let inner = line.iter().skip(1).take(line.len().saturating_sub(2)).filter(|&&x| on(x)).count();
+                // Running along the cut is worst: such a side belongs to neither strip.
+                inside + inner + if line.len() > 1 && line.iter().all(|&x| on(x)) { 1000 } else { 0 }
+            })
+            .sum()
+    };
+    let best = candidates.into_iter().map(|at| (cost(at), at)).min_by(|a, b| a.0.cmp(&b.0));
+    best.map_or(0.0, |b| b.1)
+}
+
+fn extremes(arcs: &[Arc]) -> (Interval, Interval) {
+    let none = Interval::new(f64::INFINITY, f64::NEG_INFINITY);
+    arcs.iter().flat_map(|a| &a.sides).flat_map(DomainSide::polyline).fold((none, none), |(u, v), p| (u.including(p.u), v.including(p.v)))
+}
+
+/// On a sphere or torus loops that run clockwise bound the rest of the surface: its outline, cut clear of them.
+fn around_holes(surface: &Surface, search: &SurfaceSearch, closed: &[Numbered]) -> Result<Option<Vec<DomainSide>>, DomainFault> {
+    if !matches!(surface.kind(), SurfaceKind::Sphere | SurfaceKind::Torus) {
+        return Ok(None);
+    }
+    let area = |sides: &Vec<DomainSide>| polygon_area(&sides.iter().flat_map(DomainSide::polyline).collect::<Vec<_>>());
+    let largest = closed.iter().map(|(_, s)| area(s)).max_by(|a, b| a.abs().total_cmp(&b.abs()));
+    if largest.is_none_or(|a| a >= 0.0) {
+        return Ok(None);
+    }
+    let arcs: Vec<Arc> = closed.iter().map(|(_, s)| Arc { sides: s.clone(), closed: true }).collect();
+    let (u, v) = extremes(&arcs);
+    let clear = |over: Interval| over.high + 0.5 * (TURN - over.length()).max(0.0) - TURN;
+    Ok(Some(whole(surface, search, clear(u), clear(v))?.sides))
+}
+
+/// Outer loops counter-clockwise, holes clockwise and within their outer loop's period; loops that ran the wrong
+/// way are turned.
+fn nested(surface: &Surface, closed: Vec<Numbered>, remarks: &mut Vec<DomainRemark>) -> Vec<DomainLoop> {
+    let mut loops: Vec<(Option<usize>, DomainLoop, f64)> = closed
+        .into_iter()
+        .map(|(index, sides)| {
+            let l = DomainLoop { sides };
+            let area = l.signed_area();
+            (index, l, area)
+        })
+        .collect();
+    loops.sort_by(|a, b| b.2.abs().total_cmp(&a.2.abs()));
+    let mut done: Vec<(DomainLoop, usize)> = Vec::new();
+    for (index, mut l, area) in loops {
+        let periods = surface.periods();
+        let outer: Vec<Vec<Point2>> = done.iter().map(|(d, _)| d.polygon()).collect();
+        let mut depth = 0;
+        if !outer.is_empty() {
+            let shifts = |period: Option<f64>| period.map_or(vec![0.0], |p| [0.0, -1.0, 1.0, -2.0, 2.0].map(|k| k * p).to_vec());
+            let polygon = l.polygon();
+            let mut best = (0usize, 0.0, 0.0);
+            for a in shifts(periods.0) {
+                for b in shifts(periods.1) {
+                    let count = outer.iter().filter(|o| mostly_inside(o, &polygon, Vec2::new(a, b))).count();
+                    if count > best.0 {
+                        best = (count, a, b);
+                    }
+                }
+            }
+            depth = best.0;
+            l.sides.iter_mut().for_each(|s| s.shift += Vec2::new(best.1, best.2));
+        }
+        let is_outer = depth % 2 == 0;
+        if is_outer != (area > 0.0) {
+            l.sides = l.sides.into_iter().rev().map(reversed_side).collect();
+            if let Some(loop_index) = index {
+                remarks.push(DomainRemark::Reversed { loop_index });
+            }
+        }
+        done.push((l, depth));
+    }
+    done.sort_by_key(|(_, depth)| *depth);
+    done.into_iter().map(|(l, _)| l).collect()
+}
+
+/// More than half of some points of a polygon lie in another; holes may touch their outer loop at corners.
+fn mostly_inside(outer: &[Point2], polygon: &[Point2], shift: Vec2) -> bool {
+    let step = (polygon.len() / 8).max(1);
+    let sampled: Vec<Point2> = polygon.iter().step_by(step).map(|&p| p + shift).collect();
+    2 * sampled.iter().filter(|&&p| encloses(outer, p)).count() > sampled.len()
+}

@@ -1,0 +1,170 @@
+//! Area of a trimmed region by Green's theorem over its exact boundary.
+
+use super::domain::{Domain, DomainSide};
+use super::trim::TrimPoint;
+use super::{Surface, SurfaceKind};
+use crate::math::{Interval, quadrature, real};
+use crate::nurbs;
+
+/// ∬ |Su × Sv| du dv = −∮ G du with ∂G/∂v = |Su × Sv|. G is a closed form for analytic kinds and, for patches, an
+/// integral by Gauss–Legendre over each span; the outer integral goes by Gauss–Legendre over stretches of the trims
+/// that end at their breaks and at the patch's knot lines.
+pub(super) fn area(domain: &Domain, surface: &Surface) -> f64 {
+    let (u, v) = domain.bounds();
+    if !u.is_bounded() || !v.is_bounded() {
+        return 0.0;
+    }
+    let along = match surface {
+        Surface::Nurbs(s) => cheaper(domain, s),
+        _ => Along::V,
+    };
+    let inner = Inner { surface, along, from: if along == Along::V { v.low } else { u.low } };
+    domain.loops.iter().flat_map(|l| &l.sides).map(|side| side_integral(side, &inner)).sum::<f64>().abs()
+}
+
+/// Which parameter the inner integral runs along.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Along {
+    U,
+    V,
+}
+
+struct Inner<'a> {
+    surface: &'a Surface,
+    along: Along,
+    from: f64,
+}
+
+impl Inner<'_> {
+    /// −G du or +F dv at a point of the boundary, by its share.
+    fn integrand(&self, p: &TrimPoint) -> f64 {
+        let (speed, sign, end) = match self.along {
+            Along::V => (p.duv.x, -1.0, p.uv.v),
+            Along::U => (p.duv.y, 1.0, p.uv.u),
+        };
+        if speed == 0.0 || end == self.from {
+            return 0.0;
+        }
+        let v = p.uv.v;
+        let g = match self.surface {
+            Surface::Plane(_) => v - self.from,
+            Surface::Cylinder(s) => s.radius * (v - self.from),
+            Surface::Cone(s) => {
+                // |ρ| / cos φ integrated from the apex, where ρ = r + v tan φ changes sign.
+                let rho = |v: f64| s.radius + v * real::tan(s.half_angle);
+                let from_apex = |v: f64| rho(v) * rho(v).abs() / (2.0 * real::sin(s.half_angle));
+                from_apex(v) - from_apex(self.from)
+            }
+            Surface::Sphere(s) => s.radius * s.radius * (real::sin(v) - real::sin(self.from)),
+            Surface::Torus(s) => s.minor * (s.major * (v - self.from) + s.minor * (real::sin(v) - real::sin(self.from))),
+            Surface::Nurbs(s) => self.over_spans(s, p),
+        };
+        sign * speed * g
+    }
+
+    fn over_spans(&self, s: &nurbs::Surface, p: &TrimPoint) -> f64 {
+        let (knots, end) = match self.along {
+            Along::V => (s.knots_v(), p.uv.v),
+            Along::U => (s.knots_u(), p.uv.u),
+        };
+        let (low, high, sign) = if end > self.from { (self.from, end, 1.0) } else { (end, self.from, -1.0) };
+        let longest = knots.domain().length() / LEAST_PARTS;
+        let mut sum = 0.0;
+        let mut start = low;
+        let inner = knots.knots().iter().copied().filter(|&k| k > low && k < high);
+        for stop in inner.chain([high]) {
+            if stop <= start {
+                continue;
+            }
+            let parts = ((stop - start) / longest).ceil().clamp(1.0, LEAST_PARTS) as usize;
+            for i in 0..parts {
+                let over = Interval::new(
+                    start + (stop - start) * (i as f64 / parts as f64),
+                    start + (stop - start) * ((i + 1) as f64 / parts as f64),
+                );
+                sum += quadrature::gauss_8(over, |w| {
+                    let (u, v) = if self.along == Along::V { (p.uv.u, w) } else { (w, p.uv.v) };
+                    let d = s.derivs(u, v, 1);
+                    d.su.cross(d.sv).length()
+                });
+            }
+            start = stop;
+        }
+        sign * sum
+    }
+}
+
+/// Least number of Gauss intervals over a whole domain. Smaller: strongly bent single-span patches lose digits;
+/// larger: slower.
+const LEAST_PARTS: f64 = 2.0;
+
+/// Node intervals that share one Gauss interval. Larger: bent trims lose digits; smaller: slower.
+const NODES_PER_PART: usize = 4;
+
+fn side_integral(side: &DomainSide, inner: &Inner) -> f64 {
+    let stops = stops(side, inner);
+    let half = |w: &[f64]| {
+        let over = Interval::new(w[0], w[1]);
+        quadrature::gauss_8(over, |s| inner.integrand(&side.at(inner.surface, s)))
+    };
+    stops.windows(2).map(half).sum()
+}
+
+/// Shares from the side's start to its end at which Gauss intervals meet.
+fn stops(side: &DomainSide, inner: &Inner) -> Vec<f64> {
+    let (low, high) = (side.from.min(side.to), side.from.max(side.to));
+    let nodes = side.nodes();
+    let mut stops = vec![low, high];
+    stops.extend(side.trim.breaks());
+    let cut = |stops: &mut Vec<f64>, knots: &nurbs::KnotVector, pick: &dyn Fn(f64) -> f64, of: &dyn Fn(usize) -> f64| {
+        for (line, _) in knots.interior() {
+            for i in 1..nodes.len() {
+                let (a, b) = (of(i - 1) - line, of(i) - line);
+                if a * b < 0.0 {
+                    stops.push(crossing(nodes[i - 1].0, nodes[i].0, a, &|s| pick(s) - line));
+                }
+            }
+        }
+    };
+    if let Surface::Nurbs(s) = inner.surface {
+        cut(&mut stops, s.knots_u(), &|t| side.uv(inner.surface, t).u, &|i| nodes[i].1.u);
+        cut(&mut stops, s.knots_v(), &|t| side.uv(inner.surface, t).v, &|i| nodes[i].1.v);
+    }
+    let kind = inner.surface.kind();
+    // Straight in the parameter plane of an analytic surface whose G is at most quadratic there: one interval.
+    let whole = nodes.len() <= 3 && matches!(kind, SurfaceKind::Plane | SurfaceKind::Cylinder | SurfaceKind::Cone);
+    if !whole {
+        stops.extend(nodes.iter().step_by(NODES_PER_PART).map(|n| n.0));
+    }
+    stops.retain(|&s| s >= low && s <= high);
+    stops.sort_by(f64::total_cmp);
+    stops.dedup_by(|b, a| *b - *a < 1e-12);
+    if side.from > side.to {
+        stops.reverse();
+    }
+    stops
+}
+
+/// Share at which `f` changes sign between two shares; `fa` is its value's sign at `a`.
+fn crossing(a: f64, b: f64, fa: f64, f: &dyn Fn(f64) -> f64) -> f64 {
+    let (mut a, mut b) = (a, b);
+    for _ in 0..40 {
+        let middle = 0.5 * (a + b);
+        if (f(middle) < 0.0) == (fa < 0.0) { a = middle } else { b = middle }
+    }
+    0.5 * (a + b)
+}
+
+/// The direction that costs fewer evaluations: sides along an isoparametric line of the inner direction are free.
+fn cheaper(domain: &Domain, s: &nurbs::Surface) -> Along {
+    let (mut moves_u, mut moves_v) = (0usize, 0usize);
+    for side in domain.loops.iter().flat_map(|l| &l.sides) {
+        for w in side.polyline().windows(2) {
+            moves_u += usize::from(w[0].u != w[1].u);
+            moves_v += usize::from(w[0].v != w[1].v);
+        }
+    }
+    let along_v = moves_u.saturating_mul(s.knots_v().span_count() + 1);
+    let along_u = moves_v.saturating_mul(s.knots_u().span_count() + 1);
+    if along_v <= along_u { Along::V } else { Along::U }
+}

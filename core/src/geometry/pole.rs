@@ -1,0 +1,158 @@
+//! Where a surface shrinks to a point or closes on itself.
+
+use super::Surface;
+use crate::math::{Interval, Point2, Point3, real};
+use crate::nurbs;
+
+/// A point where a whole line of parameters meets: sphere poles, cone apexes, collapsed patch sides.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pole {
+    /// Position, mm.
+    pub point: Point3,
+    /// Which parameter line has shrunk.
+    pub line: PoleLine,
+}
+
+/// The parameter line that is one point in space.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PoleLine {
+    /// v has this value, u is free.
+    FreeU(f64),
+    /// u has this value, v is free.
+    FreeV(f64),
+}
+
+impl Pole {
+    /// `uv` moved onto the collapsed line, its free parameter kept.
+    pub fn snap(&self, uv: Point2) -> Point2 {
+        match self.line {
+            PoleLine::FreeU(v) => Point2::new(uv.u, v),
+            PoleLine::FreeV(u) => Point2::new(u, uv.v),
+        }
+    }
+}
+
+/// All poles of a surface: two of a sphere, the apex of a cone, two of a torus that meets itself on its axis, and
+/// each side of a patch whose control points coincide (within 1e-9 of the patch's size). None for other surfaces.
+pub fn poles(surface: &Surface) -> Vec<Pole> {
+    let free_u = |v: f64, point: Point3| Pole { point, line: PoleLine::FreeU(v) };
+    match surface {
+        Surface::Plane(_) | Surface::Cylinder(_) => Vec::new(),
+        Surface::Cone(s) => {
+            let v = s.apex();
+            if v.is_finite() { vec![free_u(v, s.frame.point(0.0, 0.0, v))] } else { Vec::new() }
+        }
+        Surface::Sphere(s) => [-1.0, 1.0].map(|side| free_u(side * real::FRAC_PI_2, s.frame.point(0.0, 0.0, side * s.radius))).to_vec(),
+        Surface::Torus(s) if s.major <= s.minor => {
+            let turn = real::acos(-s.major / s.minor);
+            let height = s.minor * real::sin(turn);
+            [-1.0, 1.0].map(|side| free_u(side * turn, s.frame.point(0.0, 0.0, side * height))).to_vec()
+        }
+        Surface::Torus(_) => Vec::new(),
+        Surface::Nurbs(s) => collapsed_sides(s),
+    }
+}
+
+/// Parameter lengths after which a surface repeats: periods of the analytic kinds, and the domain's length of a
+/// patch whose opposite sides coincide (within 1e-9 of its size). A closed patch repeats only from seam to seam.
+pub fn closures(surface: &Surface) -> (Option<f64>, Option<f64>) {
+    let Surface::Nurbs(s) = surface else { return surface.periods() };
+    let (du, dv) = s.domain();
+    let slack = COINCIDENT * extent(s.points());
+    let same = |a: Point3, b: Point3| a.distance(b) <= slack;
+    // Sampled rather than compared net to net, so that unclamped patches are recognised too. A side collapsed to
+    // one point equals itself whatever the patch does, so a closed direction needs its side to have some length.
+    let u_closed = SAMPLES.iter().all(|&t| same(s_at(s, du.low, dv.at(t)), s_at(s, du.high, dv.at(t))));
+    let v_closed = SAMPLES.iter().all(|&t| same(s_at(s, du.at(t), dv.low), s_at(s, du.at(t), dv.high)));
+    (u_closed.then_some(du.length()), v_closed.then_some(dv.length()))
+}
+
+/// Shares of a side at which positions are compared; uneven so that symmetric patches do not fool the test.
+const SAMPLES: [f64; 7] = [0.0, 0.137, 0.29, 0.5, 0.683, 0.871, 1.0];
+
+/// Points nearer than this share of the patch's size are one point. Larger: slim sides are taken for poles;
+/// smaller: poles written with nine digits are missed.
+const COINCIDENT: f64 = 1e-8;
+
+fn s_at(s: &nurbs::Surface, u: f64, v: f64) -> Point3 {
+    s.derivs(u, v, 0).s
+}
+
+fn collapsed_sides(s: &nurbs::Surface) -> Vec<Pole> {
+    let (du, dv) = s.domain();
+    let slack = COINCIDENT * extent(s.points());
+    let one_point = |at: &dyn Fn(f64) -> Point3| {
+        let first = at(0.0);
+        SAMPLES.iter().all(|&t| at(t).distance(first) <= slack).then_some(first)
+    };
+    let mut found = Vec::new();
+    for v in [dv.low, dv.high] {
+        if let Some(point) = one_point(&|t| s_at(s, du.at(t), v)) {
+            found.push(Pole { point, line: PoleLine::FreeU(v) });
+        }
+    }
+    for u in [du.low, du.high] {
+        if let Some(point) = one_point(&|t| s_at(s, u, dv.at(t))) {
+            found.push(Pole { point, line: PoleLine::FreeV(u) });
+        }
+    }
+    found
+}
+
+/// Diagonal of the box around some points, mm.
+pub(crate) fn extent(points: &[Point3]) -> f64 {
+    let mut sides = [Interval::new(f64::INFINITY, f64::NEG_INFINITY); 3];
+    for p in points {
+        for (side, x) in sides.iter_mut().zip(p.to_array()) {
+            *side = side.including(x);
+        }
+    }
+    let sum: f64 = sides.iter().map(|s| if s.is_bounded() { s.length() * s.length() } else { 0.0 }).sum();
+    sum.sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{Cone, Torus};
+    use crate::math::{Frame, Vec3};
+    use crate::nurbs::KnotVector;
+
+    fn frame() -> Frame {
+        Frame::from_axis(Point3::new(3.0, -4.0, 5.0), Some(Vec3::new(1.0, 2.0, -2.0)), Some(Vec3::new(0.0, 1.0, 0.4)))
+    }
+
+    #[test]
+    fn poles_lie_where_the_surface_shrinks() {
+        let surfaces = [
+            Surface::Cone(Cone { frame: frame(), radius: 3.0, half_angle: 0.4 }),
+            Surface::Torus(Torus { frame: frame(), major: 2.0, minor: 5.0 }),
+        ];
+        for s in &surfaces {
+            let found = poles(s);
+            assert!(!found.is_empty());
+            for pole in found {
+                for turn in 0..5 {
+                    let uv = pole.snap(Point2::new(f64::from(turn), 0.3));
+                    assert!(s.point(uv.u, uv.v).distance(pole.point) < 1e-13 * 10.0);
+                }
+            }
+        }
+        assert!(poles(&Surface::Torus(Torus { frame: frame(), major: 5.0, minor: 2.0 })).is_empty());
+    }
+
+    #[test]
+    fn a_triangular_patch_has_one_pole_and_a_tube_is_closed() {
+        let k = |p| KnotVector::bezier(p).unwrap();
+        let p = |x: f64, y: f64, z: f64| Point3::new(x, y, z);
+        let tip = p(1.0, 2.0, 3.0);
+        let patch = nurbs::Surface::new(k(1), k(2), vec![tip, tip, tip, p(5., 0., 0.), p(5., 1., 1.), p(5., 3., 0.)], None).unwrap();
+        let found = poles(&Surface::Nurbs(patch.clone()));
+        assert_eq!(found.len(), 1);
+        assert_eq!(found[0].line, PoleLine::FreeV(0.0));
+        assert_eq!(closures(&Surface::Nurbs(patch)), (None, None));
+        let ring = |z: f64| [p(0., 0., z), p(4., 0., z), p(4., 4., z), p(0., 0., z)];
+        let tube = nurbs::Surface::new(k(1), k(3), [ring(0.0), ring(2.0)].concat(), None).unwrap();
+        assert_eq!(closures(&Surface::Nurbs(tube)), (None, Some(1.0)));
+    }
+}
