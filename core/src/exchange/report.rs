@@ -1,0 +1,177 @@
+//! What a reader answers: the model with its report, or why there is none.
+
+use crate::model::{Model, Source};
+use crate::nurbs::NurbsError;
+use core::fmt;
+
+/// A model and what is to be said about how it was read.
+#[derive(Debug, Clone)]
+pub struct Import {
+    /// The model.
+    pub model: Model,
+    /// What was left out and what was odd.
+    pub report: Report,
+}
+
+/// What was left out and what was odd.
+#[derive(Debug, Clone, Default)]
+pub struct Report {
+    /// Entities in the file.
+    pub entity_count: usize,
+    /// Everything that carries shape and is not in the model, in file order of its appearance.
+    pub unread: Vec<Unread>,
+    /// Oddities that were read around.
+    pub remarks: Vec<Remark>,
+    /// Remarks beyond the limit, counted only.
+    pub remarks_dropped: usize,
+    /// The file's own statement of how far apart points may lie and still be the same, mm; the largest one.
+    pub uncertainty: Option<f64>,
+}
+
+impl Report {
+    /// Number of faces the file has and the model lacks.
+    pub fn faces_lost(&self) -> usize {
+        self.unread.iter().map(|u| u.faces_lost).sum()
+    }
+}
+
+/// Something with shape that is not in the model.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unread {
+    /// Entity id of the face, or of the item itself where it is no face.
+    pub entity: u64,
+    /// Entity type that stopped the reader: of the surface or curve not read, or of the item.
+    pub kind: String,
+    /// Line of the entity, from 1.
+    pub line: u32,
+    /// Why, in words for the user.
+    pub reason: String,
+    /// Faces missing from the model because of it; 0 for free curves.
+    pub faces_lost: usize,
+    /// True when the file is at fault; false for a sound entity of a type that is not read.
+    pub damaged: bool,
+}
+
+/// Something odd that was read around.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Remark {
+    /// Entity id, where there is one.
+    pub entity: Option<u64>,
+    /// Line, where known, from 1.
+    pub line: Option<u32>,
+    /// What, in words for the user.
+    pub text: String,
+}
+
+/// Who can act on a failed reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum ReadErrorKind {
+    /// The file is of no known format: choose another file.
+    Format,
+    /// The file is damaged, cut off or without shape: ask its author.
+    File,
+    /// The file is larger than the limits: the caller may raise them.
+    Limit,
+    /// The caller cancelled.
+    Cancelled,
+}
+
+/// Why no model could be made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ReadError {
+    /// Who can act.
+    pub kind: ReadErrorKind,
+    /// Entity where reading ended, if in one.
+    pub entity: Option<u64>,
+    /// Line, from 1, if known.
+    pub line: Option<u32>,
+    /// What was wrong and what was expected.
+    pub message: String,
+}
+
+impl ReadError {
+    pub(super) fn file(at: Source, message: String) -> Self {
+        Self { kind: ReadErrorKind::File, entity: (at.entity > 0).then_some(at.entity), line: (at.line > 0).then_some(at.line), message }
+    }
+
+    pub(super) fn limit(message: String) -> Self {
+        Self { kind: ReadErrorKind::Limit, entity: None, line: None, message }
+    }
+
+    pub(super) fn cancelled() -> Self {
+        Self { kind: ReadErrorKind::Cancelled, entity: None, line: None, message: "reading was cancelled".into() }
+    }
+}
+
+impl fmt::Display for ReadError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match (self.line, self.entity) {
+            (Some(line), Some(entity)) => write!(f, "line {line}, entity #{entity}: {}", self.message),
+            (Some(line), None) => write!(f, "line {line}: {}", self.message),
+            (None, Some(entity)) => write!(f, "entity #{entity}: {}", self.message),
+            (None, None) => f.write_str(&self.message),
+        }
+    }
+}
+
+impl std::error::Error for ReadError {}
+
+/// Why one entity could not be read.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Fault {
+    pub at: Source,
+    /// Entity type; empty when not even that is known.
+    pub kind: String,
+    pub reason: Reason,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Reason {
+    /// It is referred to but not in the file.
+    Missing,
+    /// The text does not follow the grammar.
+    Syntax { expected: &'static str },
+    /// A value is missing or of the wrong kind; index from 0 among the values of its record.
+    Argument { index: usize, expected: &'static str },
+    /// A sound entity of a type that is not read (yet).
+    Unsupported,
+    /// Numbers that make no spline.
+    Spline(NurbsError),
+    /// It refers to itself, directly or through others.
+    Loop,
+    /// Numbers that make no shape.
+    Geometry(&'static str),
+    /// A limit is used up.
+    Limit(&'static str),
+}
+
+impl Fault {
+    pub(super) fn new(at: Source, kind: &str, reason: Reason) -> Self {
+        Self { at, kind: kind.into(), reason }
+    }
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Source { entity, line } = self.at;
+        let kind = if self.kind.is_empty() { "entity" } else { self.kind.as_str() };
+        if self.reason == Reason::Missing {
+            return write!(f, "entity #{entity} is referred to but not in the file");
+        }
+        write!(f, "{kind} #{entity}")?;
+        if line > 0 {
+            write!(f, " (line {line})")?;
+        }
+        match &self.reason {
+            Reason::Missing => Ok(()),
+            Reason::Syntax { expected } => write!(f, ": damaged text, expected {expected}"),
+            Reason::Argument { index, expected } => write!(f, ": value {} should be {expected}", index + 1),
+            Reason::Unsupported => write!(f, " is of a type not read yet"),
+            Reason::Spline(e) => write!(f, ": {e}"),
+            Reason::Loop => write!(f, " refers to itself (a reference loop)"),
+            Reason::Geometry(what) => write!(f, ": {what}"),
+            Reason::Limit(what) => write!(f, ": more {what} than the limit allows"),
+        }
+    }
+}

@@ -1,0 +1,136 @@
+//! What all parts of the STEP layer share: the file, what is left of the limits, and the report.
+
+use super::lookup::Lookup;
+use super::style::Looks;
+use super::units::Units;
+use crate::exchange::limits::Budget;
+use crate::exchange::part21::{Instance, Part21};
+use crate::exchange::report::{Fault, ReadError, ReadErrorKind, Reason, Remark, Report, Unread};
+use crate::exchange::{Limits, report};
+use crate::model::Source;
+use crate::progress::{Progress, Stage};
+use std::collections::{BTreeMap, BTreeSet};
+
+pub(super) struct Reader<'a, 'p> {
+    pub file: Part21<'a>,
+    pub budget: Budget,
+    pub lookup: Lookup,
+    pub looks: Looks,
+    pub contexts: BTreeMap<u64, Units>,
+    /// Faces met so far, read or not.
+    pub met: BTreeSet<u64>,
+    limits: Limits,
+    progress: &'p mut dyn Progress,
+    /// Entities being read, outermost first.
+    trail: Vec<u64>,
+    report: Report,
+}
+
+impl<'a, 'p> Reader<'a, 'p> {
+    pub(super) fn new(mut file: Part21<'a>, limits: &Limits, progress: &'p mut dyn Progress) -> Self {
+        let mut report = Report { entity_count: file.len(), ..Report::default() };
+        report.remarks = core::mem::take(&mut file.remarks);
+        report.remarks_dropped = report.remarks.len().saturating_sub(limits.remarks);
+        report.remarks.truncate(limits.remarks);
+        let lookup = Lookup::new(&file);
+        Self {
+            file,
+            budget: Budget::new(limits),
+            lookup,
+            looks: Looks::default(),
+            contexts: BTreeMap::new(),
+            met: BTreeSet::new(),
+            limits: *limits,
+            progress,
+            trail: Vec::new(),
+            report,
+        }
+    }
+
+    pub(super) fn finish(self) -> Report {
+        self.report
+    }
+
+    /// Reads entity `id` and works on it, watching that it is not already being worked on further out.
+    pub(super) fn within<T>(&mut self, id: u64, work: impl FnOnce(&mut Self, &Instance<'a>) -> Result<T, Fault>) -> Result<T, Fault> {
+        let instance = self.file.get(id)?;
+        if self.trail.contains(&id) {
+            return Err(instance.fault(Reason::Loop));
+        }
+        if self.trail.len() >= self.limits.depth {
+            return Err(instance.fault(Reason::Geometry("it is nested deeper than the limit")));
+        }
+        self.trail.push(id);
+        let result = work(self, &instance);
+        self.trail.pop();
+        result
+    }
+
+    /// Works as if the entity being read were not, because the work reads that same entity again.
+    pub(super) fn outside<T>(&mut self, work: impl FnOnce(&mut Self) -> T) -> T {
+        let own = self.trail.pop();
+        let result = work(self);
+        self.trail.extend(own);
+        result
+    }
+
+    /// Notes something odd.
+    pub(super) fn remark(&mut self, at: Source, text: String) {
+        if self.report.remarks.len() >= self.limits.remarks {
+            self.report.remarks_dropped += 1;
+            return;
+        }
+        let remark = Remark { entity: (at.entity > 0).then_some(at.entity), line: (at.line > 0).then_some(at.line), text };
+        if self.report.remarks.last() != Some(&remark) {
+            self.report.remarks.push(remark);
+        }
+    }
+
+    /// Lists `at` (a face, or an item without faces) as unread because of `fault`; a used-up limit ends the reading.
+    pub(super) fn unread(&mut self, at: Source, kind: &str, fault: &Fault, faces_lost: usize) -> Result<(), ReadError> {
+        if let Reason::Limit(_) = fault.reason {
+            return Err(ReadError { kind: ReadErrorKind::Limit, ..ReadError::file(fault.at, fault.to_string()) });
+        }
+        let blocking = if fault.kind.is_empty() { kind } else { &fault.kind };
+        self.report.unread.push(report::Unread {
+            entity: at.entity,
+            kind: blocking.into(),
+            line: at.line,
+            reason: fault.to_string(),
+            faces_lost,
+            damaged: fault.reason != Reason::Unsupported,
+        });
+        Ok(())
+    }
+
+    /// Lists a sound item that is not read.
+    pub(super) fn unread_item(&mut self, at: Source, kind: &str, reason: &str, faces_lost: usize) {
+        self.report.unread.push(Unread {
+            entity: at.entity,
+            kind: kind.into(),
+            line: at.line,
+            reason: reason.into(),
+            faces_lost,
+            damaged: false,
+        });
+    }
+
+    /// Keeps the largest uncertainty stated, mm.
+    pub(super) fn note_uncertainty(&mut self, mm: f64) {
+        let largest = self.report.uncertainty.map_or(mm, |u| u.max(mm));
+        self.report.uncertainty = Some(largest);
+    }
+
+    /// Reports that one more face is done.
+    pub(super) fn step(&mut self) -> Result<(), ReadError> {
+        let (done, total) = (self.met.len(), self.lookup.faces.len());
+        // Every face would flood the receiver of small files' reports.
+        if done % 16 == 0 || done == total {
+            self.progress.report(Stage::Read, done, total);
+            if self.progress.cancelled() {
+                return Err(ReadError::cancelled());
+            }
+        }
+        Ok(())
+    }
+}
