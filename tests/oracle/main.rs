@@ -1,3 +1,4 @@
 //! The core against figures that others computed; one module a subject.
 
 mod budget;
+mod layers;
