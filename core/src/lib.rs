@@ -15,6 +15,7 @@
 //! `tessellate`, `joins`, `finding`, `measure`, `review`.
 #![forbid(unsafe_code)]
 
+pub mod demo;
 pub mod exchange;
 pub mod finding;
 pub mod geometry;

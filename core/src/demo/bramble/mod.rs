@@ -1,0 +1,46 @@
+//! Bramble, the demo model: the nose cowl of a cargo trike that exists nowhere else.
+//!
+//! A hood between two ridges, cheeks below them, a lamp pocket in each cheek, wheel arches with a rolled lip, and a
+//! service hatch. Each half is cut from two master splines, so that its patches meet to the third order wherever no
+//! fault has been put. Revision A carries faults of known size, revision B is A after a round of mending. The list
+//! of [`seeded`] faults is an answer key for tests; it is demo data, never proof of accuracy.
+
+mod answer;
+mod fit;
+mod form_seed;
+mod half;
+mod hatch;
+mod lip;
+mod master;
+mod patch;
+mod pocket;
+#[cfg(test)]
+mod quality;
+mod seed;
+mod sew;
+mod shape;
+mod sheet;
+
+pub use answer::{SeededFault, seeded};
+
+use crate::model::Model;
+
+/// A state of the demo model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Revision {
+    /// As first handed over, with all seeded faults.
+    A,
+    /// After mending: most faults gone, one new.
+    B,
+    /// With no fault at all.
+    Sound,
+}
+
+/// The model of a revision, both halves, mm. Deterministic.
+pub fn model(revision: Revision) -> Model {
+    let (right, left) = answer::faults(revision);
+    let mut sheets = half::half(&right, left.split, "right").sheets;
+    let other = half::half(&left, right.split, "left").sheets;
+    sheets.extend(other.iter().map(|s| s.mirrored(s.name.clone())));
+    sew::model("Bramble nose cowl", &sheets)
+}

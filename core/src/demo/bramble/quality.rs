@@ -1,0 +1,141 @@
+//! Holds the generator to its promise: sound everywhere but at the faults it was asked for.
+
+use super::{Revision, model};
+use crate::geometry::curvatures;
+use crate::joins::{Border, Measures, measure};
+use crate::math::{Point3, Vec3};
+use crate::model::{EdgeUse, Face, Loop, Model};
+use crate::nurbs::Side;
+
+/// One use of an edge: its face, and how.
+type Use<'a> = (&'a Face, &'a EdgeUse);
+
+fn uses(model: &Model) -> Vec<Vec<Use<'_>>> {
+    let mut all = vec![Vec::new(); model.edges.len()];
+    for face in &model.faces {
+        for u in face.loops.iter().flat_map(Loop::uses) {
+            all[u.edge.index()].push((face, u));
+        }
+    }
+    all
+}
+
+/// Point and border of a face at share `s` of an edge, on the face's own trim.
+fn border((face, edge_use): Use<'_>, s: f64) -> Border {
+    let trim = edge_use.pcurve.as_ref().unwrap();
+    let (uv, duv) = trim.curve.derivs(trim.t0 * (1.0 - s) + trim.t1 * s);
+    let side = |x: f64| if x >= 1.0 { Side::Left } else { Side::Right };
+    let derivs = match &face.surface {
+        crate::geometry::Surface::Nurbs(n) => n.derivs_from(uv.u, uv.v, 3, side(uv.u), side(uv.v)),
+        other => other.derivs(uv.u, uv.v, 3),
+    };
+    let along = (derivs.su * duv.x + derivs.sv * duv.y) * (trim.t1 - trim.t0);
+    // The loop keeps the face on its left against the face's normal; turn that to Su × Sv.
+    let left = edge_use.forward == face.same_sense;
+    Border { derivs, along: if left { along } else { -along } }
+}
+
+/// Largest gap, angle, relative curvature jump along every edge that two faces share.
+fn shared(model: &Model) -> Vec<(String, Vec<Measures>, Point3)> {
+    let mut found = Vec::new();
+    for (i, users) in uses(model).iter().enumerate() {
+        if let [a, b] = users[..] {
+            let at = (1..32).map(|k| measure(&border(a, f64::from(k) / 32.0), &border(b, f64::from(k) / 32.0))).collect();
+            found.push((format!("{} | {}", a.0.name, b.0.name), at, model.edges[i].point(0.5)));
+        }
+    }
+    found
+}
+
+fn most(at: &[Measures], f: impl Fn(&Measures) -> Option<f64>) -> f64 {
+    at.iter().filter_map(f).fold(0.0, f64::max)
+}
+
+fn is_transition(name: &str) -> bool {
+    ["fillet", "rim", "edge"].iter().any(|t| name.contains(t))
+}
+
+#[test]
+fn every_side_is_an_edge_of_one_or_two_faces_and_loops_close() {
+    for revision in [Revision::A, Revision::B, Revision::Sound] {
+        let m = model(revision);
+        assert!(uses(&m).iter().all(|u| matches!(u.len(), 1 | 2)));
+        for face in &m.faces {
+            for l in &face.loops {
+                let ends: Vec<_> = l
+                    .uses()
+                    .iter()
+                    .map(|u| {
+                        let e = &m.edges[u.edge.index()];
+                        if u.forward { (e.start, e.end) } else { (e.end, e.start) }
+                    })
+                    .collect();
+                for k in 0..ends.len() {
+                    assert_eq!(ends[k].1, ends[(k + 1) % ends.len()].0, "{} side {k}", face.name);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn trims_lie_on_their_edges() {
+    let m = model(Revision::A);
+    for users in uses(&m) {
+        for u in users {
+            let e = &m.edges[u.1.edge.index()];
+            for k in 0..=40 {
+                let s = f64::from(k) / 40.0;
+                let gap = border(u, s).point().distance(e.point(s));
+                assert!(gap < 2e-4, "{}: {gap}", u.0.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_sound_cowl_joins_as_it_should() {
+    let m = model(Revision::Sound);
+    for (name, at, place) in shared(&m) {
+        let (gap, angle) = (most(&at, |m| Some(m.gap)), most(&at, |m| m.angle));
+        let curved = most(&at, |m| m.curvature_share().filter(|_| m.curvature_jump() > Some(2e-5)));
+        let slope = most(&at, |m| m.slope_share().filter(|_| m.slope_jump() > Some(2e-7)));
+        println!("{name} at {place:?}: {gap:.2e} mm {angle:.2e} deg {curved:.3} {slope:.3}");
+        assert!(gap < 5e-4, "{name}: {gap}");
+        let both = name.split(" | ").map(is_transition).collect::<Vec<_>>();
+        let crease = at.iter().all(|m| m.angle > Some(2.0));
+        if !crease {
+            assert!(angle < 0.01, "{name}: {angle}");
+            if both[0] == both[1] {
+                assert!(curved < 0.02, "{name}: {curved}");
+            }
+        }
+    }
+}
+
+#[test]
+fn faces_agree_on_the_outside() {
+    let m = model(Revision::Sound);
+    for users in uses(&m) {
+        if let [a, b] = users[..] {
+            assert_ne!(a.1.forward, b.1.forward, "{} | {}", a.0.name, b.0.name);
+        }
+    }
+}
+
+#[test]
+fn hood_and_cheeks_are_convex_and_plain() {
+    let m = model(Revision::Sound);
+    let patches = m.faces.iter().filter(|f| (f.name.starts_with("hood") || f.name.starts_with("cheek")) && f.name.ends_with("right"));
+    for f in patches {
+        for i in 0..=12 {
+            for j in 0..=12 {
+                let d = f.surface.derivs(f64::from(i) / 12.0, f64::from(j) / 12.0, 3);
+                let n: Vec3 = d.su.cross(d.sv).normalize();
+                let k = curvatures(&d, n).unwrap();
+                // A right half's normal points inwards, so convex is positive; a saddle must stay slight.
+                assert!(k.max > 0.0 && k.min > -1.0 / 800.0, "{} at {i}, {j}: {k:?}", f.name);
+            }
+        }
+    }
+}
