@@ -41,6 +41,8 @@ pub enum NurbsError {
     },
     /// A weight is zero or negative; its value.
     Weight(f64),
+    /// A parameter lies outside the domain, or on its end where the inside is needed.
+    Outside(f64),
 }
 
 impl fmt::Display for NurbsError {
@@ -56,6 +58,7 @@ impl fmt::Display for NurbsError {
             Self::NotFinite => write!(f, "a coordinate, weight or knot is not a finite number"),
             Self::PointCount { expected, given } => write!(f, "{given} control points given where {expected} are needed"),
             Self::WeightCount { expected, given } => write!(f, "{given} weights given where {expected} are needed"),
+            Self::Outside(t) => write!(f, "parameter {t} lies outside the domain"),
             Self::Weight(w) => write!(f, "weight {w} is not positive"),
         }
     }

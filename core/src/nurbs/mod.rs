@@ -2,13 +2,22 @@
 //!
 //! Notation follows Piegl & Tiller, *The NURBS Book*, 2nd ed., 1997 (short: NB).
 
+#[cfg(test)]
+mod algebra_tests;
 mod basis;
+mod bezier;
+mod blossom;
 mod curve;
+mod degree;
 mod error;
 mod knot_vector;
+mod refine;
+mod split;
 mod surface;
 
 pub use basis::{BasisDerivs, MAX_DEGREE};
+pub use bezier::BezierPatch;
+pub use blossom::Direction;
 pub use curve::{Curve, CurveDerivs};
 pub use error::NurbsError;
 pub use knot_vector::KnotVector;
