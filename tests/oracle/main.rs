@@ -1,4 +1,5 @@
 //! The core against figures that others computed; one module a subject.
 
 mod budget;
+mod damaged;
 mod layers;
