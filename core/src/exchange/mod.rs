@@ -7,6 +7,7 @@ mod limits;
 mod part21;
 mod report;
 mod step;
+pub mod write;
 
 pub use limits::Limits;
 pub use report::{Import, ReadError, ReadErrorKind, Remark, Report, Unread};

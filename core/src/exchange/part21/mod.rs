@@ -9,4 +9,5 @@ mod value;
 
 pub(super) use file::Part21;
 pub(super) use instance::{Fields, Instance, number, reference};
+pub(super) use text::encode;
 pub(super) use value::Value;

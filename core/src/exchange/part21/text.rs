@@ -1,6 +1,5 @@
 //! The encoding of text in Part 21.
 
-#[cfg(test)]
 use core::fmt::Write;
 
 /// Decodes what stands between quotes. ISO 10303-21:2016, 6.4.3: doubled quotes and backslashes, `\S\`, `\P.\`,
@@ -68,7 +67,6 @@ fn directive(rest: &str, out: &mut String) -> Option<usize> {
 }
 
 /// Encodes text with its quotes, the inverse of [`decode`]; control characters become spaces.
-#[cfg(test)]
 pub(in crate::exchange) fn encode(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 2);
     out.push('\'');

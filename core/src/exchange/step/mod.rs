@@ -32,6 +32,8 @@ use crate::model::Source;
 use crate::progress::Progress;
 use reader::Reader;
 
+pub(super) use spline::compressed;
+
 /// Reads a STEP file.
 pub(super) fn read(bytes: &[u8], name: &str, limits: &Limits, progress: &mut dyn Progress) -> Result<Import, ReadError> {
     let file = Part21::open(bytes, limits)?;

@@ -101,9 +101,12 @@ pub(super) fn cover(pcurve: Pcurve, surface: &Surface, edge: &Edge, units: &Unit
     };
     let allowed = (LARGEST_MISS * length).max(10.0 * tolerance);
     let mut candidates = vec![(edge.t0, edge.t1)];
-    if edge.curve.period().is_some() && units.angle != 1.0 {
-        // A line over the angle of a circle runs in the file's unit of angle.
-        candidates.push((edge.t0 / units.angle, edge.t1 / units.angle));
+    if let Some(turn) = edge.curve.period() {
+        // Angles count from wherever the file likes, and a line over them runs in the file's unit of angle.
+        candidates.extend([(edge.t0 + turn, edge.t1 + turn), (edge.t0 - turn, edge.t1 - turn)]);
+        if units.angle != 1.0 {
+            candidates.push((edge.t0 / units.angle, edge.t1 / units.angle));
+        }
     }
     let domain = match &pcurve {
         Pcurve::Nurbs(c) => {
@@ -127,7 +130,12 @@ pub(super) fn cover(pcurve: Pcurve, surface: &Surface, edge: &Edge, units: &Unit
             let s = surface.derivs(p.u, p.v, 1);
             (s.s, s.su * d.x + s.sv * d.y) as (Point3, Vec3)
         };
-        candidates.push((nearest(&breaks, 8, eval, *start).t, nearest(&breaks, 8, eval, *end).t));
+        let (t0, t1) = (nearest(&breaks, 8, eval, *start).t, nearest(&breaks, 8, eval, *end).t);
+        candidates.push((t0, t1));
+        // Where a closed pcurve begins it also ends.
+        for border in [domain.low, domain.high] {
+            candidates.extend([(border, t1), (t0, border)]);
+        }
     }
     let score = |&(a, b): &(f64, f64)| miss(a, b) + 1e-4 * stray(a, b);
     let &(t0, t1) = candidates.iter().filter(|c| c.0 != c.1).min_by(|a, b| score(a).total_cmp(&score(b)))?;

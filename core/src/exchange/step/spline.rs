@@ -146,7 +146,6 @@ impl Rule {
 }
 
 /// Distinct values with how often each stands: what the file format calls knots and multiplicities.
-#[cfg(test)]
 pub(in crate::exchange) fn compressed(knots: &[f64]) -> (Vec<usize>, Vec<f64>) {
     let (mut multiplicities, mut distinct): (Vec<usize>, Vec<f64>) = (Vec::new(), Vec::new());
     for &k in knots {

@@ -1,0 +1,201 @@
+//! Points, curves and surfaces as entities. ISO 10303-42.
+
+use super::emit::{Emit, Id, flag, ids, listed, real, reals};
+use crate::exchange::step::compressed;
+use crate::geometry::{Chain, Conic2, Curve, Pcurve, Surface};
+use crate::math::{Frame, Point3, Vec3, real as functions};
+use crate::nurbs::{self, KnotVector};
+
+impl Emit {
+    pub(super) fn point(&mut self, p: Point3) -> Id {
+        self.put(&format!("CARTESIAN_POINT('',{})", reals(&p.to_array())))
+    }
+
+    fn point2(&mut self, p: [f64; 2]) -> Id {
+        self.put(&format!("CARTESIAN_POINT('',{})", reals(&p)))
+    }
+
+    fn direction(&mut self, d: Vec3) -> Id {
+        self.put(&format!("DIRECTION('',{})", reals(&d.to_array())))
+    }
+
+    /// A placement with the frame's first two axes; its third is what they make right-handed.
+    pub(super) fn placement(&mut self, frame: &Frame) -> Id {
+        let (origin, axis, x) = (self.point(frame.origin), self.direction(frame.x.cross(frame.y)), self.direction(frame.x));
+        self.put(&format!("AXIS2_PLACEMENT_3D('',#{origin},#{axis},#{x})"))
+    }
+
+    pub(super) fn curve(&mut self, curve: &Curve) -> Id {
+        match curve {
+            Curve::Line(c) => {
+                let length = c.direction.length();
+                let (p, d) = (self.point(c.origin), self.direction(c.direction / length));
+                let v = self.put(&format!("VECTOR('',#{d},{})", real(length)));
+                self.put(&format!("LINE('',#{p},#{v})"))
+            }
+            Curve::Circle(c) => {
+                let at = self.placement(&c.frame);
+                self.put(&format!("CIRCLE('',#{at},{})", real(c.radius)))
+            }
+            Curve::Ellipse(c) => {
+                let at = self.placement(&c.frame);
+                self.put(&format!("ELLIPSE('',#{at},{},{})", real(c.semi_x), real(c.semi_y)))
+            }
+            Curve::Nurbs(c) => {
+                let points: Vec<Id> = c.points().iter().map(|&[x, y, z]| self.point(Point3::new(x, y, z))).collect();
+                self.spline(&points, c.knots(), c.weights())
+            }
+            Curve::Chain(c) => self.chain(c),
+        }
+    }
+
+    fn chain(&mut self, chain: &Chain) -> Id {
+        let mut segments = Vec::new();
+        for piece in &chain.pieces {
+            let basis = self.curve(&piece.curve);
+            let (a, b) = (real(piece.start), real(piece.end));
+            let forward = flag(piece.end > piece.start);
+            let body = format!("TRIMMED_CURVE('',#{basis},(PARAMETER_VALUE({a})),(PARAMETER_VALUE({b})),{forward},.PARAMETER.)");
+            let trimmed = self.put(&body);
+            segments.push(self.put(&format!("COMPOSITE_CURVE_SEGMENT(.CONTINUOUS.,.T.,#{trimmed})")));
+        }
+        self.put(&format!("COMPOSITE_CURVE('',{},.F.)", ids(&segments)))
+    }
+
+    fn spline(&mut self, points: &[Id], knots: &KnotVector, weights: Option<&[f64]>) -> Id {
+        let (degree, points, knots) = (knots.degree(), ids(points), knot_text(&[knots]));
+        match weights {
+            None => self.put(&format!("B_SPLINE_CURVE_WITH_KNOTS('',{degree},{points},.UNSPECIFIED.,.F.,.F.,{knots},.UNSPECIFIED.)")),
+            Some(w) => {
+                let w = reals(w);
+                self.put(&format!(
+                    "(BOUNDED_CURVE()B_SPLINE_CURVE({degree},{points},.UNSPECIFIED.,.F.,.F.)\
+                     B_SPLINE_CURVE_WITH_KNOTS({knots},.UNSPECIFIED.)CURVE()GEOMETRIC_REPRESENTATION_ITEM()\
+                     RATIONAL_B_SPLINE_CURVE({w})REPRESENTATION_ITEM(''))"
+                ))
+            }
+        }
+    }
+
+    /// A curve in a parameter plane; None when it is a single point.
+    pub(super) fn plane_curve(&mut self, curve: &Pcurve) -> Option<Id> {
+        match curve {
+            Pcurve::Line(c) => {
+                let length = c.direction.length();
+                if length == 0.0 {
+                    return None;
+                }
+                let d = c.direction / length;
+                let (p, d) = (self.point2([c.origin.u, c.origin.v]), self.put(&format!("DIRECTION('',{})", reals(&[d.x, d.y]))));
+                let v = self.put(&format!("VECTOR('',#{d},{})", real(length)));
+                Some(self.put(&format!("LINE('',#{p},#{v})")))
+            }
+            Pcurve::Conic(_) => None,
+            Pcurve::Nurbs(c) => {
+                let points: Vec<Id> = c.points().iter().map(|&p| self.point2(p)).collect();
+                Some(self.spline(&points, c.knots(), c.weights()))
+            }
+        }
+    }
+
+    /// A surface. Left-handed frames, which reflections leave, are not to be written: see [`righted`].
+    pub(super) fn surface(&mut self, surface: &Surface) -> Id {
+        match surface {
+            Surface::Plane(s) => {
+                let at = self.placement(&s.frame);
+                self.put(&format!("PLANE('',#{at})"))
+            }
+            Surface::Cylinder(s) => {
+                let at = self.placement(&s.frame);
+                self.put(&format!("CYLINDRICAL_SURFACE('',#{at},{})", real(s.radius)))
+            }
+            Surface::Cone(s) => {
+                let at = self.placement(&s.frame);
+                self.put(&format!("CONICAL_SURFACE('',#{at},{},{})", real(s.radius), real(s.half_angle)))
+            }
+            Surface::Sphere(s) => {
+                let at = self.placement(&s.frame);
+                self.put(&format!("SPHERICAL_SURFACE('',#{at},{})", real(s.radius)))
+            }
+            Surface::Torus(s) => {
+                let at = self.placement(&s.frame);
+                let (major, minor) = (real(s.major), real(s.minor));
+                if s.major < s.minor {
+                    return self.put(&format!("DEGENERATE_TOROIDAL_SURFACE('',#{at},{major},{minor},.T.)"));
+                }
+                self.put(&format!("TOROIDAL_SURFACE('',#{at},{major},{minor})"))
+            }
+            Surface::Nurbs(s) => self.patch(s),
+        }
+    }
+
+    fn patch(&mut self, s: &nurbs::Surface) -> Id {
+        let (_, columns) = s.size();
+        let points: Vec<Id> = s.points().iter().map(|&p| self.point(p)).collect();
+        let net = listed(points.chunks(columns).map(ids));
+        let (u, v) = (s.knots_u().degree(), s.knots_v().degree());
+        let knots = knot_text(&[s.knots_u(), s.knots_v()]);
+        match s.weights() {
+            None => self.put(&format!("B_SPLINE_SURFACE_WITH_KNOTS('',{u},{v},{net},.UNSPECIFIED.,.F.,.F.,.F.,{knots},.UNSPECIFIED.)")),
+            Some(w) => {
+                let w = listed(w.chunks(columns).map(reals));
+                self.put(&format!(
+                    "(BOUNDED_SURFACE()B_SPLINE_SURFACE({u},{v},{net},.UNSPECIFIED.,.F.,.F.,.F.)\
+                     B_SPLINE_SURFACE_WITH_KNOTS({knots},.UNSPECIFIED.)GEOMETRIC_REPRESENTATION_ITEM()\
+                     RATIONAL_B_SPLINE_SURFACE({w})REPRESENTATION_ITEM('')SURFACE())"
+                ))
+            }
+        }
+    }
+}
+
+/// Multiplicities of every direction, then knots of every direction.
+fn knot_text(vectors: &[&KnotVector]) -> String {
+    let (times, values): (Vec<_>, Vec<_>) = vectors.iter().map(|k| compressed(k.knots())).unzip();
+    let times = times.iter().map(|m| listed(m.iter().map(ToString::to_string)));
+    let values = values.iter().map(|k| reals(k));
+    times.chain(values).collect::<Vec<_>>().join(",")
+}
+
+/// The surface with a right-handed frame, and whether u has changed its sign for that (and the normal with it).
+pub(super) fn righted(surface: &Surface) -> (Surface, bool) {
+    let mut surface = surface.clone();
+    let frame = match &mut surface {
+        // A plane's parameters only need its first two axes.
+        Surface::Plane(_) | Surface::Nurbs(_) => return (surface, false),
+        Surface::Cylinder(s) => &mut s.frame,
+        Surface::Cone(s) => &mut s.frame,
+        Surface::Sphere(s) => &mut s.frame,
+        Surface::Torus(s) => &mut s.frame,
+    };
+    let left = frame.x.cross(frame.y).dot(frame.z) < 0.0;
+    if left {
+        frame.y = -frame.y;
+    }
+    (surface, left)
+}
+
+/// An elliptic arc from `t0` to `t1` as a rational quadratic over [0, 1], exact (NB, 7.3); None when too short to be one.
+pub(super) fn arc_spline(conic: &Conic2, t0: f64, t1: f64) -> Option<nurbs::Curve<2>> {
+    let pieces = ((t1 - t0).abs() / functions::FRAC_PI_2).ceil().clamp(1.0, 64.0) as usize;
+    let step = (t1 - t0) / pieces as f64;
+    let (mut points, mut weights, mut knots) = (Vec::new(), Vec::new(), vec![0.0; 3]);
+    let at = |t: f64, reach: f64| {
+        let (sin, cos) = functions::sin_cos(t);
+        let p = conic.centre.to_vec() + (conic.a * cos + conic.b * sin) * reach;
+        [p.x, p.y]
+    };
+    let half = functions::cos(0.5 * step);
+    for i in 0..pieces {
+        let a = t0 + step * i as f64;
+        points.extend([at(a, 1.0), at(a + 0.5 * step, 1.0 / half)]);
+        weights.extend([1.0, half]);
+        if i > 0 {
+            knots.extend([i as f64 / pieces as f64; 2]);
+        }
+    }
+    points.push(at(t1, 1.0));
+    weights.push(1.0);
+    knots.extend([1.0; 3]);
+    nurbs::Curve::new(KnotVector::new(2, knots).ok()?, points, Some(weights)).ok()
+}
