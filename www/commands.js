@@ -16,6 +16,8 @@ export function createCommands(store, scene) {
   let held = null; // faces of a running import, held back while an older model is shown
   let incoming = null; // {name, size} of the running import
   let savingAs = null;
+  let coming = null; // how the running import was brought in
+  let last = null; // the same of the open model, to bring it again after a crash
 
   const workers = createWorkers({
     progress: ({ stage, done, total }) => store.dispatch({ type: 'import-progress', stage, done, total }),
@@ -29,6 +31,7 @@ export function createCommands(store, scene) {
         scene.addFaces(held);
         held = null;
       }
+      last = coming;
       store.dispatch({ type: 'model-opened', forget: true, model: { ...incoming, summary, times: null } });
       scene.fit();
     },
@@ -46,7 +49,10 @@ export function createCommands(store, scene) {
     },
     crashed({ reason, importing }) {
       if (importing) failed(incoming.name, { message: words.crashedImport, advice: reason });
-      else store.dispatch({ type: 'import-failed', failure: { title: words.jobFailed, message: words.crashedModel, advice: reason } });
+      else {
+        const failure = { title: words.jobFailed, message: words.crashedModel, advice: reason, again: true };
+        store.dispatch({ type: 'import-failed', failure });
+      }
     },
   });
 
@@ -70,6 +76,7 @@ export function createCommands(store, scene) {
   /** Brings bytes from somewhere and imports them; `bring(signal, onProgress)` gives an ArrayBuffer. */
   async function bringIn(name, bring) {
     stop();
+    const source = { name, bring };
     const mine = new AbortController();
     reading = mine;
     store.dispatch({ type: 'import-began', name });
@@ -80,6 +87,7 @@ export function createCommands(store, scene) {
       await started;
       if (reading !== mine) return;
       reading = null;
+      coming = source;
       importBytes(name, bytes);
     } catch (error) {
       if (reading !== mine) return;
@@ -135,6 +143,8 @@ export function createCommands(store, scene) {
       stop();
       store.dispatch({ type: 'import-cancelled' });
     },
+    /** Brings the open model in again, after its worker has crashed. */
+    again: () => last && bringIn(last.name, last.bring),
     redraw: () => scene.redraw(),
     saveCheck() {
       const { model } = store.state.work;

@@ -4,7 +4,7 @@ import { el, replace } from './dom.js';
 import { mountProgress } from './progress.js';
 import { texts } from './texts.js';
 
-/** `commands`: cancel(), redraw(). */
+/** `commands`: cancel(), redraw(), again(). */
 export function mountSlips(root, store, commands) {
   const progress = el('div', {});
   const failure = el('div', { role: 'alert' });
@@ -15,7 +15,7 @@ export function mountSlips(root, store, commands) {
 
   store.watch(
     ({ work }) => [work.failure, work.model],
-    ({ work }) => replace(failure, work.failure && failureSlip(work, store)),
+    ({ work }) => replace(failure, work.failure && failureSlip(work, store, commands)),
   );
   store.watch(
     ({ work }) => [work.graphics],
@@ -50,7 +50,7 @@ export function mountSlips(root, store, commands) {
   );
 }
 
-function failureSlip({ failure, model }, store) {
+function failureSlip({ failure, model }, store, commands) {
   const words = texts.failure;
   const where = [
     failure.line !== null && failure.line !== undefined && words.line(failure.line),
@@ -64,6 +64,11 @@ function failureSlip({ failure, model }, store) {
     where.length > 0 && el('p', { class: 'where', id: 'failure-where' }, where.join(', ')),
     failure.advice && el('p', { class: 'quiet' }, failure.advice),
     model && el('p', { class: 'quiet' }, words.kept(model.name)),
-    el('button', { type: 'button', id: 'failure-dismiss', on: { click: () => store.dispatch({ type: 'dismiss-failure' }) } }, words.dismiss),
+    el(
+      'div',
+      { class: 'buttons' },
+      failure.again && el('button', { type: 'button', id: 'failure-again', on: { click: () => commands.again() } }, words.again),
+      el('button', { type: 'button', id: 'failure-dismiss', on: { click: () => store.dispatch({ type: 'dismiss-failure' }) } }, words.dismiss),
+    ),
   );
 }

@@ -225,9 +225,10 @@ export const texts = {
     entity: (id) => `entity #${id}`,
     kept: (name) => `${name} is still open, with its review.`,
     dismiss: 'Close',
+    again: 'Open it again',
     crashedImport: 'The import ran into a fault of this program or out of memory, and was stopped.',
     crashedModel:
-      'The part of the page that measures has stopped. The picture, the ledger and your judgements stay; open the model again to measure on.',
+      'The part of the page that measures has stopped. The picture, the ledger and your judgements stay; to measure on, open the model again.',
     empty: 'The file is empty.',
     noDemo: 'The demonstration model is not beside this page. Open a file of your own.',
     wasm: 'This browser could not start the WebAssembly part of the page.',

@@ -7,6 +7,9 @@ importScripts('rakelight.js');
 /** Faces are posted in batches: a larger batch shows the first face later, a smaller one costs more messages. */
 const BATCH_BYTES = 512 * 1024;
 
+/** Progress is told at most this often, ms: more often only fills the page's queue. */
+const TELL = 50;
+
 let session = null;
 
 self.onmessage = async ({ data }) => {
@@ -42,10 +45,14 @@ function open({ job, name, bytes, yardstick }) {
     batch = [];
     size = 0;
   };
+  let told = 0;
   const progress = (stage, done, total) => {
     const now = performance.now();
+    const first = began[stage] === undefined;
     began[stage] ??= now;
     spent[stage] = now - began[stage];
+    if (!first && now - told < TELL) return;
+    told = now;
     self.postMessage({ type: 'progress', job, stage, done, total });
   };
   const face = (packet) => {
