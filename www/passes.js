@@ -35,7 +35,7 @@ export function mountPasses(root, store, bodies) {
   });
   replace(
     root,
-    el('ol', {}, rows.map(({ button, body }) => el('li', {}, button, body))),
+    el('ol', {}, rows.map(({ button, body }) => el('li', {}, el('h2', {}, button), body))),
   );
 
   store.watch(

@@ -8,7 +8,7 @@ import { texts } from './texts.js';
 const words = texts.trace;
 
 /** Space around the plot for axis words, CSS pixels. */
-const MARGIN = { left: 62, right: 96, top: 12, bottom: 30 };
+const MARGIN = { left: 66, right: 112, top: 12, bottom: 30 };
 
 export function mountPlot(root, store) {
   const picture = svg('svg', { 'aria-hidden': 'true' });
@@ -143,7 +143,7 @@ function drawing(trace, map) {
     parts.push(text(map.x(s), bottom + 17, number(s), 'axis', 'middle'));
   }
   parts.push(text(right + 8, bottom + 17, 'mm', 'axis'));
-  parts.push(text(MARGIN.left - 8, bottom + 17, unitName(map.unit), 'axis', 'end'));
+  parts.push(text(MARGIN.left - 20, bottom + 17, unitName(map.unit), 'axis', 'end'));
   let below = Infinity; // names of limits that lie close together are pushed upwards, apart from each other
   ['polish', 'fix', 'serious'].forEach((severity, i) => {
     const limit = map.limits?.[i];
