@@ -2,6 +2,7 @@
 
 use super::Tolerance;
 use super::cdt::{Cdt, Triangle};
+use super::chord::{distance_to_facet, distance_to_segment};
 use super::vertices::{PlaneMap, Vertices};
 use crate::geometry::Surface;
 use crate::math::{Interval, Point2, Point3, real};
@@ -9,7 +10,7 @@ use std::collections::BTreeSet;
 
 /// Rounds of checking and adding. Larger: rare cusps cost time without end in sight. Smaller: bends that the sampling
 /// missed stay faceted.
-const ROUNDS: usize = 6;
+const ROUNDS: usize = 12;
 
 /// How far a triangle may exceed the chord limit before a point is added: the border's own steps are already as long
 /// as the limit allows, and meet the grid's at an angle. Larger: facets show beside borders. Smaller: strips along
@@ -22,7 +23,7 @@ const ANGLE_SLACK: f64 = 1.6;
 
 /// A point is added only when it stands further from the border than this share of the side it halves. Larger: places
 /// next to the border stay coarse. Smaller: needles along the border.
-const CLEARANCE: f64 = 0.1;
+const CLEARANCE: f64 = 0.05;
 
 /// What is left after refinement.
 pub(super) struct Refined {
@@ -117,7 +118,7 @@ fn check(surface: &Surface, tolerance: &Tolerance, vertices: &Vertices, t: &Tria
     for (a, b) in inner_sides(t) {
         let (p, q) = (vertices.on(a), vertices.on(b));
         let middle = (vertices.uv(a).to_vec() + vertices.uv(b).to_vec()) * 0.5;
-        let off = distance_to_segment(surface.point(middle.x, middle.y), p, q);
+        let off = sag(surface, Point2::from_vec(middle), p, q);
         deviation = deviation.max(off);
         let turn = real::angle_between(vertices.normal(a), vertices.normal(b));
         let turned = turn > ANGLE_SLACK * tolerance.angle && p.distance(q) > 2.0 * tolerance.chord;
@@ -130,7 +131,7 @@ fn check(surface: &Surface, tolerance: &Tolerance, vertices: &Vertices, t: &Tria
     }
     let [a, b, c] = t.corners;
     let centre = (vertices.uv(a).to_vec() + vertices.uv(b).to_vec() + vertices.uv(c).to_vec()) / 3.0;
-    let off = distance_to_plane(surface.point(centre.x, centre.y), [vertices.on(a), vertices.on(b), vertices.on(c)]);
+    let off = distance_to_facet(surface.point(centre.x, centre.y), [vertices.on(a), vertices.on(b), vertices.on(c)]);
     deviation = deviation.max(off);
     let remedy = match worst {
         Some((a, b, _)) => Some(Remedy::Halve(a, b)),
@@ -154,19 +155,15 @@ fn has_clearance(cdt: &Cdt, vertices: &Vertices, a: u32, b: u32) -> bool {
     !cdt.outline().is_near((p + q) * 0.5, CLEARANCE * (p - q).length())
 }
 
-fn distance_to_segment(x: Point3, p: Point3, q: Point3) -> f64 {
-    let (d, r) = (q - p, x - p);
-    let length = d.length_squared();
-    let t = if length > 0.0 { (r.dot(d) / length).clamp(0.0, 1.0) } else { 0.0 };
-    (r - d * t).length()
-}
-
-/// Distance to the plane of a triangle; to its longest side where the triangle has no area.
-fn distance_to_plane(x: Point3, [a, b, c]: [Point3; 3]) -> f64 {
-    let normal = (b - a).cross(c - a);
-    let longest = (b - a).length_squared().max((c - a).length_squared()).max((c - b).length_squared());
-    if normal.length() > 1e-9 * longest {
-        return ((x - a).dot(normal) / normal.length()).abs();
+/// Distance along the normal from a chord to the surface point at the middle of its parameters, mm. Across the normal
+/// the two may stand further apart where parameters are swept unevenly; that is no distance between mesh and surface.
+fn sag(surface: &Surface, middle: Point2, p: Point3, q: Point3) -> f64 {
+    let d = surface.derivs(middle.u, middle.v, 1);
+    let cross = d.su.cross(d.sv);
+    if cross.length() > 1e-8 * d.su.length() * d.sv.length()
+        && let Some(n) = cross.try_normalize()
+    {
+        return (d.s - p.lerp(q, 0.5)).dot(n).abs();
     }
-    distance_to_segment(x, a, b).min(distance_to_segment(x, b, c)).min(distance_to_segment(x, c, a))
+    distance_to_segment(d.s, p, q)
 }

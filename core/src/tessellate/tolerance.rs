@@ -6,7 +6,8 @@ use crate::model::{Loop, Model};
 /// Limits of a tessellation.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tolerance {
-    /// Largest distance between a triangle and its surface, mm, > 0.
+    /// Distance aimed at between a triangle and its surface, mm, > 0; facets squeezed in beside a border, which must not
+    /// be parted, may exceed it. A mesh tells its largest distance.
     pub chord: f64,
     /// Largest turn of the surface normal along a side of a grid cell, radians; a diagonal may have √2 of it.
     pub angle: f64,

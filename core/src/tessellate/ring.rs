@@ -1,0 +1,148 @@
+//! Joins the sampled sides of a face's loops to closed polygons.
+
+use super::borders::Piece;
+use super::region::{BorderPoint, Region, Run};
+use super::track::same_place;
+use crate::math::{Point2, Point3};
+use crate::model::EdgeId;
+
+/// A side's samples, in the direction of its loop.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct SidePoints {
+    /// The model edge behind it.
+    pub edge: Option<EdgeId>,
+    /// True when the loop runs along the edge.
+    pub forward: bool,
+    /// Which position wins where it meets the next side.
+    pub rank: Corner,
+    /// Parameters, position, and the piece of track that starts there; at least two.
+    pub points: Vec<(Point2, Point3, Piece)>,
+}
+
+/// Kinds of side, by rising claim to the corner they share with another: neighbouring faces know only edges.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Corner {
+    /// A bridge over a gap: ends where its neighbours end.
+    Bridge,
+    /// A seam or natural border.
+    Free,
+    /// One point in space: moves as a whole.
+    Pole,
+    /// An edge, common to faces.
+    Edge,
+}
+
+/// Share of a ring's extent in u or v below which two corners are one. Larger: short sides vanish. Smaller: rounding at
+/// corners leaves needles.
+const SAME_CORNER: f64 = 1e-9;
+
+/// The region, and for each of its points the piece of track that starts there.
+pub(super) fn assemble(loops: Vec<Vec<SidePoints>>) -> (Region, Vec<Option<Piece>>) {
+    let mut region = Region::default();
+    let mut pieces = Vec::new();
+    for mut sides in loops {
+        settle_corners(&mut sides);
+        add_ring(&sides, &mut region, &mut pieces);
+    }
+    (region, pieces)
+}
+
+/// Gives the ends of lower-ranked sides the positions of the higher-ranked ones they meet, poles first.
+fn settle_corners(sides: &mut [SidePoints]) {
+    let count = sides.len();
+    for poles_only in [true, false] {
+        for i in 0..count {
+            let j = (i + 1) % count;
+            let (Some(a), Some(b)) = (sides.get(i), sides.get(j)) else { continue };
+            let (rank_a, rank_b) = (a.rank, b.rank);
+            if poles_only && rank_a.min(rank_b) != Corner::Pole {
+                continue;
+            }
+            let (end, start) = (a.points.last().map(|p| p.1), b.points.first().map(|p| p.1));
+            if rank_a < rank_b {
+                move_end(sides.get_mut(i), start, true);
+            } else if rank_b < rank_a {
+                move_end(sides.get_mut(j), end, false);
+            }
+        }
+        // A pole is one place even where no edge ends at it.
+        for side in sides.iter_mut().filter(|s| s.rank == Corner::Pole) {
+            let place = side.points.first().map(|p| p.1);
+            move_end(Some(side), place, false);
+        }
+    }
+    weld_free_ends(sides);
+}
+
+/// Gives ends of sides without an edge that differ by rounding only one position: on a surface that closes on itself both
+/// ways all four corners are one point.
+fn weld_free_ends(sides: &mut [SidePoints]) {
+    let mut known: Vec<Point3> = Vec::new();
+    for side in sides.iter().filter(|s| s.rank > Corner::Free) {
+        known.extend(side.points.first().iter().chain(side.points.last().iter()).map(|p| p.1));
+    }
+    for side in sides.iter_mut().filter(|s| s.rank == Corner::Free) {
+        for last in [false, true] {
+            let end = if last { side.points.last_mut() } else { side.points.first_mut() };
+            let Some(end) = end else { continue };
+            match known.iter().find(|p| same_place(**p, end.1)) {
+                Some(p) => end.1 = *p,
+                None => known.push(end.1),
+            }
+        }
+    }
+}
+
+fn move_end(side: Option<&mut SidePoints>, to: Option<Point3>, last: bool) {
+    let (Some(side), Some(to)) = (side, to) else { return };
+    if side.rank == Corner::Pole {
+        side.points.iter_mut().for_each(|p| p.1 = to);
+    } else if let Some(p) = if last { side.points.last_mut() } else { side.points.first_mut() } {
+        p.1 = to;
+    }
+}
+
+fn add_ring(sides: &[SidePoints], region: &mut Region, pieces: &mut Vec<Option<Piece>>) {
+    let all = || sides.iter().flat_map(|s| &s.points).map(|p| p.0);
+    let extent = |pick: fn(Point2) -> f64| {
+        let (low, high) = all().map(pick).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
+        (high - low).max(0.0)
+    };
+    let (du, dv) = (SAME_CORNER * extent(|p| p.u), SAME_CORNER * extent(|p| p.v));
+    let one_corner =
+        |a: &(Point2, Point3, Piece), b: &(Point2, Point3, Piece)| a.1 == b.1 && (a.0.u - b.0.u).abs() <= du && (a.0.v - b.0.v).abs() <= dv;
+    let first_run = region.runs.len();
+    let mut ring = Vec::new();
+    let mut open = Vec::new();
+    for (i, side) in sides.iter().enumerate() {
+        let Some((last, body)) = side.points.split_last() else { continue };
+        let next = sides.get((i + 1) % sides.len()).and_then(|s| s.points.first());
+        let joined = next.is_some_and(|n| one_corner(last, n));
+        let mut run = Vec::with_capacity(side.points.len());
+        let mut add = |p: &(Point2, Point3, Piece), piece: Option<Piece>| {
+            let number = region.points.len() as u32;
+            region.points.push(BorderPoint { uv: p.0, position: p.1 });
+            pieces.push(piece);
+            ring.push(number);
+            run.push(number);
+        };
+        body.iter().for_each(|p| add(p, Some(p.2)));
+        if !joined {
+            // The step from here to the next side belongs to neither.
+            add(last, None);
+        }
+        open.push(joined);
+        region.runs.push(Run { edge: side.edge, points: run });
+    }
+    // A joined side ends with the first point of the next.
+    let starts: Vec<Option<u32>> = region.runs.iter().skip(first_run).map(|r| r.points.first().copied()).collect();
+    for (i, run) in region.runs.iter_mut().skip(first_run).enumerate() {
+        if let (Some(true), Some(Some(start))) = (open.get(i), starts.get((i + 1) % starts.len())) {
+            run.points.push(*start);
+        }
+        if run.edge.is_some() && sides.get(i).is_some_and(|s| !s.forward) {
+            run.points.reverse();
+        }
+    }
+    region.rings.push(ring);
+}
