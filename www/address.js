@@ -6,7 +6,7 @@ import { texts } from './texts.js';
 const words = texts.address;
 
 /** The address as a URL the page may fetch after a yes, or null: only http and https, no name or password in it. */
-export function parseAddress(text) {
+function parseAddress(text) {
   try {
     const url = new URL(text.trim());
     return (url.protocol === 'https:' || url.protocol === 'http:') && !url.username && !url.password ? url : null;

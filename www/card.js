@@ -9,6 +9,9 @@ import { texts } from './texts.js';
 
 const words = texts.card;
 
+/** Measures whose values bear on sharp edges and pinch points. */
+const BEARS_ON_SAFETY = /^(gap|edge)\.|^join\.(position|open)$/;
+
 export function mountCard(root, store) {
   store.watch(
     ({ work, review }) => [work.selection, work.findings, work.joins, review.marks],
@@ -51,6 +54,7 @@ function findingCard(finding, { work, review }, store) {
       [words.place, place && point(place)],
     ]),
     finding.remedy && el('p', { class: 'remedy' }, el('span', { class: 'label' }, words.remedy), ` ${finding.remedy}`),
+    BEARS_ON_SAFETY.test(finding.measure) && el('p', { class: 'caution' }, texts.overview.safety),
     finding.severity !== 'good' && judgement(finding, work, review, store),
     flight &&
       el(

@@ -2,7 +2,7 @@
 
 const SUPERSCRIPT = { '-': '⁻', 0: '⁰', 1: '¹', 2: '²', 3: '³', 4: '⁴', 5: '⁵', 6: '⁶', 7: '⁷', 8: '⁸', 9: '⁹' };
 
-const UNITS = { deg: '°', '1/mm2': ' 1/mm²', '': '' };
+const UNITS = { deg: '°', '1/mm2': ' 1/mm²', mm2: ' mm²', '': '' };
 
 /** Three significant digits; very small or large numbers as a power of ten. */
 export function number(value) {

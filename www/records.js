@@ -29,7 +29,7 @@ export function placeNormal(finding) {
 }
 
 /** The pass a measure is judged in: its id up to the first full stop. */
-export function passOf(measure) {
+function passOf(measure) {
   return { join: 'joins' }[measure.split('.')[0]] ?? 'overview';
 }
 

@@ -2,6 +2,7 @@
 // and tells the store what the picture is worth.
 
 import { diagonal, findingKey, placePoint } from './records.js';
+import { texts } from './texts.js';
 
 /** Rest before the exact picture is begun, ms. Shorter starts it between two strokes of one drag; longer feels slow. */
 const REST = 140;
@@ -234,7 +235,7 @@ export function createScene(canvas, store) {
     choose(x, y) {
       const hit = pick(x, y);
       store.dispatch({ type: 'pointer', pointer: hit });
-      if (!hit) store.dispatch({ type: 'choose-nothing' });
+      if (!hit) store.dispatch({ type: 'choose-nothing', say: texts.say.pickedNothing });
       else if (hit.join !== null && hit.join !== undefined) store.dispatch({ type: 'choose-join', join: hit.join });
       else store.dispatch({ type: 'choose-face', face: hit.face });
     },

@@ -43,7 +43,8 @@ function headOf(join, work, review, store) {
       work.trace
         ? [
             texts.joins[review.measure === 'g3' ? 'g3long' : review.measure],
-            largest === null ? ` · ${words.missing}` : [' · ', words.largest(quantity(record.max_value ?? largest, record.unit))],
+            largest === null ? ` · ${words.missing}` : ` · ${words.largest(quantity(largest, record.unit))}`,
+            record && offScale(record, largest),
           ].flat()
         : words.waiting,
     ),
@@ -59,6 +60,13 @@ function headOf(join, work, review, store) {
     ),
     el('button', { type: 'button', id: 'trace-close', on: { click: () => store.dispatch({ type: 'choose-nothing' }) } }, words.close),
   ];
+}
+
+/** Names the lowest limit that lies above the plot, so that nobody takes its absence for none. */
+function offScale(record, largest) {
+  if (largest === null) return null;
+  const i = (record.limits ?? []).findIndex((limit) => Number.isFinite(limit) && limit > largest * 1.12);
+  return i > 0 ? ` · ${words.offScale(texts.severity[['polish', 'fix', 'serious'][i]], quantity(record.limits[i], record.unit))}` : null;
 }
 
 function tableOf(trace) {

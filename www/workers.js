@@ -1,6 +1,6 @@
 // The only module that talks to workers. Names and shapes: protocol.js.
 
-import { message } from './protocol.js';
+import { FROM_WORKER, message } from './protocol.js';
 
 /**
  * `on`: one listener a message of FROM_WORKER, and `crashed({job, reason, importing})`.
@@ -28,6 +28,7 @@ export function createWorkers(on) {
 
   function receive(worker, data) {
     const importsNow = importing !== null && worker === importing.worker;
+    if (!FROM_WORKER[data.type]) return; // no word of ours
     if (!importsNow && worker !== current) return; // a late word from a worker that was ended
     if (importsNow && data.type === 'model') {
       current?.terminate();
