@@ -1,12 +1,29 @@
 //! Where faces meet: pairing of their boundaries by geometry, and how smoothly they join.
 
+mod chain;
 mod class;
+mod graph;
 mod join;
+mod judge;
+mod knots;
+mod pair;
+mod peak;
+mod role;
+mod sheets;
 mod station;
+mod strand;
+mod stretch;
+mod survey;
+mod track;
+mod tree;
 
 #[cfg(test)]
 mod closed_forms;
 
 pub use class::{Class, Order};
+pub use graph::{Cancelled, JoinGraph, Options};
 pub use join::{Join, Peak, Station, Summaries, Summary};
+pub use judge::{Floors, Reach, Role, required};
+pub use sheets::{Rim, Sheets, SideRef};
 pub use station::{Border, FLAT_RADIUS, Measures, Sides, measure};
+pub use track::Meeting;

@@ -1,0 +1,245 @@
+//! All joins of a model.
+
+use super::chain::{Link, linked, with_loop};
+use super::join::Join;
+use super::judge::{Floors, Reach, Role, class, required};
+use super::knots::broken_lines;
+use super::pair::{Rule, Strands};
+use super::role::roles;
+use super::sheets::Sheets;
+use super::strand::Strand;
+use super::stretch::{Cover, Stretch, stretches};
+use super::survey::{Survey, survey};
+use super::track::{Meeting, Track};
+use super::{Class, Measures, Order};
+use crate::math::{Point3, Vec3};
+use crate::model::FaceId;
+use crate::progress::{Progress, Stage};
+
+/// How joins are looked for and judged.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Options {
+    /// Search distance, mm: borders farther apart are no join. Larger: separate parts pair up; smaller: gaps to be
+    /// mended are taken for outlines. Common practice, no source.
+    pub search: f64,
+    /// Most that the search distance may be of the model's size, so that small models keep their faces apart.
+    pub search_share: f64,
+    /// Largest angle between the tangents of borders that run together, degrees. Common practice, no source.
+    pub parallel: f64,
+    /// How many times the search distance an open join may gape. Common practice, no source.
+    pub open: f64,
+    /// Absolute jumps below which relative ones do not count.
+    pub floors: Floors,
+    /// Up to what values an order counts as reached.
+    pub reach: Reach,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { search: 0.5, search_share: 5e-3, parallel: 10.0, open: 5.0, floors: Floors::default(), reach: Reach::default() }
+    }
+}
+
+/// The work was cancelled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Cancelled;
+
+/// The joins and outlines of a model, with the roles of its faces.
+#[derive(Debug, Clone, Default)]
+pub struct JoinGraph {
+    /// Joins between faces in the order of their faces, then open joins, outlines, and knot lines that break.
+    pub joins: Vec<Join>,
+    /// One a face.
+    pub roles: Vec<Role>,
+    /// The search distance used, mm.
+    pub search: f64,
+    tracks: Vec<Vec<Track>>,
+}
+
+impl JoinGraph {
+    /// Finds and measures all joins. `areas` in mm², one a face.
+    ///
+    /// # Errors
+    /// When cancelled.
+    pub fn find(sheets: &Sheets<'_>, areas: &[f64], options: &Options, progress: &mut dyn Progress) -> Result<Self, Cancelled> {
+        let strands = Strands::new(sheets.sides().into_iter().filter_map(|s| Strand::new(sheets, s)).collect());
+        let search = options.search.min(options.search_share * size(&strands));
+        let angle = options.parallel.to_radians();
+        let mut tick = Tick { progress, done: 0, total: 4 * strands.all.len() };
+        let count = strands.all.len();
+        let mut cover = Cover::new(count);
+        let close = Rule { radius: search, angle, facing: false };
+        let joined = stretches(&strands, &close, &cover, &mut |i| tick.at(i)).ok_or(Cancelled)?;
+        joined.iter().for_each(|s| cover_both(&mut cover, s));
+        let leftover = shut_ends(&strands, &cover, search);
+        let wide = Rule { radius: options.open * search, angle, facing: true };
+        let open = stretches(&strands, &wide, &leftover, &mut |i| tick.at(count + i)).ok_or(Cancelled)?;
+        let mut cover = leftover;
+        open.iter().for_each(|s| cover_both(&mut cover, s));
+        let link = Link { distance: 0.05 * search, angle };
+        let mut found: Vec<(Survey, Vec<Track>, Kind)> = Vec::new();
+        let groups = [(joined, Kind::Together), (open, Kind::Apart)];
+        let mut done = 2 * count;
+        for (list, kind) in groups {
+            for (crowded, tracks) in chains(sheets, &strands, list, &link) {
+                done += tracks.len();
+                if tick.at(done) {
+                    return Err(Cancelled);
+                }
+                let kind = if crowded { Kind::Crowded } else { kind };
+                if let Some(s) = survey(sheets, &tracks, &options.floors) {
+                    found.push((s, tracks, kind));
+                }
+            }
+        }
+        for tracks in outlines(sheets, &strands, &cover, search, &link) {
+            if let Some(s) = survey(sheets, &tracks, &options.floors) {
+                found.push((s, tracks, Kind::Alone));
+            }
+        }
+        for (face, _) in sheets.model.faces() {
+            for track in broken_lines(sheets, face, &options.floors, &options.reach) {
+                if let Some(s) = survey(sheets, &[track], &options.floors) {
+                    found.push((s, vec![track], Kind::Inside));
+                }
+            }
+        }
+        let mut graph = Self { search, ..Self::default() };
+        for (s, tracks, kind) in found {
+            graph.push(s, tracks, kind, areas, search, &options.reach);
+        }
+        graph.roles = roles(sheets, &graph.joins, areas);
+        for join in &mut graph.joins {
+            let role = |f: Option<&FaceId>| f.and_then(|f| graph.roles.get(f.index())).copied().unwrap_or(Role::Detail);
+            join.required = if join.interior && join.class != Class::Crease {
+                Order::G2
+            } else {
+                required(join.class, (role(join.faces.first()), role(join.faces.last())))
+            };
+        }
+        Ok(graph)
+    }
+
+    fn push(&mut self, s: Survey, tracks: Vec<Track>, kind: Kind, areas: &[f64], search: f64, reach: &Reach) {
+        let Some(first) = tracks.first() else { return };
+        let faces: Vec<FaceId> = [Some(first.first_face()), first.second_face()].into_iter().flatten().collect();
+        let gap = s.summaries.gap.map_or(0.0, |g| g.mean);
+        let class = match kind {
+            Kind::Together | Kind::Inside => class(&s.stations, &s.summaries, reach),
+            // Close enough to be a join, yet its partner has another: a third face on the stretch.
+            Kind::Apart if gap <= search => Class::NonManifold,
+            Kind::Apart => Class::Open,
+            Kind::Crowded => Class::NonManifold,
+            Kind::Alone => Class::Outline,
+        };
+        let area = |f: FaceId| areas.get(f.index()).copied().unwrap_or(0.0);
+        let larger = match faces.as_slice() {
+            &[a, b] => Some(if area(b) > area(a) { b } else { a }),
+            _ => None,
+        };
+        let Survey { stations, length, mid, summaries } = s;
+        let interior = kind == Kind::Inside;
+        self.joins.push(Join { faces, stations, length, mid, class, required: Order::G0, larger, summaries, interior });
+        self.tracks.push(tracks);
+    }
+
+    /// Measures a join at the place nearest to a point, with the distance of the point from the join. None for an
+    /// unknown join.
+    pub fn measure_at(&self, sheets: &Sheets<'_>, join: usize, p: Point3) -> Option<(Measures, f64)> {
+        self.meeting_at(sheets, join, p).map(|(m, d)| (m.measures(), d))
+    }
+
+    /// Both borders of a join at the place nearest to a point, with the distance of the point from the join. None for
+    /// an unknown join.
+    pub fn meeting_at(&self, sheets: &Sheets<'_>, join: usize, p: Point3) -> Option<(Meeting, f64)> {
+        let tracks = self.tracks.get(join)?;
+        let near = tracks.iter().filter_map(|t| t.nearest(sheets, p).map(|(x, d)| (t, x, d)));
+        let (track, x, distance) = near.min_by(|a, b| a.2.total_cmp(&b.2))?;
+        Some((track.at(sheets, x)?, distance))
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Together,
+    Crowded,
+    Apart,
+    Alone,
+    Inside,
+}
+
+struct Tick<'p> {
+    progress: &'p mut dyn Progress,
+    done: usize,
+    total: usize,
+}
+
+impl Tick<'_> {
+    /// Reports every few steps; true when cancelled.
+    fn at(&mut self, done: usize) -> bool {
+        if done >= self.done + 16 || done < self.done {
+            self.done = done;
+            self.progress.report(Stage::Joins, done.min(self.total), self.total);
+            return self.progress.cancelled();
+        }
+        false
+    }
+}
+
+/// Diagonal of the box round all strands, mm.
+fn size(strands: &Strands<'_>) -> f64 {
+    let (mut low, mut high) = (Vec3::INFINITY, Vec3::NEG_INFINITY);
+    for s in strands.all.iter().enumerate().flat_map(|(i, s)| s.segments(i)) {
+        low = low.min(s.a.to_vec()).min(s.b.to_vec());
+        high = high.max(s.a.to_vec()).max(s.b.to_vec());
+    }
+    if low.x <= high.x { (high - low).length() } else { 0.0 }
+}
+
+fn cover_both(cover: &mut Cover, s: &Stretch) {
+    cover.add(s.a, s.on_a);
+    cover.add(s.b, s.on_b);
+}
+
+/// The cover with leftovers too short to be an outline added: corners where tolerances leave a bit of a border.
+fn shut_ends(strands: &Strands<'_>, cover: &Cover, search: f64) -> Cover {
+    let mut shut = cover.clone();
+    for (i, s) in strands.all.iter().enumerate() {
+        let least = search.min(0.5 * s.length);
+        for (low, high) in cover.free(i, s.low, s.high, 0.0) {
+            if (high - low) * s.speed() < least {
+                shut.add(i, (low, high));
+            }
+        }
+    }
+    shut
+}
+
+/// Stretches as tracks, grouped by their faces and linked end to end; with each whether a third border runs along.
+fn chains(sheets: &Sheets<'_>, strands: &Strands<'_>, list: Vec<Stretch>, link: &Link) -> Vec<(bool, Vec<Track>)> {
+    let mut tracks: Vec<(FaceId, FaceId, bool, Track)> = Vec::new();
+    for s in list {
+        let (Some(a), Some(b)) = (strands.all.get(s.a), strands.all.get(s.b)) else { continue };
+        let track = with_loop(sheets, Track::Facing { a: a.at, on_a: s.on_a, b: b.at, on_b: s.on_b });
+        tracks.push((a.at.face, b.at.face, s.crowded, track));
+    }
+    tracks.sort_by_key(|t| (t.0, t.1, t.2));
+    let mut all = Vec::new();
+    for group in tracks.chunk_by(|x, y| (x.0, x.1, x.2) == (y.0, y.1, y.2)) {
+        let crowded = group.first().is_some_and(|g| g.2);
+        all.extend(linked(sheets, group.iter().map(|g| g.3).collect(), link).into_iter().map(|c| (crowded, c)));
+    }
+    all
+}
+
+/// What no partner covers, linked round each face.
+fn outlines(sheets: &Sheets<'_>, strands: &Strands<'_>, cover: &Cover, search: f64, link: &Link) -> Vec<Vec<Track>> {
+    let mut tracks: Vec<(FaceId, Track)> = Vec::new();
+    for (i, s) in strands.all.iter().enumerate() {
+        let least = search.min(0.5 * s.length) / s.speed();
+        for on_a in cover.free(i, s.low, s.high, least) {
+            tracks.push((s.at.face, with_loop(sheets, Track::Alone { a: s.at, on_a })));
+        }
+    }
+    tracks.chunk_by(|x, y| x.0 == y.0).flat_map(|group| linked(sheets, group.iter().map(|g| g.1).collect(), link)).collect()
+}

@@ -1,0 +1,115 @@
+//! Partners: which other borders run along a border at one of its points.
+
+use super::strand::{Spot, Strand};
+use super::tree::Tree;
+use crate::math::{Vec3, real};
+
+/// What counts as running together.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rule {
+    /// Largest distance, mm.
+    pub radius: f64,
+    /// Largest angle between the tangents, radians.
+    pub angle: f64,
+    /// True when the faces must lie on opposite sides, as across a gap.
+    pub facing: bool,
+}
+
+/// A partner of a border at a point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Partner {
+    /// Index of the strand.
+    pub strand: usize,
+    /// The facing point on it.
+    pub spot: Spot,
+    /// Distance to it, mm.
+    pub distance: f64,
+}
+
+/// All strands of a model, with the tree over them.
+#[derive(Debug)]
+pub struct Strands<'a> {
+    /// The strands.
+    pub all: Vec<Strand<'a>>,
+    tree: Tree,
+}
+
+/// Largest distance over which a foot may miss the end of a border, and by which two partners may differ and still be
+/// tied, as a share of the search distance. Larger: neighbours round a corner pair up over it; smaller: edges whose
+/// ends differ by rounding lose their last bit.
+const SLACK: f64 = 1e-3;
+
+/// Share of the distance that may point into the face itself when a face meets itself: a partner that lies across the
+/// face's own inside is the other side of a sliver, not a join.
+const ACROSS: f64 = 0.5;
+
+impl<'a> Strands<'a> {
+    /// Builds the search tree.
+    pub fn new(all: Vec<Strand<'a>>) -> Self {
+        let segments = all.iter().enumerate().flat_map(|(i, s)| s.segments(i)).collect();
+        Self { tree: Tree::new(segments), all }
+    }
+
+    /// The nearest partner at a point of strand `a`, and those tied with it. Partners in the face's own part go
+    /// before those of other parts. Empty: the border is free there.
+    pub fn partners(&self, a: usize, share: f64, rule: &Rule, taken: &dyn Fn(usize, f64) -> bool) -> Vec<Partner> {
+        let Some(strand) = self.all.get(a) else { return Vec::new() };
+        let here = strand.spot(share);
+        let mut near: Vec<(usize, f64, f64)> = Vec::new();
+        self.tree.near(here.point, rule.radius, |s, d| {
+            if s.strand == a {
+                return;
+            }
+            let seed = || self.all.get(s.strand).map_or(0.0, |b| b.share_on(s.node, s.share(here.point)));
+            match near.iter_mut().find(|n| n.0 == s.strand) {
+                Some(n) if d < n.1 => *n = (s.strand, d, seed()),
+                Some(_) => {}
+                None => near.push((s.strand, d, seed())),
+            }
+        });
+        near.sort_by_key(|n| n.0);
+        let mut found: Vec<Partner> = Vec::new();
+        for (strand, _, seed) in near {
+            let Some(partner) = self.meets(a, &here, strand, seed, rule) else { continue };
+            if !taken(strand, partner.spot.share) {
+                found.push(partner);
+            }
+        }
+        let part = |p: &Partner| self.all.get(p.strand).map(|s| s.part);
+        if found.iter().any(|p| part(p) == Some(strand.part)) {
+            found.retain(|p| part(p) == Some(strand.part));
+        }
+        let nearest = found.iter().map(|p| p.distance).fold(f64::INFINITY, f64::min);
+        found.retain(|p| p.distance <= nearest + SLACK * rule.radius);
+        found.sort_by(|x, y| x.distance.total_cmp(&y.distance).then(x.strand.cmp(&y.strand)));
+        found
+    }
+
+    /// The facing point of `b` seen from a point of `a`, if the two run together there.
+    pub fn meets(&self, a: usize, here: &Spot, b: usize, seed: f64, rule: &Rule) -> Option<Partner> {
+        let (from, to) = (self.all.get(a)?, self.all.get(b)?);
+        let spot = to.foot(here.point, seed);
+        let across = here.point - spot.point;
+        let distance = across.length();
+        let square = across.dot(spot.tangent).abs() <= SLACK * rule.radius + 1e-6 * distance;
+        let turn = real::angle_between(here.tangent, spot.tangent);
+        let parallel = turn.min(real::PI - turn) <= rule.angle && here.tangent != Vec3::ZERO && spot.tangent != Vec3::ZERO;
+        if !(distance <= rule.radius && square && parallel) {
+            return None;
+        }
+        let own_face = from.at.face == to.at.face;
+        if (own_face && distance > SLACK * rule.radius) || rule.facing {
+            let (in_a, in_b) = (from.border(here.share).conormal()?, to.border(spot.share).conormal()?);
+            let inside = (-across).dot(in_a) > ACROSS * distance || across.dot(in_b) > ACROSS * distance;
+            if inside || (rule.facing && in_a.dot(in_b) >= 0.0) {
+                return None;
+            }
+        }
+        Some(Partner { strand: b, spot, distance })
+    }
+
+    /// Largest amount by which a foot may miss a border's end under a rule, mm.
+    pub fn slack(rule: &Rule) -> f64 {
+        SLACK * rule.radius
+    }
+}

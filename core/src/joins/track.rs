@@ -1,0 +1,188 @@
+//! Where a piece of a join runs, and its borders at any place along it.
+
+use super::sheets::{Sheets, SideRef, one_sided};
+use super::{Border, Measures, measure};
+use crate::geometry::Surface;
+use crate::math::{Point3, Vec2};
+use crate::model::FaceId;
+
+/// One piece of a join. The place along it is a number x from 0 to 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Track {
+    /// Two borders face each other; shares at x = 0 and 1 on either trim.
+    Facing {
+        /// The first face's side.
+        a: SideRef,
+        /// Shares on it.
+        on_a: (f64, f64),
+        /// The second face's side.
+        b: SideRef,
+        /// Shares on it.
+        on_b: (f64, f64),
+    },
+    /// A border with nothing beside it.
+    Alone {
+        /// The side.
+        a: SideRef,
+        /// Shares on it.
+        on_a: (f64, f64),
+    },
+    /// A knot line inside a patch.
+    Knot {
+        /// The patch.
+        face: FaceId,
+        /// True for a line of constant u.
+        of_u: bool,
+        /// The knot.
+        knot: f64,
+        /// The other parameter at x = 0 and 1.
+        over: (f64, f64),
+    },
+}
+
+/// Both borders at a place along a track.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Meeting {
+    /// On the first face.
+    pub a: Border,
+    /// On the second; None on an outline.
+    pub b: Option<Border>,
+}
+
+impl Meeting {
+    /// What is measured there; on an outline a gap of 0 and nothing else.
+    pub fn measures(&self) -> Measures {
+        match &self.b {
+            Some(b) => measure(&self.a, b),
+            None => Measures { gap: 0.0, angle: None, curvature: None, slope: None },
+        }
+    }
+
+    /// The point on the first face, mm.
+    pub fn p(&self) -> Point3 {
+        self.a.point()
+    }
+
+    /// The facing point; the same on an outline.
+    pub fn q(&self) -> Point3 {
+        self.b.map_or(self.a.point(), |b| b.point())
+    }
+}
+
+impl Track {
+    /// The face A.
+    pub fn first_face(&self) -> FaceId {
+        match self {
+            Track::Facing { a, .. } | Track::Alone { a, .. } => a.face,
+            Track::Knot { face, .. } => *face,
+        }
+    }
+
+    /// The face B; None on an outline.
+    pub fn second_face(&self) -> Option<FaceId> {
+        match self {
+            Track::Facing { b, .. } => Some(b.face),
+            Track::Alone { .. } => None,
+            Track::Knot { face, .. } => Some(*face),
+        }
+    }
+
+    /// The borders at x (held to 0..1): P on A's trim, Q the foot of P on B's trim. None for another model's track.
+    pub fn at(&self, sheets: &Sheets<'_>, x: f64) -> Option<Meeting> {
+        let x = x.clamp(0.0, 1.0);
+        match *self {
+            Track::Alone { a, on_a } => Some(Meeting { a: sheets.rim(a)?.border(mix(on_a, x)), b: None }),
+            Track::Facing { a, on_a, b, on_b } => {
+                let first = sheets.rim(a)?.border(mix(on_a, x));
+                let rim = sheets.rim(b)?;
+                let (low, high) = (on_b.0.min(on_b.1), on_b.0.max(on_b.1));
+                let foot = rim.side.trim.closest(rim.surface, first.point(), Some(mix(on_b, x)));
+                let (least, most) = rim.shares();
+                // At the ends a foot may slide past the stretch by its tolerance, but never off the trim's side.
+                let near = 0.05 * (high - low);
+                let share = foot.s.clamp((low - near).max(least), (high + near).min(most));
+                Some(Meeting { a: first, b: Some(rim.border(share)) })
+            }
+            Track::Knot { face, of_u, knot, over } => {
+                let surface = &sheets.face(face)?.surface;
+                let t = mix(over, x);
+                let (u, v) = if of_u { (knot, t) } else { (t, knot) };
+                let border = |inside: Vec2| knot_border(surface, u, v, of_u, inside);
+                let step = if of_u { Vec2::X } else { Vec2::Y };
+                Some(Meeting { a: border(-step), b: Some(border(step)) })
+            }
+        }
+    }
+
+    /// The share of the way along, x, nearest to a point, and the distance of the point from A's border there.
+    pub fn nearest(&self, sheets: &Sheets<'_>, p: Point3) -> Option<(f64, f64)> {
+        let point = |x: f64| self.at(sheets, x).map(|m| m.p());
+        match *self {
+            Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } => {
+                let rim = sheets.rim(a)?;
+                // From the nearest of a few places, so that a curled border is not entered at the wrong turn.
+                let starts = (0..=16).map(|i| mix(on_a, f64::from(i) / 16.0));
+                let seed = starts.map(|s| (rim.side.at(rim.surface, s).point.distance(p), s)).min_by(|x, y| x.0.total_cmp(&y.0))?;
+                let foot = rim.side.trim.closest(rim.surface, p, Some(seed.1));
+                let x = unmix(on_a, foot.s).clamp(0.0, 1.0);
+                Some((x, point(x)?.distance(p)))
+            }
+            Track::Knot { .. } => {
+                let (mut low, mut high) = (0.0, 1.0);
+                for _ in 0..60 {
+                    let (l, h) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
+                    if point(l)?.distance(p) < point(h)?.distance(p) { high = h } else { low = l }
+                }
+                let x = 0.5 * (low + high);
+                Some((x, point(x)?.distance(p)))
+            }
+        }
+    }
+
+    /// Places strictly inside where derivatives along may jump, rising.
+    pub fn breaks(&self, sheets: &Sheets<'_>) -> Vec<f64> {
+        let mut all = match *self {
+            Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } => {
+                sheets.rim(a).map_or(Vec::new(), |r| r.side.trim.breaks().into_iter().map(|s| unmix(on_a, s)).collect())
+            }
+            Track::Knot { face, of_u, over, .. } => match sheets.face(face).map(|f| &f.surface) {
+                Some(Surface::Nurbs(s)) => {
+                    let knots = if of_u { s.knots_v() } else { s.knots_u() };
+                    knots.interior().into_iter().map(|(k, _)| unmix(over, k)).collect()
+                }
+                _ => Vec::new(),
+            },
+        };
+        all.retain(|&x| x > 1e-6 && x < 1.0 - 1e-6);
+        all.sort_by(f64::total_cmp);
+        all
+    }
+
+    /// The same piece run the other way.
+    pub fn reversed(self) -> Track {
+        let turn = |(x, y): (f64, f64)| (y, x);
+        match self {
+            Track::Facing { a, on_a, b, on_b } => Track::Facing { a, on_a: turn(on_a), b, on_b: turn(on_b) },
+            Track::Alone { a, on_a } => Track::Alone { a, on_a: turn(on_a) },
+            Track::Knot { face, of_u, knot, over } => Track::Knot { face, of_u, knot, over: turn(over) },
+        }
+    }
+}
+
+/// The border of the part of a patch beyond a knot line, on the side `inside` points to.
+fn knot_border(surface: &Surface, u: f64, v: f64, of_u: bool, inside: Vec2) -> Border {
+    let derivs = one_sided(surface, u, v, inside);
+    let along = if of_u { derivs.sv } else { derivs.su };
+    // The region lies on the left of `along` in the parameter plane when inside is (−run.y, run.x).
+    let run = if of_u { Vec2::Y } else { Vec2::X };
+    let left = Vec2::new(-run.y, run.x).dot(inside) > 0.0;
+    Border { derivs, along: if left { along } else { -along } }
+}
+
+fn mix((from, to): (f64, f64), x: f64) -> f64 {
+    from * (1.0 - x) + to * x
+}
+
+fn unmix((from, to): (f64, f64), s: f64) -> f64 {
+    (s - from) / (to - from)
+}
