@@ -125,7 +125,7 @@ fn sections(hood: &Patch, angle: f64, gap: f64) -> ([f64; 4], [Vec3; 8]) {
     let along = (d.su * (u1 - u0) + d.sv * (v1 - v0)).normalize();
     let inward = d.su.cross(d.sv).normalize();
     // Away from the hatch, in the tangent plane.
-    let away = along.cross(-inward).normalize();
+    let away = along.cross(inward).normalize();
     let moved = |distance: f64| {
         let (e, f, g) = (d.su.dot(d.su), d.su.dot(d.sv), d.sv.dot(d.sv));
         let (x, y) = (away.dot(d.su) * distance, away.dot(d.sv) * distance);

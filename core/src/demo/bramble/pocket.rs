@@ -8,7 +8,7 @@ use crate::math::{Frame, Point3, Vec3, real};
 use crate::nurbs::Curve;
 
 /// Where the pocket's axis pierces the cheek.
-const CENTRE: (f64, f64) = (0.47, 0.50);
+const CENTRE: (f64, f64) = (0.36, 0.44);
 /// Radius of the opening, of the rim's rounding and of the floor, mm.
 const OPENING: f64 = 54.0;
 const RIM: f64 = 5.0;
@@ -16,7 +16,7 @@ const FLOOR: f64 = 40.0;
 /// Depth of the floor below the cheek along the axis, mm.
 const DEPTH: f64 = 44.0;
 /// How far the axis is turned from the cheek's normal towards the nose.
-const FORWARD: f64 = 0.35;
+const FORWARD: f64 = 0.40;
 /// Knots around the opening. Fewer: the rim leaves the cheek's tangent plane by more than 0.002°.
 const KNOTS: usize = 40;
 

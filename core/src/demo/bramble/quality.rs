@@ -103,6 +103,7 @@ fn a_sound_cowl_joins_as_it_should() {
         println!("{name} at {place:?}: {gap:.2e} mm {angle:.2e} deg {curved:.3} {slope:.3}");
         assert!(gap < 5e-4, "{name}: {gap}");
         let both = name.split(" | ").map(is_transition).collect::<Vec<_>>();
+        assert!(angle < 100.0, "{name} is folded back on itself");
         let crease = at.iter().all(|m| m.angle > Some(2.0));
         if !crease {
             assert!(angle < 0.01, "{name}: {angle}");
