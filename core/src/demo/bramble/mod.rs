@@ -23,6 +23,7 @@ mod sheet;
 
 pub use answer::{SeededFault, seeded};
 
+use crate::exchange::write;
 use crate::model::Model;
 
 /// A state of the demo model.
@@ -43,4 +44,14 @@ pub fn model(revision: Revision) -> Model {
     let other = half::half(&left, right.split, "left").sheets;
     sheets.extend(other.iter().map(|s| s.mirrored(s.name.clone())));
     sew::model("Bramble nose cowl", &sheets)
+}
+
+/// The revision as a STEP file (AP242), always the same bytes.
+pub fn step(revision: Revision) -> String {
+    let file_name = match revision {
+        Revision::A => "bramble-a.step",
+        Revision::B => "bramble-b.step",
+        Revision::Sound => "bramble.step",
+    };
+    write::step(&model(revision), &write::StepOptions { file_name: file_name.into(), ..write::StepOptions::default() })
 }

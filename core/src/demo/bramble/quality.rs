@@ -1,11 +1,14 @@
 //! Holds the generator to its promise: sound everywhere but at the faults it was asked for.
 
-use super::{Revision, model};
+use super::{Revision, model, seeded, step};
+use crate::exchange::{Limits, read};
+use crate::finding::{Sense, Yardstick, Zone};
 use crate::geometry::curvatures;
 use crate::joins::{Border, Measures, measure};
 use crate::math::{Point3, Vec3};
 use crate::model::{EdgeUse, Face, Loop, Model};
 use crate::nurbs::Side;
+use crate::progress::Silent;
 
 /// One use of an edge: its face, and how.
 type Use<'a> = (&'a Face, &'a EdgeUse);
@@ -139,4 +142,37 @@ fn hood_and_cheeks_are_convex_and_plain() {
             }
         }
     }
+}
+
+#[test]
+fn the_file_gives_the_model_back() {
+    for revision in [Revision::A, Revision::B, Revision::Sound] {
+        let text = step(revision);
+        assert_eq!(text, step(revision));
+        let back = read(text.as_bytes(), "bramble.step", &Limits::default(), &mut Silent).unwrap();
+        let made = model(revision);
+        assert!(back.report.unread.is_empty() && back.report.remarks.is_empty(), "{:?}", back.report);
+        assert_eq!((back.model.faces.len(), back.model.edges.len()), (made.faces.len(), made.edges.len()));
+        for ((id, face), (_, written)) in back.model.faces().zip(made.faces()) {
+            assert_eq!((&face.name, face.same_sense, &face.layers), (&written.name, written.same_sense, &written.layers));
+            let (a, b) = (back.model.domain(id).unwrap(), made.domain(id).unwrap());
+            assert!(a.remarks.is_empty() && b.remarks.is_empty(), "{}: {:?}", face.name, a.remarks);
+            let (a, b) = (a.area(&face.surface), b.area(&written.surface));
+            assert!(a > 0.0 && (a - b).abs() < 1e-9 * b, "{}: {a} against {b}", face.name);
+        }
+    }
+}
+
+#[test]
+fn seeded_values_pass_the_limits_they_are_said_to_pass() {
+    let yardstick = Yardstick::default();
+    for revision in [Revision::A, Revision::B] {
+        for f in seeded(revision) {
+            if let Some(row) = yardstick.row(f.measure) {
+                let got = row.zones[Zone::Visible as usize].grade(row.sense, f.value).map(|g| g.0);
+                assert_eq!(got, Some(f.severity), "{} {:?}", f.id, row.sense == Sense::AtMost);
+            }
+        }
+    }
+    assert!(seeded(Revision::Sound).is_empty());
 }
