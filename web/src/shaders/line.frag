@@ -8,7 +8,6 @@ uniform highp usampler2D normals;
 uniform highp usampler2D points;
 uniform vec2 stroke;                    // width at level 0 and at level 1, device pixels
 uniform vec4 ink;                       // colour; alpha 0: from the map by level
-uniform vec4 casing;                    // colour around the stroke; alpha: its width, device pixels
 uniform vec2 slack;                     // mm the stroke may lie behind the model: fixed, and per mm of depth
 uniform float perspective;
 uniform vec3 map[MAP_SIZE];
@@ -43,12 +42,11 @@ void main() {
     float away = distance(gl_FragCoord.xy, middle);
     float level = min(v_level.x, v_level.y) < 0.0 ? -1.0 : mix(v_level.x, v_level.y, t);
     float radius = 0.5 * mix(stroke.x, stroke.y, clamp(level, 0.0, 1.0));
-    float cover = clamp(radius + casing.a - away + 0.5, 0.0, 1.0);
+    float cover = clamp(radius - away + 0.5, 0.0, 1.0);
     if (cover <= 0.0) { discard; }
     // Along a straight line on the screen 1/depth runs evenly in perspective, depth itself otherwise.
     float depth = perspective > 0.5 ? 1.0 / mix(1.0 / v_depth.x, 1.0 / v_depth.y, t) : mix(v_depth.x, v_depth.y, t);
     if (depth > depth_around(ivec2(middle)) + slack.x + slack.y * depth) { discard; }
     vec3 inner = ink.a > 0.0 ? ink.rgb : level < 0.0 ? vec3(0.55) : mapped(level);
-    float inside = clamp(radius - away + 0.5, 0.0, 1.0);
-    colour = vec4(mix(casing.rgb, inner, casing.a > 0.0 ? inside : 1.0), cover * (ink.a > 0.0 ? ink.a : 1.0));
+    colour = vec4(inner, cover * (ink.a > 0.0 ? ink.a : 1.0));
 }

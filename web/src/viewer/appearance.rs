@@ -41,6 +41,11 @@ impl Theme {
         [0.36, 0.32, 0.28]
     }
 
+    /// Around coloured strokes, pale on the paint in every theme.
+    pub fn casing(&self) -> [f32; 3] {
+        [0.965, 0.955, 0.93]
+    }
+
     /// What is chosen (Okabe & Ito, Color Universal Design, 2008: orange).
     pub fn accent(&self) -> [f32; 3] {
         [0.902, 0.624, 0.0]

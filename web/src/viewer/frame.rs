@@ -1,10 +1,10 @@
-//! The targets between the passes: normal and face, point and depth.
+//! The targets between the passes: normal and face, point and depth, paint.
 
 use super::Gl;
 use wasm_bindgen::JsValue;
 use web_sys::{WebGlFramebuffer, WebGlRenderbuffer, WebGlTexture};
 
-/// Two integer textures of raw float bits and a depth buffer, all of one size.
+/// Two integer textures of raw float bits, a depth buffer and the paint, all of one size.
 pub struct Frame {
     buffer: WebGlFramebuffer,
     /// Normal (3 floats) and face code.
@@ -12,6 +12,9 @@ pub struct Frame {
     /// Point relative to the scene's origin (3 floats) and depth in front of the eye.
     pub points: WebGlTexture,
     depth: WebGlRenderbuffer,
+    /// Paint and stripes before outlines are smoothed.
+    pub painted: WebGlTexture,
+    paint_buffer: WebGlFramebuffer,
     /// Width, device pixels.
     pub width: i32,
     /// Height, device pixels.
@@ -23,9 +26,11 @@ impl Frame {
     pub fn create(gl: &Gl, width: i32, height: i32) -> Result<Frame, JsValue> {
         let frame = Frame {
             buffer: gl.create_framebuffer().ok_or("no framebuffer object")?,
-            normals: target(gl, width, height)?,
-            points: target(gl, width, height)?,
+            normals: target(gl, Gl::RGBA32UI, width, height)?,
+            points: target(gl, Gl::RGBA32UI, width, height)?,
             depth: gl.create_renderbuffer().ok_or("no renderbuffer object")?,
+            painted: target(gl, Gl::RGBA8, width, height)?,
+            paint_buffer: gl.create_framebuffer().ok_or("no framebuffer object")?,
             width,
             height,
         };
@@ -37,6 +42,9 @@ impl Frame {
         }
         gl.framebuffer_renderbuffer(Gl::FRAMEBUFFER, Gl::DEPTH_ATTACHMENT, Gl::RENDERBUFFER, Some(&frame.depth));
         gl.draw_buffers(&js_sys::Array::of2(&Gl::COLOR_ATTACHMENT0.into(), &Gl::COLOR_ATTACHMENT1.into()));
+        gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&frame.paint_buffer));
+        gl.framebuffer_texture_2d(Gl::FRAMEBUFFER, Gl::COLOR_ATTACHMENT0, Gl::TEXTURE_2D, Some(&frame.painted), 0);
+        gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&frame.buffer));
         let state = gl.check_framebuffer_status(Gl::FRAMEBUFFER);
         if state == Gl::FRAMEBUFFER_COMPLETE {
             return Ok(frame);
@@ -48,6 +56,12 @@ impl Frame {
     /// Directs drawing into the targets.
     pub fn bind(&self, gl: &Gl) {
         gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&self.buffer));
+        gl.viewport(0, 0, self.width, self.height);
+    }
+
+    /// Directs drawing into the paint.
+    pub fn bind_paint(&self, gl: &Gl) {
+        gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&self.paint_buffer));
         gl.viewport(0, 0, self.width, self.height);
     }
 
@@ -67,19 +81,28 @@ impl Frame {
         }
     }
 
+    /// Offers the paint to a program as `painted` (unit 2).
+    pub fn offer_paint(&self, gl: &Gl, program: &super::program::Program) {
+        gl.active_texture(Gl::TEXTURE2);
+        gl.bind_texture(Gl::TEXTURE_2D, Some(&self.painted));
+        program.int(gl, "painted", 2);
+    }
+
     /// Gives the memory back.
     pub fn delete(&self, gl: &Gl) {
         gl.delete_framebuffer(Some(&self.buffer));
+        gl.delete_framebuffer(Some(&self.paint_buffer));
+        gl.delete_texture(Some(&self.painted));
         gl.delete_texture(Some(&self.normals));
         gl.delete_texture(Some(&self.points));
         gl.delete_renderbuffer(Some(&self.depth));
     }
 }
 
-fn target(gl: &Gl, width: i32, height: i32) -> Result<WebGlTexture, JsValue> {
+fn target(gl: &Gl, format: u32, width: i32, height: i32) -> Result<WebGlTexture, JsValue> {
     let texture = gl.create_texture().ok_or("no texture object")?;
     gl.bind_texture(Gl::TEXTURE_2D, Some(&texture));
-    gl.tex_storage_2d(Gl::TEXTURE_2D, 1, Gl::RGBA32UI, width, height);
+    gl.tex_storage_2d(Gl::TEXTURE_2D, 1, format, width, height);
     for name in [Gl::TEXTURE_MIN_FILTER, Gl::TEXTURE_MAG_FILTER] {
         gl.tex_parameteri(Gl::TEXTURE_2D, name, Gl::NEAREST as i32);
     }

@@ -107,6 +107,8 @@ pub struct Programs {
     pub exact: Program,
     /// Paint and stripes.
     pub shade: Program,
+    /// Outlines smoothed, onto the canvas.
+    pub finish: Program,
     /// Strokes.
     pub line: Program,
 }
@@ -121,6 +123,7 @@ impl Programs {
             moving: Program::link(gl, surface, &[out, include_str!("../shaders/moving.frag")])?,
             exact: Program::link(gl, surface, &[out, include_str!("../shaders/exact.frag")])?,
             shade: Program::link(gl, include_str!("../shaders/screen.vert"), &[stripe, include_str!("../shaders/shade.frag")])?,
+            finish: Program::link(gl, include_str!("../shaders/screen.vert"), &[include_str!("../shaders/finish.frag")])?,
             line: Program::link(gl, include_str!("../shaders/line.vert"), &[include_str!("../shaders/line.frag")])?,
         })
     }

@@ -165,7 +165,7 @@ impl Renderer {
             self.stale_paint = true;
         }
         if self.stale_paint {
-            self.paint(whole, scene, &view, rig, theme, marks);
+            self.paint(scene, &view, rig, theme, marks);
             self.stale_paint = false;
         }
         if exact {
@@ -194,10 +194,10 @@ impl Renderer {
             self.exact_surfaces(*tile, &covered, scene, view);
         }
         for tile in &tiles {
-            // One pixel more: its neighbours' slopes have changed.
-            let wide = Rect { x: tile.x - 1, y: tile.y - 1, w: tile.w + 2, h: tile.h + 2 };
+            // Two pixels more: their neighbours' slopes, and then their outlines' colours, have changed.
+            let wide = Rect { x: tile.x - 2, y: tile.y - 2, w: tile.w + 4, h: tile.h + 4 };
             self.gl.scissor(wide.x, wide.y, wide.w, wide.h);
-            self.paint(wide, scene, view, rig, theme, marks);
+            self.paint(scene, view, rig, theme, marks);
         }
         self.gl.disable(Gl::SCISSOR_TEST);
         self.waiting = self.gl.fence_sync(Gl::SYNC_GPU_COMMANDS_COMPLETE, 0).map(|s| (s, now));
@@ -269,11 +269,13 @@ impl Renderer {
     }
 
     /// Paint, stripes and strokes inside a rectangle of the canvas; the caller sets the scissor.
-    fn paint(&self, _part: Rect, scene: &Scene, view: &View, rig: Option<&LampRig>, theme: &Theme, marks: &Marks) {
+    fn paint(&self, scene: &Scene, view: &View, rig: Option<&LampRig>, theme: &Theme, marks: &Marks) {
         let (gl, program) = (&self.gl, &self.programs.shade);
         let Some(frame) = &self.frame else { return };
-        gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
-        gl.viewport(0, 0, frame.width, frame.height);
+        // Not bound for reading while it is drawn to.
+        gl.active_texture(Gl::TEXTURE2);
+        gl.bind_texture(Gl::TEXTURE_2D, None);
+        frame.bind_paint(gl);
         gl.disable(Gl::DEPTH_TEST);
         gl.disable(Gl::BLEND);
         gl.bind_vertex_array(None);
@@ -290,6 +292,12 @@ impl Renderer {
         program.uint(gl, "chosen", marks.face.map_or(0, |f| f + 1));
         set_lamps(gl, program, rig, scene.origin());
         gl.draw_arrays(Gl::TRIANGLES, 0, 3);
+        gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
+        let program = &self.programs.finish;
+        program.start(gl);
+        frame.offer(gl, program);
+        frame.offer_paint(gl, program);
+        gl.draw_arrays(Gl::TRIANGLES, 0, 3);
         self.strokes(frame, scene, view, theme, marks);
     }
 
@@ -305,36 +313,40 @@ impl Renderer {
         program.vec3s(gl, "map", &map_samples());
         let r = marks.ratio;
         let pixel = view.camera.pixel_size() as f32;
-        let pen = |widths: [f32; 2], ink: [f32; 3], alpha: f32, casing: [f32; 3], casing_width: f32, hidden_by: f32| {
+        let pen = |widths: [f32; 2], ink: Option<[f32; 3]>, alpha: f32, hidden_by: f32| {
             program.vec2(gl, "stroke", widths.map(|w| w * r));
-            program.vec4(gl, "ink", [ink[0], ink[1], ink[2], alpha]);
-            program.vec4(gl, "casing", [casing[0], casing[1], casing[2], casing_width * r]);
-            program.float(gl, "reach", (widths[0].max(widths[1]) / 2.0 + casing_width) * r);
+            let [red, green, blue] = ink.unwrap_or([0.0; 3]);
+            program.vec4(gl, "ink", [red, green, blue, if ink.is_some() { alpha } else { 0.0 }]);
+            program.float(gl, "reach", widths[0].max(widths[1]) / 2.0 * r);
             // Room of `hidden_by` pixels at the stroke's own depth.
             let room = hidden_by * pixel;
             let per_depth = room / view.camera.distance as f32;
             program.vec2(gl, "slack", if view.perspective() > 0.5 { [0.0, per_depth] } else { [room, 0.0] });
         };
         if let Some(lines) = &self.borders {
-            pen([1.0; 2], theme.border(), 0.8, [0.0; 3], 0.0, 2.0);
+            pen([1.0; 2], Some(theme.border()), 0.8, 2.0);
             lines.draw(gl);
         }
+        // A pale casing first, all of it, then the colours: else each piece's casing would cut the last one's colour.
         if let (Some(lines), Some(_)) = (&self.joins, marks.measure) {
-            pen([2.5, 7.0], [0.0; 3], 0.0, theme.paper, 1.0, 3.0);
-            lines.draw(gl);
+            for (widths, ink) in [([4.5, 9.0], Some(theme.casing())), ([2.5, 7.0], None)] {
+                pen(widths, ink, 1.0, 3.0);
+                lines.draw(gl);
+            }
         }
         if let (Some(lines), Some(id)) = (&self.joins, marks.join) {
-            pen([5.0, 9.0], theme.accent(), 1.0, theme.stripe(), 1.5, 3.0);
-            lines.draw_named(gl, id);
-            if marks.measure.is_some() {
-                pen([1.5, 5.5], [0.0; 3], 0.0, [0.0; 3], 0.0, 3.0);
+            let dark = (marks.measure.is_none()).then(|| theme.accent());
+            for (widths, ink) in [([9.0, 13.0], Some(theme.stripe())), ([7.0, 11.0], Some(theme.accent())), ([3.0, 7.0], dark)] {
+                pen(widths, ink, 1.0, 3.0);
                 lines.draw_named(gl, id);
             }
         }
         if let Some(lines) = &self.marker {
             // A mark is seen through the model: it answers the hand, wherever it lies.
-            pen([9.0; 2], theme.accent(), 1.0, theme.stripe(), 2.0, 1e9);
-            lines.draw(gl);
+            for (width, ink) in [(13.0, theme.stripe()), (9.0, theme.accent())] {
+                pen([width; 2], Some(ink), 1.0, 1e9);
+                lines.draw(gl);
+            }
         }
     }
 
