@@ -44,66 +44,31 @@ pub fn surface(record: &SurfaceRecord, origin: Vec3) -> Option<Surface> {
     })
 }
 
-/// Cuts a spline surface at its knots: the control points of each span are its blossom at the
-/// span's ends (The NURBS Book 5.3; Ramshaw's blossoming principle), along u, then along v.
+/// Cuts a spline surface at its knots. A surface the core cannot cut (none in practice) gives a
+/// grid without spans, which is drawn by vertex normals.
 fn cut(s: &nurbs::Surface, origin: Vec3) -> BezierGrid {
-    let (ku, kv) = (s.knots_u(), s.knots_v());
-    let (p, q) = (ku.degree(), kv.degree());
-    let (nu, nv) = s.size();
-    let homogeneous: Vec<[f64; 4]> = s
-        .points()
-        .iter()
-        .enumerate()
-        .map(|(i, point)| {
-            let w = s.weights().and_then(|w| w.get(i)).copied().unwrap_or(1.0);
-            let d = (point.to_vec() - origin) * w;
-            [d.x, d.y, d.z, w]
-        })
-        .collect();
-    let (spans_u, spans_v) = (spans(ku), spans(kv));
-    // Columns of the net along u, cut: rows[span][a][j].
-    let mut rows: Vec<Vec<Vec<[f64; 4]>>> = vec![vec![Vec::with_capacity(nv); p + 1]; spans_u.len()];
-    for j in 0..nv {
-        let column: Vec<[f64; 4]> = (0..nu).map(|i| homogeneous[i * nv + j]).collect();
-        for (row, k) in rows.iter_mut().zip(&spans_u) {
-            for (a, out) in row.iter_mut().enumerate() {
-                out.push(blossom(ku, *k, &column, a));
-            }
-        }
-    }
-    let mut points = Vec::with_capacity(spans_u.len() * spans_v.len() * (p + 1) * (q + 1));
-    for k in &spans_v {
-        for row in &rows {
+    let degree = [s.knots_u().degree(), s.knots_v().degree()];
+    let [p, q] = degree;
+    let Ok(patches) = s.bezier_patches() else {
+        return BezierGrid { degree, breaks_u: Vec::new(), breaks_v: Vec::new(), points: Vec::new() };
+    };
+    let (breaks_u, breaks_v) = (s.knots_u().breaks(), s.knots_v().breaks());
+    let (su, sv) = (breaks_u.len() - 1, breaks_v.len() - 1);
+    let mut points = Vec::with_capacity(patches.len() * (p + 1) * (q + 1));
+    for j in 0..sv {
+        for i in 0..su {
+            let Some(patch) = patches.get(i * sv + j).map(|patch| &patch.surface) else { continue };
             for b in 0..=q {
-                points.extend(row.iter().map(|line| blossom(kv, *k, line, b)));
+                for a in 0..=p {
+                    let at = a * (q + 1) + b;
+                    let w = patch.weights().map_or(1.0, |w| w[at]);
+                    let d = (patch.points()[at].to_vec() - origin) * w;
+                    points.push([d.x, d.y, d.z, w]);
+                }
             }
         }
     }
-    BezierGrid { degree: [p, q], breaks_u: ku.breaks(), breaks_v: kv.breaks(), points }
-}
-
-/// Indices k of the spans [knots[k], knots[k + 1]) of positive length inside the domain.
-fn spans(knots: &KnotVector) -> Vec<usize> {
-    let t = knots.knots();
-    (knots.degree()..knots.point_count()).filter(|k| t[*k] < t[*k + 1]).collect()
-}
-
-/// Bézier point `m` of span `k`: the blossom at (degree − m) times the span's start and m times its end.
-fn blossom(knots: &KnotVector, k: usize, points: &[[f64; 4]], m: usize) -> [f64; 4] {
-    let (p, t) = (knots.degree(), knots.knots());
-    let mut d: Vec<[f64; 4]> = points[k - p..=k].to_vec();
-    for r in 1..=p {
-        let at = if r <= p - m { t[k] } else { t[k + 1] };
-        for j in (r..=p).rev() {
-            let (low, high) = (t[k - p + j], t[k + 1 + j - r]);
-            let share = (at - low) / (high - low);
-            let before = d[j - 1];
-            for (x, b) in d[j].iter_mut().zip(before) {
-                *x = b * (1.0 - share) + *x * share;
-            }
-        }
-    }
-    d[p]
+    BezierGrid { degree, breaks_u, breaks_v, points }
 }
 
 /// The spans of a grid put together again, with knots as many as the degree at each cut.

@@ -4,6 +4,7 @@ use super::Gl;
 use super::program::Program;
 use super::textures::{net_texels, upload_net};
 use crate::packet::{FacePacket, Frame, SurfaceRecord, VERTEX_FLOATS};
+use glam::DVec3;
 use wasm_bindgen::JsValue;
 use web_sys::{WebGlBuffer, WebGlTexture, WebGlVertexArrayObject};
 
@@ -95,19 +96,30 @@ impl GpuFace {
 impl Shape {
     fn of(surface: &SurfaceRecord, has_net: bool) -> Shape {
         let plain = Shape { kind: 0, axes: [0.0; 9], centre: [0.0; 3], radii: [0.0; 4], shape: [0; 4] };
-        let round = |kind: i32, f: &Frame, radii: [f64; 4]| {
+        // Frames stand where the file put them, metres away on long axes: moved to their point
+        // nearest the face, single precision keeps its digits.
+        let near = |f: &Frame, across: bool| {
+            let (c, z) = (DVec3::from_array(f.origin), DVec3::from_array(f.z));
+            let along = z.dot(c);
+            (if across { z * along } else { c - z * along }, -along)
+        };
+        let round = |kind: i32, f: &Frame, centre: DVec3, radii: [f64; 4]| {
             let mut axes = [0.0; 9];
             for (slot, value) in axes.iter_mut().zip(f.x.iter().chain(&f.y).chain(&f.z)) {
                 *slot = *value as f32;
             }
-            Shape { kind, axes, centre: f.origin.map(|x| x as f32), radii: radii.map(|x| x as f32), shape: [0; 4] }
+            Shape { kind, axes, centre: centre.as_vec3().to_array(), radii: radii.map(|x| x as f32), shape: [0; 4] }
         };
+        let own = |f: &Frame| DVec3::from_array(f.origin);
         match surface {
-            SurfaceRecord::Plane(f) => round(1, f, [0.0; 4]),
-            SurfaceRecord::Cylinder { frame, radius } => round(2, frame, [*radius, 0.0, 0.0, 1.0]),
-            SurfaceRecord::Cone { frame, radius, half_angle } => round(3, frame, [*radius, 0.0, half_angle.sin(), half_angle.cos()]),
-            SurfaceRecord::Sphere { frame, radius } => round(4, frame, [*radius, 0.0, 0.0, 1.0]),
-            SurfaceRecord::Torus { frame, major, minor } => round(5, frame, [*major, *minor, 0.0, 1.0]),
+            SurfaceRecord::Plane(f) => round(1, f, near(f, true).0, [0.0; 4]),
+            SurfaceRecord::Cylinder { frame, radius } => round(2, frame, near(frame, false).0, [*radius, 0.0, 0.0, 1.0]),
+            SurfaceRecord::Cone { frame, radius, half_angle } => {
+                let (centre, moved) = near(frame, false);
+                round(3, frame, centre, [radius + moved * half_angle.tan(), 0.0, half_angle.sin(), half_angle.cos()])
+            }
+            SurfaceRecord::Sphere { frame, radius } => round(4, frame, own(frame), [*radius, 0.0, 0.0, 1.0]),
+            SurfaceRecord::Torus { frame, major, minor } => round(5, frame, own(frame), [*major, *minor, 0.0, 1.0]),
             SurfaceRecord::Bezier(grid) if has_net => {
                 let [su, sv] = grid.spans();
                 let [p, q] = grid.degree;
