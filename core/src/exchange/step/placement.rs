@@ -104,11 +104,11 @@ impl<'a> Reader<'a, '_> {
         if !instance.is_simple() {
             return Err(instance.fault(Reason::Unsupported));
         }
-        // Name, and in newer schemas a second name and description, stand in front of the six that count.
+        // Name, and in newer schemas a second name and description, stand in front of the five that count.
         let fields = instance.fields();
-        let fields = fields.after(fields.len().saturating_sub(6).max(1));
+        let fields = fields.after(fields.len().saturating_sub(5).max(1));
         let mut axis = |i| fields.optional_id(i).map(|d| self.direction3(d)).transpose();
-        let (x, y, z) = (axis(0)?, axis(1)?, axis(5)?);
+        let (x, y, z) = (axis(0)?, axis(1)?, axis(4)?);
         let origin = self.point(fields.id(2)?)?;
         let scale = if fields.optional_id(3).is_none() { fields.real(3).unwrap_or(1.0) } else { 1.0 };
         if !(scale.is_finite() && scale > 0.0) {
