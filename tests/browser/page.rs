@@ -3,8 +3,7 @@
 use std::time::Duration;
 
 use rakelight_pack::server::POLICY;
-use rakelight_pack::site::DEMO;
-use rakelight_tests::{browser, data, site};
+use rakelight_tests::{browser, site};
 
 const SOON: Duration = Duration::from_secs(30);
 
@@ -24,12 +23,7 @@ fn loads_under(mount: &str) {
     page.go(&server.page());
     page.wait("typeof wasm_bindgen === 'function'", SOON);
     page.wait("document.querySelector('#open-button')", SOON);
-    let mut problems = page.problems();
-    if !site::packed().folder.join(DEMO).is_file() {
-        data::skipped(DEMO, "the page's first model");
-        problems.retain(|problem| !problem.contains(DEMO));
-    }
-    assert_eq!(problems, Vec::<String>::new());
+    assert_eq!(page.problems(), Vec::<String>::new());
     for address in page.requests() {
         assert!(address.starts_with(&server.folder()), "{address}");
     }

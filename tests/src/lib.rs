@@ -3,5 +3,7 @@
 pub mod browser;
 pub mod damaged;
 pub mod data;
+pub mod inspector;
 pub mod picture;
+pub mod schema;
 pub mod site;

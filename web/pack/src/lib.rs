@@ -4,6 +4,7 @@
 //! | module | what |
 //! |---|---|
 //! | [`cli`] | what the arguments ask for |
+//! | [`command`] | carry that out, to streams and an exit code |
 //! | [`workspace`] | where the sources and the build folders are |
 //! | [`module`] | compile to WebAssembly and generate its script |
 //! | [`shrink`] | drop what a browser does not need from the module |
@@ -17,6 +18,7 @@
 //! Absent on purpose: geometry, page building, and any server beyond reading files.
 
 pub mod cli;
+pub mod command;
 pub mod desktop;
 pub mod error;
 pub mod media;

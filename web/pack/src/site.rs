@@ -4,6 +4,8 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use rakelight_core::demo::bramble::{self, Revision};
+
 use crate::PackError;
 use crate::module::{self, Module};
 use crate::workspace::Workspace;
@@ -41,6 +43,7 @@ pub fn write(workspace: &Workspace, module: &Module, folder: &Path) -> Result<()
     };
     put(WASM_NAME.into(), &module.wasm)?;
     put("rakelight.js".into(), module.script.as_bytes())?;
+    put(DEMO.into(), bramble::step(Revision::A).as_bytes())?;
     let front_end = workspace.front_end();
     for name in files_below(&front_end)? {
         let source = front_end.join(&name);
