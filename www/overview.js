@@ -51,7 +51,6 @@ function factList({ model, joins }) {
     [words.units, unitText(summary.units)],
     [words.size, `${size} mm`],
     [words.faces, count(total(counts.faces))],
-    [words.patches, count(counts.patches)],
     [words.joins, count(joins.length)],
   ];
   if (model.times) {
@@ -69,7 +68,7 @@ function factList({ model, joins }) {
         'div',
         { class: 'block' },
         el('h3', {}, words.types),
-        el('dl', { class: 'facts' }, types.map(([type, n]) => [el('dt', {}, type.replaceAll('_', ' ')), el('dd', {}, count(n))])),
+        el('dl', { class: 'facts' }, types.map(([type, n]) => [el('dt', {}, texts.kinds[type] ?? type), el('dd', {}, count(n))])),
       ),
   );
 }

@@ -33,7 +33,6 @@ export const texts = {
     units: 'Units',
     size: 'Size',
     faces: 'Faces',
-    patches: 'Patches',
     joins: 'Joins',
     unread: 'Not read',
     times: 'Time taken',
@@ -44,6 +43,15 @@ export const texts = {
     limit: 'Limit',
     safety:
       'Where edges or gaps can hurt someone, the limits come from the regulations that apply and from the responsible engineer, not from a yardstick.',
+  },
+
+  kinds: {
+    plane: 'Planes',
+    cylinder: 'Cylinders',
+    cone: 'Cones',
+    sphere: 'Spheres',
+    torus: 'Tori',
+    nurbs: 'Spline patches',
   },
 
   zones: { visible: 'Visible', secondary: 'Secondary', hidden: 'Hidden' },
