@@ -3,11 +3,14 @@
 import { choice, el, replace } from './dom.js';
 import { point, quantity } from './format.js';
 import { flightTo } from './ledger.js';
-import { faceName, findingKey, joinValue, markKey, markOf, placePoint } from './records.js';
+import { ORDER_UNIT, faceName, findingKey, joinValue, markKey, markOf, placePoint } from './records.js';
 import { ORDERS } from './protocol.js';
 import { texts } from './texts.js';
 
 const words = texts.card;
+
+/** Units of the absolute jumps. */
+const ABSOLUTE = { g2: '1/mm', g3: '1/mm2' };
 
 /** Measures whose values bear on sharp edges and pinch points. */
 const BEARS_ON_SAFETY = /^(gap|edge)\.|^join\.(position|open)$/;
@@ -91,7 +94,9 @@ function joinCard(join, { work }, store) {
   const name = (id) => faceName(work.model.summary, id);
   const value = (order) => {
     const max = joinValue(join, order);
-    return max === null ? '–' : quantity(max, texts.legend.unit[order]);
+    if (max === null) return '–';
+    const shown = quantity(max, ORDER_UNIT[order]);
+    return ORDER_UNIT[order] === 'share' ? `${quantity(join[order].max, ABSOLUTE[order])} (${shown})` : shown;
   };
   return [
     title(texts.ledger.join(join.id), null, store),

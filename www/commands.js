@@ -126,7 +126,9 @@ export function createCommands(store, scene) {
   // Effects of choices: a chosen join asks for its trace, a chosen yardstick grades again.
   store.subscribe(({ work, review }, before) => {
     const { join } = work.selection;
-    if (join !== null && join !== undefined && join !== before.work.selection.join && work.trace === null) workers.trace(join);
+    const another = join !== before.work.selection.join && work.trace === null;
+    // Limits belong to a trace: under another yardstick it is asked for again.
+    if (join !== null && join !== undefined && (another || work.limits !== before.work.limits)) workers.trace(join);
     if (review.yardstick !== before.review.yardstick) workers.grade(review.yardstick);
   });
 

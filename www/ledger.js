@@ -3,7 +3,7 @@
 import { el, replace } from './dom.js';
 import { mountCard } from './card.js';
 import { quantity } from './format.js';
-import { belongs, faceName, findingKey, joinValue, markOf, placeNormal, placePoint } from './records.js';
+import { ORDER_UNIT, belongs, faceName, findingKey, joinValue, markOf, placeNormal, placePoint } from './records.js';
 import { SEVERITIES } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -217,7 +217,7 @@ export function flightTo(finding) {
 
 function joinRows({ work, review }, store, rows) {
   if (!work.model) return el('p', { class: 'quiet pad' }, words.nothing);
-  const unit = texts.legend.unit[review.measure];
+  const unit = ORDER_UNIT[review.measure];
   const ranked = work.joins
     .map((join) => ({ join, value: joinValue(join, review.measure) }))
     .sort((a, b) => (b.value ?? -1) - (a.value ?? -1));

@@ -51,7 +51,7 @@ function factList({ model, joins }) {
     [words.units, unitText(summary.units)],
     [words.size, `${size} mm`],
     [words.faces, count(total(counts.faces))],
-    [words.joins, count(joins.length)],
+    [words.joins, count(joins.filter((join) => join.class !== 'outline').length)],
   ];
   if (model.times) {
     const sum = Object.values(model.times).reduce((a, b) => a + b, 0);

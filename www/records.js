@@ -58,10 +58,14 @@ export function faceName(summary, id) {
   return name ? String(name) : String(id);
 }
 
-/** The largest value of a measure on a join, as the heat-map and the list show it, or null. */
+/** The unit of an order's values as limits, heat-map and traces have them: jumps of curvature are relative. */
+export const ORDER_UNIT = Object.freeze({ g0: 'mm', g1: 'deg', g2: 'share', g3: 'share' });
+
+/** The largest value of a measure on a join, in its `ORDER_UNIT`, or null where the measure does not apply. */
 export function joinValue(join, measure) {
   const record = join[measure];
-  return Number.isFinite(record?.max) ? record.max : null;
+  const value = ORDER_UNIT[measure] === 'share' ? record?.max_rel : record?.max;
+  return Number.isFinite(value) ? value : null;
 }
 
 /** Size of a model: the diagonal of its box in mm. */

@@ -311,7 +311,6 @@ export const texts = {
   },
 
   legend: {
-    unit: { g0: 'mm', g1: 'deg', g2: '1/mm', g3: '1/mm²' },
     none: 'no limits in this zone',
   },
 

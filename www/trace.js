@@ -4,6 +4,7 @@ import { choice, el, replace } from './dom.js';
 import { number, quantity, unitName } from './format.js';
 import { mountPlot } from './plot.js';
 import { ORDERS } from './protocol.js';
+import { joinValue } from './records.js';
 import { texts } from './texts.js';
 
 const words = texts.trace;
@@ -33,7 +34,7 @@ export function mountTrace(root, store) {
 function headOf(join, work, review, store) {
   const record = work.trace?.measures[review.measure];
   const options = ORDERS.map((order) => ({ id: `trace-measure-${order}`, value: order, label: order.toUpperCase(), title: texts.joins[order] }));
-  const largest = record?.values.some(Number.isFinite) ? record.values.reduce((a, b) => (Number.isFinite(b) ? Math.max(a, b) : a), 0) : null;
+  const largest = largestOf(record, work.joins.find((one) => one.id === join), review.measure);
   return [
     el('h2', {}, words.title(join)),
     choice(texts.joins.measure, options, review.measure, (measure) => store.dispatch({ type: 'choose-measure', measure })),
@@ -60,6 +61,12 @@ function headOf(join, work, review, store) {
     ),
     el('button', { type: 'button', id: 'trace-close', on: { click: () => store.dispatch({ type: 'choose-nothing' }) } }, words.close),
   ];
+}
+
+/** The largest value: the join's own, refined between stations, or the largest station; null where none applies. */
+function largestOf(record, join, measure) {
+  const values = record?.values.filter(Number.isFinite) ?? [];
+  return values.length === 0 ? null : Math.max(...values, joinValue(join ?? {}, measure) ?? 0);
 }
 
 /** Names the lowest limit that lies above the plot, so that nobody takes its absence for none. */
