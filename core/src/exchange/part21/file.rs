@@ -31,7 +31,7 @@ impl<'a> Part21<'a> {
         let room = Room { values: limits.values, depth: limits.depth };
         let mut file = Self { bytes, index: Index::default(), room, schema: String::new(), remarks: Vec::new() };
         let mut lines = LineCounter::new(bytes);
-        let mut entries = Vec::new();
+        let mut entries: Vec<Entry> = Vec::new();
         let mut section = Section::Between;
         let mut ended = false;
         let mut at = start;
@@ -53,6 +53,13 @@ impl<'a> Part21<'a> {
                 // What follows the end mark (an editor's leavings, a signature) is nobody's loss.
                 if ended {
                     break;
+                }
+                if let Some(damaged) = entries.iter().find(|e| swallows(bytes, e.body)) {
+                    let source = Source { entity: damaged.id, line: damaged.line };
+                    return Err(ReadError::file(
+                        source,
+                        "a quote in this entity is not closed, so the file cannot be told apart from here".into(),
+                    ));
                 }
                 let inside = if here.entity > 0 { "this entity" } else { "this statement" };
                 return Err(ReadError::file(here, format!("the file ends inside {inside}: it is cut off or damaged, expected ';'")));
@@ -152,6 +159,13 @@ enum Section {
     Header,
     Data,
     Other,
+}
+
+/// True when the statement from `body` on reaches over the start of another entity: only a quote left open does that.
+fn swallows(bytes: &[u8], body: usize) -> bool {
+    let end = statement_end(bytes, body).unwrap_or(bytes.len());
+    let statement = bytes.get(body..end).unwrap_or_default();
+    memchr::memmem::find_iter(statement, b"\n#").any(|n| declaration(bytes, body + n + 1).is_some())
 }
 
 /// Offset just past the opening mark.
@@ -280,6 +294,8 @@ mod tests {
         assert_eq!(cut(&format!("{HEAD}#1=A();\n")), (ReadErrorKind::File, Some(7), Some(1)));
         assert_eq!(cut(&format!("{HEAD}{TAIL}")), (ReadErrorKind::File, Some(9), None));
         assert_eq!(cut(&format!("{HEAD}#1=A();\n/* no end")), (ReadErrorKind::File, Some(8), None));
+        // The quote left open in #1 swallows #2 and pairs with one in #3; what is told is the place of the damage.
+        assert_eq!(cut(&format!("{HEAD}#1=A('x);\n#2=B(1);\n#3=C('y',2);\n#4=D();\n{TAIL}")), (ReadErrorKind::File, Some(7), Some(1)));
         assert_eq!(cut("ISO-10303-21;\nHEAD"), (ReadErrorKind::File, Some(2), None));
     }
 

@@ -69,9 +69,12 @@ fn bounded(curve: Curve, ends: Ends) -> Option<Range> {
     }
     let place = |p: Point3, at_end: f64| {
         let d = p.distance(curve.point(at_end));
-        let near = nearest_on(&curve, p);
         // A vertex within the tolerance of the curve's end means that end, whichever way rounding went.
-        if d <= ends.tolerance.max(near.distance) { at_end } else { near.t }
+        if d <= ends.tolerance {
+            return at_end;
+        }
+        let near = nearest_on(&curve, p);
+        if d <= near.distance { at_end } else { near.t }
     };
     let exact = |p: Point3| nearest_on(&curve, p).t;
     // On a ring the start can only be the end that the direction starts from.
