@@ -3,6 +3,7 @@
 use super::Border;
 use super::sheets::{Rim, Sheets, SideRef};
 use super::tree::Segment;
+use crate::geometry::SideOrigin;
 use crate::math::{Point3, Vec3};
 use crate::model::PartId;
 
@@ -151,4 +152,19 @@ fn straightened(rim: &Rim<'_>, first: Vec<(f64, Point3)>) -> Vec<(f64, Point3)> 
         }
     }
     nodes
+}
+
+impl Sheets<'_> {
+    /// Length of all borders of a face, mm, to about 1e-5 relative; seams and poles left out.
+    pub fn perimeter(&self, face: crate::model::FaceId) -> f64 {
+        let Some(domain) = self.domain(face) else { return 0.0 };
+        let sides = domain.loops.iter().enumerate().flat_map(|(l, d)| (0..d.sides.len()).map(move |s| (l, s)));
+        let length = |(loop_index, side_index)| {
+            let at = SideRef { face, loop_index, side_index };
+            let origin = self.rim(at)?.side.origin;
+            let border = matches!(origin, SideOrigin::Edge { .. } | SideOrigin::Natural);
+            border.then(|| Strand::new(self, at)).flatten().map(|s| s.length)
+        };
+        sides.filter_map(length).sum()
+    }
 }

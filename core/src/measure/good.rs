@@ -1,0 +1,62 @@
+//! What is done well: panels whose joins all reach what is asked of them.
+
+use super::{Judge, Subject};
+use crate::finding::{Finding, MeasureId, Place, Severity};
+use crate::joins::{Class, Order};
+use crate::model::FaceId;
+
+/// One finding a panel: faces linked by joins that are asked for curvature continuity, all of which have it.
+pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
+    let joins = &subject.graph.joins;
+    let Some(limit) = judge.yardstick.limits(MeasureId::JoinCurvature, judge.zone).and_then(|l| l.polish) else { return Vec::new() };
+    let mut panel: Vec<usize> = (0..subject.sheets.model.faces.len()).collect();
+    let asked = |required: Order, class: Class| required >= Order::G2 && class != Class::Crease;
+    for j in joins.iter().filter(|j| asked(j.required, j.class)) {
+        if let [a, b] = j.faces.as_slice() {
+            let (x, y) = (root(&mut panel, a.index()), root(&mut panel, b.index()));
+            if let Some(p) = panel.get_mut(x.max(y)) {
+                *p = x.min(y);
+            }
+        }
+    }
+    let roots: Vec<usize> = (0..panel.len()).map(|i| root(&mut panel, i)).collect();
+    let mut all = Vec::new();
+    for (lead, _) in roots.iter().enumerate().filter(|&(i, r)| i == *r) {
+        let of_panel = |f: Option<&FaceId>| f.is_some_and(|f| roots.get(f.index()) == Some(&lead));
+        let own: Vec<_> = joins.iter().enumerate().filter(|(_, j)| asked(j.required, j.class) && of_panel(j.faces.first())).collect();
+        let smooth = own.iter().all(|(_, j)| j.class.order() >= Order::G2);
+        let longest = own.iter().fold(None::<&(usize, &crate::joins::Join)>, |best, j| match best {
+            Some(b) if b.1.length >= j.1.length => best,
+            _ => Some(j),
+        });
+        let (true, Some(&(join, longest))) = (smooth, longest) else { continue };
+        let value = own.iter().filter_map(|(_, j)| j.summaries.curvature_share).map(|p| p.value).fold(0.0, f64::max);
+        let faces: Vec<FaceId> = (0..roots.len()).filter(|&i| roots.get(i) == Some(&lead)).map(FaceId::new).collect();
+        let remedy = format!("All {} joins of these {} faces keep tangency and curvature.", own.len(), faces.len());
+        let remedy = if own.len() == 1 { "The faces of this join keep tangency and curvature.".into() } else { remedy };
+        all.push(Finding {
+            measure: MeasureId::JoinCurvature,
+            value,
+            limit,
+            severity: Severity::Good,
+            faces,
+            join: Some(join),
+            place: Place::at(longest.mid),
+            extent: own.iter().map(|(_, j)| j.length).sum(),
+            remedy,
+        });
+    }
+    all
+}
+
+/// The representative of a set, paths shortened on the way.
+fn root(sets: &mut [usize], mut i: usize) -> usize {
+    while let Some(&up) = sets.get(i).filter(|&&up| up != i) {
+        let above = sets.get(up).copied().unwrap_or(up);
+        if let Some(s) = sets.get_mut(i) {
+            *s = above;
+        }
+        i = up;
+    }
+    i
+}

@@ -1,0 +1,79 @@
+//! `layout.sliver`: faces too narrow to be built, held or polished.
+
+use super::{Judge, Subject};
+use crate::finding::{Finding, MeasureId, Place};
+use crate::joins::Role;
+use crate::math::Point2;
+use crate::model::FaceId;
+
+/// Faces narrower than the limit; transitions (fillets) may be.
+pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
+    let one = |(id, _): (FaceId, &crate::model::Face)| {
+        if subject.graph.roles.get(id.index()) == Some(&Role::Transition) {
+            return None;
+        }
+        let (width, length) = size(*subject.areas.get(id.index())?, subject.sheets.perimeter(id))?;
+        let (severity, limit) = judge.yardstick.grade(MeasureId::LayoutSliver, judge.zone, width)?;
+        Some(Finding {
+            measure: MeasureId::LayoutSliver,
+            value: width,
+            limit,
+            severity,
+            faces: vec![id],
+            join: None,
+            place: middle(subject, id)?,
+            extent: length,
+            remedy: "Merge the face into a neighbour, or widen it so that it can be held as a patch of its own.".into(),
+        })
+    };
+    subject.sheets.model.faces().filter_map(one).collect()
+}
+
+/// Width and length, mm, of the rectangle with the same area and perimeter, the mean width of a strip; of the square
+/// of the same area where there is no such rectangle (a disc). None for a face without area.
+fn size(area: f64, perimeter: f64) -> Option<(f64, f64)> {
+    if !(area > 0.0 && perimeter > 0.0 && area.is_finite() && perimeter.is_finite()) {
+        return None;
+    }
+    let square = perimeter * perimeter - 16.0 * area;
+    if square <= 0.0 {
+        return Some((area.sqrt(), area.sqrt()));
+    }
+    // The smaller root of w² − (P/2) w + A, in the form that keeps its digits.
+    let length = (perimeter + square.sqrt()) / 4.0;
+    Some((area / length, length))
+}
+
+/// A place well inside the face: the inner one of a grid nearest to the middle of its parameter box.
+fn middle(subject: &Subject<'_>, id: FaceId) -> Option<Place> {
+    let (face, domain) = (subject.sheets.face(id)?, subject.sheets.domain(id)?);
+    let (u, v) = domain.bounds();
+    const TRIES: [f64; 9] = [0.5, 0.45, 0.55, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9];
+    let inside = TRIES.iter().flat_map(|&a| TRIES.iter().map(move |&b| (a, b))).map(|(a, b)| Point2::new(u.at(a), v.at(b)));
+    let uv = inside.into_iter().find(|&p| domain.contains(p)).unwrap_or(Point2::new(u.at(0.5), v.at(0.5)));
+    Some(Place { point: face.surface.point(uv.u, uv.v), face: Some(id), uv: Some(uv), along: None })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::size;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_rectangle_has_its_own_width(width in 1e-3f64..10.0, more in 0.0f64..1e3) {
+            let length = width + more;
+            let (w, l) = size(width * length, 2.0 * (width + length)).unwrap();
+            prop_assert!((w - width).abs() < 1e-6 * length && (l - length).abs() < 1e-6 * length, "{w} × {l}");
+        }
+    }
+
+    #[test]
+    fn a_disc_is_no_sliver_and_nothing_has_no_width() {
+        let r = 3.0f64;
+        let (w, _) = size(core::f64::consts::PI * r * r, core::f64::consts::TAU * r).unwrap();
+        assert!(w > 1.7 * r);
+        assert_eq!(size(0.0, 5.0), None);
+        assert_eq!(size(f64::NAN, 5.0), None);
+    }
+}

@@ -1,0 +1,75 @@
+//! The measures: one file each, one entry each in [`REGISTRY`].
+
+mod good;
+mod join_curvature;
+mod join_curvature_slope;
+mod join_open;
+mod join_position;
+mod join_tangent;
+mod layout_sliver;
+mod on_join;
+mod rows_evenness;
+mod rows_square;
+
+use crate::finding::{Finding, MeasureId, Yardstick, Zone};
+use crate::joins::{JoinGraph, Sheets};
+use crate::progress::{Progress, Stage};
+
+/// What is measured.
+#[derive(Debug, Clone, Copy)]
+pub struct Subject<'a> {
+    /// The faces.
+    pub sheets: Sheets<'a>,
+    /// Area of each face, mm².
+    pub areas: &'a [f64],
+    /// The joins.
+    pub graph: &'a JoinGraph,
+}
+
+/// What it is held to.
+#[derive(Debug, Clone, Copy)]
+pub struct Judge<'a> {
+    /// The limits.
+    pub yardstick: &'a Yardstick,
+    /// The column of them.
+    pub zone: Zone,
+}
+
+/// A measure.
+#[derive(Debug, Clone, Copy)]
+pub struct Measure {
+    /// Its id.
+    pub id: MeasureId,
+    /// What it tells, in one line.
+    pub what: &'static str,
+    /// Finds.
+    pub find: fn(&Subject<'_>, &Judge<'_>) -> Vec<Finding>,
+}
+
+/// Every measure, in the order of the passes.
+pub const REGISTRY: [Measure; 8] = [
+    Measure { id: MeasureId::JoinPosition, what: "gap between two faces along their join", find: join_position::find },
+    Measure { id: MeasureId::JoinTangent, what: "angle between two faces along their join", find: join_tangent::find },
+    Measure { id: MeasureId::JoinCurvature, what: "jump of curvature across a join", find: join_curvature::find },
+    Measure { id: MeasureId::JoinCurvatureSlope, what: "jump of the change of curvature across a join", find: join_curvature_slope::find },
+    Measure { id: MeasureId::JoinOpen, what: "outlines that lie side by side without meeting", find: join_open::find },
+    Measure { id: MeasureId::LayoutSliver, what: "width of narrow faces", find: layout_sliver::find },
+    Measure { id: MeasureId::RowsEvenness, what: "evenness of control points along a row", find: rows_evenness::find },
+    Measure { id: MeasureId::RowsSquare, what: "angle of control rows to the centre plane", find: rows_square::find },
+];
+
+/// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.
+pub fn run(subject: &Subject<'_>, judge: &Judge<'_>, progress: &mut dyn Progress) -> Vec<Finding> {
+    let total = REGISTRY.len() + 1;
+    let mut all = Vec::new();
+    for (i, measure) in REGISTRY.iter().enumerate() {
+        progress.report(Stage::Measure, i, total);
+        if progress.cancelled() {
+            return all;
+        }
+        all.extend((measure.find)(subject, judge));
+    }
+    all.extend(good::find(subject, judge));
+    progress.report(Stage::Measure, total, total);
+    all
+}

@@ -1,0 +1,52 @@
+//! A finding on a join, from the measure's maximum.
+
+use super::{Judge, Subject};
+use crate::finding::{Finding, MeasureId, Place, Severity};
+use crate::joins::{Class, Join, Measures, Order, Peak};
+
+/// The finding of a measure on join `index`, if its maximum passes a limit. `value` reads the measure at a station.
+pub fn graded(
+    judge: &Judge<'_>,
+    measure: MeasureId,
+    (index, join): (usize, &Join),
+    max: Peak,
+    value: impl Fn(&Measures) -> Option<f64>,
+    remedy: &str,
+) -> Option<Finding> {
+    let (severity, limit) = judge.yardstick.grade(measure, judge.zone, max.value)?;
+    let mut place = Place::at(max.point);
+    place.face = join.faces.first().copied();
+    place.along = Some(max.along);
+    let mut faces = join.faces.clone();
+    faces.dedup();
+    let extent = extent(join, limit, value);
+    Some(Finding { measure, value: max.value, limit, severity, faces, join: Some(index), place, extent, remedy: remedy.into() })
+}
+
+/// Joins of two faces (or of a patch with itself) that can be smooth or sharp, with their indices.
+pub fn meeting<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (usize, &'a Join)> + use<'a> {
+    let joins = &subject.graph.joins;
+    joins.iter().enumerate().filter(|(_, j)| matches!(j.class, Class::G0 | Class::G1 | Class::G2 | Class::G3 | Class::Crease))
+}
+
+/// True when a lower order is broken so far (to be mended, or serious) that a higher one says nothing.
+pub fn broken(judge: &Judge<'_>, measure: MeasureId, max: Option<Peak>) -> bool {
+    max.and_then(|p| judge.yardstick.grade(measure, judge.zone, p.value))
+        .is_some_and(|(s, _)| matches!(s, Severity::Serious | Severity::Fix))
+}
+
+/// True when the join is asked for `order`.
+pub fn asked(join: &Join, order: Order) -> bool {
+    join.required >= order
+}
+
+/// Length along which the measure passes a limit, mm; at least the spacing of its stations there.
+fn extent(join: &Join, limit: f64, value: impl Fn(&Measures) -> Option<f64>) -> f64 {
+    let over: Vec<bool> = join.stations.iter().map(|s| value(&s.measures).is_some_and(|v| v > limit)).collect();
+    let mut sum = 0.0;
+    for (w, o) in join.stations.windows(2).zip(over.windows(2)) {
+        let share = f64::from(u8::from(o[0]) + u8::from(o[1])) / 2.0;
+        sum += share * (w[1].along - w[0].along);
+    }
+    sum.max(join.length / join.stations.len().max(1) as f64)
+}

@@ -1,0 +1,146 @@
+//! `rows.evenness`: how evenly control points are spread along rows and columns of a patch.
+
+use super::{Judge, Subject};
+use crate::finding::{Finding, MeasureId, Place};
+use crate::geometry::Surface;
+use crate::math::{Point2, Point3, real};
+use crate::nurbs;
+
+/// Legs shorter than this share of their row have collapsed (a pole) and are left out.
+const COLLAPSED: f64 = 1e-6;
+
+/// The most uneven row of each patch and direction, where it passes the limit.
+pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
+    let mut all = Vec::new();
+    for (id, face) in subject.sheets.model.faces() {
+        let Surface::Nurbs(patch) = &face.surface else { continue };
+        for along_u in [true, false] {
+            let Some(worst) = most_uneven(patch, along_u) else { continue };
+            let Some((severity, limit)) = judge.yardstick.grade(MeasureId::RowsEvenness, judge.zone, worst.value) else { continue };
+            let uv = worst.uv;
+            let place = Place { point: patch.derivs(uv.u, uv.v, 0).s, face: Some(id), uv: Some(uv), along: None };
+            let direction = if along_u { "u" } else { "v" };
+            all.push(Finding {
+                measure: MeasureId::RowsEvenness,
+                value: worst.value,
+                limit,
+                severity,
+                faces: vec![id],
+                join: None,
+                place,
+                extent: worst.length,
+                remedy: format!(
+                    "Spread the control points of row {} along {direction} so that their distances change steadily.",
+                    worst.row + 1
+                ),
+            });
+        }
+    }
+    all
+}
+
+struct Row {
+    value: f64,
+    row: usize,
+    length: f64,
+    uv: Point2,
+}
+
+/// The row of a patch with the largest unevenness, along u or v; None where no row has three legs.
+fn most_uneven(patch: &nurbs::Surface, along_u: bool) -> Option<Row> {
+    let (nu, nv) = patch.size();
+    let (count, rows) = if along_u { (nu, nv) } else { (nv, nu) };
+    let (knots, other) = if along_u { (patch.knots_u(), patch.knots_v()) } else { (patch.knots_v(), patch.knots_u()) };
+    let (greville, across) = (knots.greville(), other.greville());
+    let mut worst: Option<Row> = None;
+    for row in 0..rows {
+        let index = |i: usize| if along_u { i * nv + row } else { row * nv + i };
+        let points: Vec<Point3> = (0..count).filter_map(|i| patch.points().get(index(i)).copied()).collect();
+        let Some((value, at)) = unevenness(&points, &greville) else { continue };
+        if worst.as_ref().is_none_or(|w| value > w.value) {
+            let length = points.windows(2).map(|w| w[0].distance(w[1])).sum();
+            let along = knots.domain().clamp(greville.get(at).copied().unwrap_or(0.0));
+            let beside = other.domain().clamp(across.get(row).copied().unwrap_or(0.0));
+            let uv = if along_u { Point2::new(along, beside) } else { Point2::new(beside, along) };
+            worst = Some(Row { value, row, length, uv });
+        }
+    }
+    worst
+}
+
+/// E = max |second difference of ln(l_i / (g_{i+1} − g_i))| of a row with legs l and Greville abscissae g, and the
+/// index of the control point where it is largest. 0 for equal legs of equal spans, for any geometric progression,
+/// and for a straight uniform clamped spline. None below three legs.
+fn unevenness(points: &[Point3], greville: &[f64]) -> Option<(f64, usize)> {
+    let legs: Vec<(usize, f64, f64)> =
+        points.windows(2).zip(greville.windows(2)).enumerate().map(|(i, (p, g))| (i, p[0].distance(p[1]), g[1] - g[0])).collect();
+    let length: f64 = legs.iter().map(|l| l.1).sum();
+    let logs: Vec<(usize, f64)> =
+        legs.into_iter().filter(|&(_, l, g)| l > COLLAPSED * length && g > 0.0).map(|(i, l, g)| (i, real::log(l / g))).collect();
+    let mut worst: Option<(f64, usize)> = None;
+    for w in logs.windows(3) {
+        let e = (w[0].1 - 2.0 * w[1].1 + w[2].1).abs();
+        if worst.is_none_or(|(value, _)| e > value) {
+            worst = Some((e, w[1].0));
+        }
+    }
+    worst.filter(|w| w.0.is_finite())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::nurbs::KnotVector;
+    use proptest::prelude::*;
+
+    fn row(legs: &[f64]) -> Vec<Point3> {
+        let mut x = 7.0;
+        let mut all = vec![Point3::new(x, 2.0, -3.0)];
+        for l in legs {
+            x += l;
+            all.push(Point3::new(x, 2.0, -3.0));
+        }
+        all
+    }
+
+    fn bezier(legs: &[f64]) -> f64 {
+        let knots = KnotVector::bezier(legs.len()).unwrap();
+        unevenness(&row(legs), &knots.greville()).unwrap().0
+    }
+
+    /// Worked by hand: ln 95/60 − ln 120/95 = 0.226, 2 ln 120/95 = 0.467.
+    #[test]
+    fn a_row_worked_by_hand() {
+        assert!((bezier(&[60.0, 95.0, 120.0, 95.0, 60.0]) - 0.467).abs() < 5e-4);
+    }
+
+    proptest! {
+        #[test]
+        fn geometric_progressions_are_even(first in 0.1f64..100.0, ratio in 0.5f64..2.0, n in 3usize..8) {
+            let legs: Vec<f64> = (0..n).scan(first, |l, _| { let now = *l; *l *= ratio; Some(now) }).collect();
+            prop_assert!(bezier(&legs) < 1e-12);
+        }
+
+        #[test]
+        fn a_straight_uniform_clamped_spline_is_even(degree in 2usize..=6, spans in 2usize..9, length in 1.0f64..500.0) {
+            let knots = KnotVector::uniform(degree, spans).unwrap();
+            let g = knots.greville();
+            let points: Vec<Point3> = g.iter().map(|t| Point3::new(t * length, 4.0, 1.0)).collect();
+            prop_assert!(unevenness(&points, &g).unwrap().0 < 1e-9);
+        }
+
+        #[test]
+        fn one_leg_stretched_shows_twice_its_logarithm(legs in 4usize..8, factor in 1.1f64..4.0, at in 1usize..3) {
+            let mut all = vec![10.0; legs];
+            all[at] *= factor;
+            prop_assert!((bezier(&all) - 2.0 * real::log(factor)).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn two_legs_are_too_few_and_collapsed_ones_do_not_count() {
+        let knots = KnotVector::bezier(2).unwrap();
+        assert_eq!(unevenness(&row(&[1.0, 5.0]), &knots.greville()), None);
+        assert!(bezier(&[0.0, 10.0, 10.0, 10.0]) < 1e-12);
+    }
+}

@@ -1,0 +1,129 @@
+//! `rows.square`: the angle at which control rows meet the centre plane y = 0.
+
+use super::{Judge, Subject};
+use crate::finding::{Finding, MeasureId, Place};
+use crate::geometry::Surface;
+use crate::math::{Point2, Point3, Vec3, real};
+use crate::nurbs;
+
+/// How far a border row may lie off the centre plane, as a share of the net's size. Larger: borders near the plane are
+/// taken for borders on it; smaller: written digits decide.
+const ON_PLANE: f64 = 1e-6;
+
+/// The row least square to the centre plane, on every border of a patch that lies on the plane.
+pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
+    let mut all = Vec::new();
+    for (id, face) in subject.sheets.model.faces() {
+        let Surface::Nurbs(patch) = &face.surface else { continue };
+        for side in [Border::LowU, Border::HighU, Border::LowV, Border::HighV] {
+            let Some((value, uv, length)) = least_square(patch, side) else { continue };
+            let Some((severity, limit)) = judge.yardstick.grade(MeasureId::RowsSquare, judge.zone, value) else { continue };
+            all.push(Finding {
+                measure: MeasureId::RowsSquare,
+                value,
+                limit,
+                severity,
+                faces: vec![id],
+                join: None,
+                place: Place { point: patch.derivs(uv.u, uv.v, 0).s, face: Some(id), uv: Some(uv), along: None },
+                extent: length,
+                remedy: "Turn the first leg of the control row square to the centre plane, so that the mirrored half continues it.".into(),
+            });
+        }
+    }
+    all
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Border {
+    LowU,
+    HighU,
+    LowV,
+    HighV,
+}
+
+/// Largest angle, degrees, between a first leg and the plane's normal, where it is on the border, and the border
+/// row's length. None where the border does not lie on the plane or the patch crosses it.
+fn least_square(patch: &nurbs::Surface, side: Border) -> Option<(f64, Point2, f64)> {
+    let (nu, nv) = patch.size();
+    let points = patch.points();
+    let size = points.iter().map(|p| (*p - *points.first().unwrap_or(p)).length()).fold(0.0, f64::max);
+    let slack = ON_PLANE * size;
+    let one_side = points.iter().all(|p| p.y >= -slack) || points.iter().all(|p| p.y <= slack);
+    let count = if matches!(side, Border::LowU | Border::HighU) { nv } else { nu };
+    // Point k of the row `depth` rows in from the border.
+    let row = |k: usize, depth: usize| {
+        let (i, j) = match side {
+            Border::LowU => (depth, k),
+            Border::HighU => (nu.checked_sub(1 + depth)?, k),
+            Border::LowV => (k, depth),
+            Border::HighV => (k, nv.checked_sub(1 + depth)?),
+        };
+        points.get(i * nv + j).copied()
+    };
+    let border: Vec<Point3> = (0..count).filter_map(|k| row(k, 0)).collect();
+    let length: f64 = border.windows(2).map(|w| w[0].distance(w[1])).sum();
+    if !one_side || length <= slack || border.iter().any(|p| p.y.abs() > slack) {
+        return None;
+    }
+    let (mut worst, mut place) = (None::<f64>, 0);
+    for (k, &p) in border.iter().enumerate() {
+        let leg = row(k, 1)? - p;
+        // A collapsed leg has no direction; a row within the plane does not cross it.
+        if leg.length() <= slack || leg.y.abs() <= slack {
+            continue;
+        }
+        let angle = real::angle_between(leg, Vec3::Y);
+        let off = angle.min(real::PI - angle).to_degrees();
+        if worst.is_none_or(|w| off > w) {
+            (worst, place) = (Some(off), k);
+        }
+    }
+    let (du, dv) = patch.domain();
+    let greville = |knots: &nurbs::KnotVector| knots.greville().get(place).map(|&g| knots.domain().clamp(g));
+    let uv = match side {
+        Border::LowU => Point2::new(du.low, greville(patch.knots_v())?),
+        Border::HighU => Point2::new(du.high, greville(patch.knots_v())?),
+        Border::LowV => Point2::new(greville(patch.knots_u())?, dv.low),
+        Border::HighV => Point2::new(greville(patch.knots_u())?, dv.high),
+    };
+    Some((worst?, uv, length))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::nurbs::KnotVector;
+
+    /// A patch whose first row lies on the plane; leg `k` of the crossing rows leans by `lean` along x.
+    fn patch(k: usize, lean: f64, high: bool) -> nurbs::Surface {
+        let mut net = Vec::new();
+        for i in 0..5 {
+            for j in 0..4 {
+                let shift = if i == 1 && j == k { lean } else { 0.0 };
+                net.push(Point3::new(40.0 * j as f64 + shift, 30.0 * i as f64, 5.0 * (i * i) as f64 * f64::from(u8::from(i > 1))));
+            }
+        }
+        if high {
+            let rows: Vec<Vec<Point3>> = net.chunks(4).map(<[Point3]>::to_vec).rev().collect();
+            net = rows.concat();
+        }
+        nurbs::Surface::new(KnotVector::bezier(4).unwrap(), KnotVector::bezier(3).unwrap(), net, None).unwrap()
+    }
+
+    #[test]
+    fn square_rows_read_nothing_and_a_leaning_one_its_angle() {
+        for high in [false, true] {
+            let side = if high { Border::HighU } else { Border::LowU };
+            assert!(least_square(&patch(1, 0.0, high), side).unwrap().0 < 1e-9);
+            for (k, degrees) in [(0, 0.3), (2, 4.0), (3, -11.0)] {
+                let lean = 30.0 * real::tan(f64::to_radians(degrees));
+                let got = least_square(&patch(k, lean, high), side).unwrap().0;
+                assert!((got - degrees.abs()).abs() < 1e-9, "{got} against {degrees}");
+            }
+            let other = if high { Border::LowU } else { Border::HighU };
+            assert!(least_square(&patch(1, 0.0, high), other).is_none());
+            assert!(least_square(&patch(1, 0.0, high), Border::LowV).is_none());
+        }
+    }
+}

@@ -1,0 +1,19 @@
+//! The whole check of a model, in steps or at once, and how it is told.
+
+mod bounds;
+mod check;
+mod number;
+mod prepare;
+mod rank;
+mod record;
+mod run;
+mod text;
+
+pub use bounds::Bounds;
+pub use check::{Check, CheckError};
+pub use prepare::Prepared;
+pub use rank::ranked;
+pub use record::{
+    BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, MeasuredRecord, PlaceRecord, SharedRecord, Times, UnreadRecord,
+};
+pub use run::{Options, findings, run};

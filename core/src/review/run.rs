@@ -1,0 +1,62 @@
+//! The whole check at once.
+
+use super::record::Times;
+use super::{Bounds, Check, Prepared, ranked};
+use crate::exchange::{self, Limits, ReadError, ReadErrorKind};
+use crate::finding::{Finding, Yardstick, Zone};
+use crate::joins::{self, JoinGraph};
+use crate::measure::{self, Judge, Subject};
+use crate::progress::Progress;
+use crate::tessellate::{Tolerance, tessellate};
+
+/// What a check is made with.
+#[derive(Debug, Clone, Default)]
+pub struct Options {
+    /// What reading may cost.
+    pub limits: Limits,
+    /// How joins are looked for.
+    pub joins: joins::Options,
+    /// The limits.
+    pub yardstick: Yardstick,
+    /// Which column of them.
+    pub zone: Zone,
+}
+
+/// Reads, meshes, joins and measures the bytes of a file. `clock` answers milliseconds; only differences count.
+///
+/// # Errors
+/// When no model can be made, or when cancelled.
+pub fn run(
+    bytes: &[u8],
+    file_name: &str,
+    options: &Options,
+    progress: &mut dyn Progress,
+    clock: &mut dyn FnMut() -> f64,
+) -> Result<Check, ReadError> {
+    let start = clock();
+    let prepared = Prepared::new(exchange::read(bytes, file_name, &options.limits, progress)?);
+    let read = clock();
+    let model = &prepared.import.model;
+    let meshes = tessellate(model, &prepared.domains, &Tolerance::for_model(model), progress);
+    let mut bounds = Bounds::default();
+    meshes.faces.iter().flatten().for_each(|m| bounds.add(m));
+    let meshed = clock();
+    let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &options.joins, progress).map_err(|_| cancelled())?;
+    let joined = clock();
+    let found = findings(&prepared, &graph, &options.yardstick, options.zone, progress);
+    if progress.cancelled() {
+        return Err(cancelled());
+    }
+    let times = Times { import_ms: read - start, tessellate_ms: meshed - read, joins_ms: joined - meshed };
+    Ok(Check::new(file_name, &prepared, bounds.corners(), &graph, &found, Some(times)))
+}
+
+/// All findings, ranked.
+pub fn findings(prepared: &Prepared, graph: &JoinGraph, yardstick: &Yardstick, zone: Zone, progress: &mut dyn Progress) -> Vec<Finding> {
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph };
+    ranked(measure::run(&subject, &Judge { yardstick, zone }, progress), yardstick)
+}
+
+fn cancelled() -> ReadError {
+    ReadError { kind: ReadErrorKind::Cancelled, entity: None, line: None, message: "the check was cancelled".into() }
+}

@@ -1,0 +1,96 @@
+//! The check for a terminal.
+
+use super::Check;
+use super::record::{FindingRecord, JoinRecord};
+use crate::finding::{MeasureId, Severity, Unit};
+use std::fmt::Write;
+
+/// Findings of one severity printed in full; the rest is counted.
+const MOST: usize = 40;
+
+impl Check {
+    /// The review as plain text, findings worst first.
+    pub fn to_text(&self) -> String {
+        let mut t = String::new();
+        // Writing to a string cannot fail.
+        let _ = self.write(&mut t);
+        t
+    }
+
+    fn write(&self, t: &mut String) -> std::fmt::Result {
+        writeln!(t, "{} · {} · unit {}", self.file, self.schema, self.units)?;
+        let f = &self.counts.faces;
+        let kinds =
+            [(f.nurbs, "spline"), (f.plane, "plane"), (f.cylinder, "cylinder"), (f.cone, "cone"), (f.sphere, "sphere"), (f.torus, "torus")];
+        let kinds: Vec<String> = kinds.iter().filter(|k| k.0 > 0).map(|(n, k)| format!("{n} {k}")).collect();
+        writeln!(t, "{} faces: {}", self.faces.len(), if kinds.is_empty() { "none".into() } else { kinds.join(", ") })?;
+        if let Some([low, high]) = &self.bbox {
+            writeln!(t, "box {:.1} × {:.1} × {:.1} mm", high[0].0 - low[0].0, high[1].0 - low[1].0, high[2].0 - low[2].0)?;
+        }
+        writeln!(t, "{}", self.join_line())?;
+        if !self.unread.is_empty() {
+            writeln!(t, "\nNot read:")?;
+            for u in self.unread.iter().take(MOST) {
+                writeln!(t, "  #{} {} line {}: {}", u.id, u.kind, u.line, u.reason)?;
+            }
+            more(t, self.unread.len())?;
+        }
+        for severity in [Severity::Serious, Severity::Fix, Severity::Polish, Severity::Good] {
+            let of: Vec<&FindingRecord> = self.findings.iter().filter(|f| f.severity == severity.text()).collect();
+            if of.is_empty() {
+                continue;
+            }
+            writeln!(t, "\n{} ({})", severity.text(), of.len())?;
+            for f in of.iter().take(MOST) {
+                finding(t, f, severity)?;
+            }
+            more(t, of.len())?;
+        }
+        if self.findings.is_empty() {
+            writeln!(t, "\nNothing found.")?;
+        }
+        writeln!(t, "\nLimits are a yardstick for looks. Limits for people's safety (sharp edges, pinch points) come from the")?;
+        writeln!(t, "applicable regulations and the responsible engineer.")?;
+        if let Some(times) = &self.times {
+            writeln!(t, "\nread {:.0} ms, mesh {:.0} ms, joins {:.0} ms", times.import_ms, times.tessellate_ms, times.joins_ms)?;
+        }
+        Ok(())
+    }
+
+    fn join_line(&self) -> String {
+        const CLASSES: [&str; 8] = ["g3", "g2", "g1", "g0", "crease", "open", "outline", "non_manifold"];
+        let count = |class: &str| self.joins.iter().filter(|j: &&JoinRecord| j.class == class).count();
+        let parts: Vec<String> = CLASSES.iter().map(|c| (count(c), c)).filter(|x| x.0 > 0).map(|(n, c)| format!("{n} {c}")).collect();
+        format!("{} joins: {}", self.joins.len(), if parts.is_empty() { "none".into() } else { parts.join(", ") })
+    }
+}
+
+fn finding(t: &mut String, f: &FindingRecord, severity: Severity) -> std::fmt::Result {
+    let unit = MeasureId::from_text(f.measure).map_or(Unit::Number, MeasureId::unit);
+    let [x, y, z] = f.place.point.map(|n| n.0);
+    let faces: Vec<String> = f.faces.iter().take(6).map(|i| format!("{i}")).collect();
+    let dots = if f.faces.len() > 6 { ", …" } else { "" };
+    let plural = if f.faces.len() == 1 { "face" } else { "faces" };
+    write!(t, "  {} ", f.measure)?;
+    if severity != Severity::Good {
+        write!(t, "{} (limit {}) ", shown(f.value.0, unit), shown(f.limit.0, unit))?;
+    }
+    writeln!(t, "at {x:.1} {y:.1} {z:.1}, {plural} {}{dots}", faces.join(", "))?;
+    writeln!(t, "      {}", f.remedy)
+}
+
+fn more(t: &mut String, count: usize) -> std::fmt::Result {
+    if count > MOST { writeln!(t, "  and {} more", count - MOST) } else { Ok(()) }
+}
+
+/// A value with three or so digits and its unit.
+fn shown(x: f64, unit: Unit) -> String {
+    let (x, symbol) = if unit == Unit::Share { (100.0 * x, "%") } else { (x, unit.symbol()) };
+    let number = match x.abs() {
+        a if a >= 100.0 => format!("{x:.0}"),
+        a if a >= 1.0 => format!("{x:.2}"),
+        a if a >= 0.01 || a == 0.0 => format!("{x:.3}"),
+        _ => format!("{x:.5}"),
+    };
+    if symbol.is_empty() { number } else { format!("{number} {symbol}") }
+}
