@@ -53,7 +53,8 @@ pub(super) fn pocket(cheek: &Patch, short: f64, half: &str) -> Pocket {
         let edge = d.s.to_vec();
         let corner = edge + leaving * RIM;
         let end = corner - outward * RIM;
-        [edge, corner, end, end - outward * 9.0, floor(k, FLOOR) + frame.z * 12.0, floor(k, FLOOR)]
+        let (foot, leg) = (floor(k, FLOOR), (end - floor(k, FLOOR)).length() / 3.0);
+        [edge, corner, end, end - outward * leg, foot + frame.z * leg, foot]
     };
     let rings: Vec<Ring> = (0..6).map(|row| Ring::through(KNOTS, |k| rim(k)[row])).collect();
     let trim = Ring::through(KNOTS, |k| Vec3::new(uv[k].0, uv[k].1, 0.0));
