@@ -15,6 +15,8 @@ pub struct SeededFault {
     pub measure: MeasureId,
     /// Where it is largest, mm.
     pub place: Point3,
+    /// Distance from there within which findings of the same measure belong to it, mm.
+    pub reach: f64,
     /// Its size, in the measure's unit.
     pub value: f64,
     /// Severity at the default yardstick's visible column.
@@ -58,7 +60,13 @@ pub fn seeded(revision: Revision) -> Vec<SeededFault> {
             let place = Point3::from_vec(if name == "left" { mirror(p) } else { p });
             // The skew rows are the same fault on both halves.
             if !all.iter().any(|f| f.id == id) {
-                all.push(SeededFault { id, measure, place, value: truth.value, severity, what });
+                let reach = match id {
+                    // Around the whole lamp, and along the whole strip.
+                    "open" => 90.0,
+                    "sliver" => 160.0,
+                    _ => 60.0,
+                };
+                all.push(SeededFault { id, measure, place, reach, value: truth.value, severity, what });
             }
         }
     }

@@ -136,20 +136,23 @@ pub(super) fn rippled(patch: &Patch, column: usize, target: f64) -> (nurbs::Surf
     (surface(&rows, None, &knots), truth)
 }
 
-/// The v at which a strip cut from the start of the patch has the mean width `target` mm (area over mean length).
+/// The v at which a strip cut from the start of the patch has the width `target` mm: that of the rectangle of the same
+/// area and perimeter.
 pub(super) fn sliver(patch: &Patch, target: f64) -> (f64, Truth) {
+    let unit = Interval::new(0.0, 1.0);
     let width = |cut: f64| {
-        let strip = patch.part((0.0, 1.0), (0.0, cut));
-        let s = strip.surface();
-        let unit = Interval::new(0.0, 1.0);
+        let s = patch.part((0.0, 1.0), (0.0, cut)).surface();
         let area = quadrature::gauss_8(unit, |u| {
             quadrature::gauss_8(unit, |v| {
                 let d = s.derivs(u, v, 1);
                 d.su.cross(d.sv).length()
             })
         });
-        let length = |v: f64| quadrature::gauss_8(unit, |u| s.derivs(u, v, 1).su.length());
-        area / (0.5 * (length(0.0) + length(1.0)))
+        let across = |v: f64| quadrature::gauss_8(unit, |u| s.derivs(u, v, 1).su.length());
+        let along = |u: f64| quadrature::gauss_8(unit, |v| s.derivs(u, v, 1).sv.length());
+        let perimeter = across(0.0) + across(1.0) + along(0.0) + along(1.0);
+        let length = (perimeter + (perimeter * perimeter - 16.0 * area).max(0.0).sqrt()) / 4.0;
+        area / length
     };
     let cut = solve(target, width);
     (cut, Truth { value: width(cut), place: patch.derivs(0.5, 0.5 * cut).s })
