@@ -12,7 +12,7 @@
 //!
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
-//! `tessellate`, `joins`, `finding`, `measure`, `review`.
+//! `tessellate`, `joins`, `finding`, `measure`, `review`, `demo`.
 #![forbid(unsafe_code)]
 
 pub mod demo;

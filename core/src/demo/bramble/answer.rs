@@ -64,6 +64,8 @@ pub fn seeded(revision: Revision) -> Vec<SeededFault> {
                     // Around the whole lamp, and along the whole strip.
                     "open" => 90.0,
                     "sliver" => 160.0,
+                    // A net has no one place: along the row.
+                    "uneven" => 120.0,
                     _ => 60.0,
                 };
                 all.push(SeededFault { id, measure, place, reach, value: truth.value, severity, what });
