@@ -16,6 +16,7 @@ pub(super) struct Borders<'a> {
     samples: Vec<Vec<Node>>,
     /// By face, loop and side.
     sides: Vec<Vec<Vec<SideRef>>>,
+    chord: f64,
 }
 
 /// Where a side's samples are.
@@ -39,7 +40,7 @@ const ROUNDS: usize = 6;
 impl<'a> Borders<'a> {
     /// Samples every border, then halves pieces where a face's border would cross itself.
     pub fn new(model: &'a Model, domains: &'a [Option<Domain>], tolerance: &Tolerance) -> Self {
-        let mut borders = Self { tracks: Vec::new(), samples: Vec::new(), sides: Vec::new() };
+        let mut borders = Self { tracks: Vec::new(), samples: Vec::new(), sides: Vec::new(), chord: tolerance.chord };
         let mut of_edge: BTreeMap<EdgeId, usize> = BTreeMap::new();
         for (id, face) in model.faces() {
             let domain = domains.get(id.index()).and_then(Option::as_ref);
@@ -75,7 +76,7 @@ impl<'a> Borders<'a> {
                 let side = match edge {
                     Some((id, edge)) => {
                         let track = *of_edge.entry(id).or_insert_with(|| {
-                            self.tracks.push(Track { edge: Some(edge_path(model, edge, tolerance)), users: Vec::new() });
+                            self.tracks.push(Track::new(Some(edge_path(model, edge, tolerance)), Vec::new()));
                             self.tracks.len() - 1
                         });
                         SideRef { track, user: self.join(track, user), edge: Some(id), rank: Corner::Edge, forward: side.forward }
@@ -101,7 +102,7 @@ impl<'a> Borders<'a> {
         if let (Some(&(track, _)), Corner::Free) = (mate, rank) {
             return SideRef { track, user: self.join(track, User { against: true, ..user }), edge: None, rank, forward: false };
         }
-        self.tracks.push(Track { edge: None, users: vec![user] });
+        self.tracks.push(Track::new(None, vec![user]));
         let track = self.tracks.len() - 1;
         if rank == Corner::Free {
             alone.push((track, marks));
@@ -119,7 +120,7 @@ impl<'a> Borders<'a> {
     fn region_and_pieces(&self, face: usize) -> Option<(Region, Vec<Option<Piece>>)> {
         let loops: Option<Vec<Vec<SidePoints>>> =
             self.sides.get(face)?.iter().map(|sides| sides.iter().map(|s| self.side_points(s)).collect()).collect();
-        Some(assemble(loops?))
+        Some(assemble(loops?, self.chord))
     }
 
     fn side_points(&self, side: &SideRef) -> Option<SidePoints> {

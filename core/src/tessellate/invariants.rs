@@ -79,11 +79,15 @@ impl FaceMesh {
     /// out at a pole, between vertices at one place.
     fn open_sides(&self, sides: &BTreeMap<(u32, u32), i32>) -> usize {
         let place = |n: u32| self.positions.get(n as usize).map(|p| p.to_array().map(f64::to_bits));
-        // Vertices at one place count as one: corners met twice, and the vertices of a pole.
+        let parameters = |n: u32| self.uv.get(n as usize).map(|p| [p.u.to_bits(), p.v.to_bits()]);
+        // Vertices at one place count as one: corners met twice, and the vertices of a pole. So do those with the same
+        // parameters: where edges miss each other by a trifle, one of the two ends stays without a triangle.
         let mut first_at: BTreeMap<[u64; 3], u32> = BTreeMap::new();
+        let mut first_with: BTreeMap<[u64; 2], u32> = BTreeMap::new();
         let mut canonical = Vec::with_capacity(self.positions.len());
         for n in 0..self.positions.len() as u32 {
-            canonical.push(place(n).map_or(n, |p| *first_at.entry(p).or_insert(n)));
+            let at = place(n).map_or(n, |p| *first_at.entry(p).or_insert(n));
+            canonical.push(parameters(n).map_or(at, |p| *first_with.entry(p).or_insert(at)));
         }
         let number = |n: u32| canonical.get(n as usize).copied().unwrap_or(n);
         let mut borders: BTreeMap<(u32, u32), ()> = BTreeMap::new();
@@ -105,8 +109,8 @@ impl FaceMesh {
 
 impl Tessellation {
     /// Checks every mesh, that faces agree to the bit along shared edges, and areas against those given (one a face,
-    /// mm²) within a relative tolerance; empty when sound.
-    pub fn check_invariants(&self, model: &Model, areas: &[Option<f64>], relative: f64) -> Vec<MeshFault> {
+    /// mm²): they may differ by a relative amount and by the chord limit all along the border. Empty when sound.
+    pub fn check_invariants(&self, model: &Model, areas: &[Option<f64>], relative: f64, chord: f64) -> Vec<MeshFault> {
         let mut faults = Vec::new();
         let mut along: BTreeMap<EdgeId, (FaceId, Vec<[u64; 3]>)> = BTreeMap::new();
         for (mesh, (id, face)) in self.faces.iter().zip(model.faces()) {
@@ -126,7 +130,7 @@ impl Tessellation {
             }
             if let Some(Some(want)) = areas.get(id.index()) {
                 let got = mesh.area();
-                if (got - want).abs() > relative * want {
+                if (got - want).abs() > relative * want + chord * mesh.border_length() {
                     faults.push(MeshFault::Area(id, got, *want));
                 }
             }
@@ -135,8 +139,10 @@ impl Tessellation {
     }
 }
 
-/// The same points, or one a stretch of the other: an edge that passes a pole or a seam is two sides of its face.
+/// The same points, or one a stretch of the other, or both stretches end to end: an edge that passes a pole or a seam is
+/// two sides of its face.
 fn agree(a: &[[u64; 3]], b: &[[u64; 3]]) -> bool {
     let (long, short) = if a.len() >= b.len() { (a, b) } else { (b, a) };
-    short.is_empty() || long.windows(short.len()).any(|w| w == short)
+    let meet = a.last() == b.first() || b.last() == a.first();
+    short.is_empty() || meet || long.windows(short.len()).any(|w| w == short)
 }

@@ -106,6 +106,12 @@ impl FaceMesh {
         self.corners().map(|[a, b, c]| 0.5 * (b - a).cross(c - a).length()).sum()
     }
 
+    /// Length of all borders, mm.
+    pub fn border_length(&self) -> f64 {
+        let at = |n: u32| self.positions.get(n as usize).copied().unwrap_or_default();
+        self.borders.iter().flat_map(|b| b.vertices.windows(2)).map(|w| at(w[0]).distance(at(w[1]))).sum()
+    }
+
     /// Corner positions of each triangle.
     pub fn corners(&self) -> impl Iterator<Item = [Point3; 3]> + '_ {
         self.triangles.iter().map(|t| t.map(|n| self.positions.get(n as usize).copied().unwrap_or_default()))

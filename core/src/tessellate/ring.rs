@@ -32,16 +32,21 @@ pub(super) enum Corner {
     Edge,
 }
 
-/// Share of a ring's extent in u or v below which two corners are one. Larger: short sides vanish. Smaller: rounding at
-/// corners leaves needles.
-const SAME_CORNER: f64 = 1e-9;
+/// Share of a ring's extent in u or v within which the ends of two sides can be one corner. Larger: both ends of a seam
+/// pass for one corner. Smaller: corners that edges miss by their tolerance leave needles.
+const SAME_CORNER: f64 = 1e-3;
 
-/// The region, and for each of its points the piece of track that starts there.
-pub(super) fn assemble(loops: Vec<Vec<SidePoints>>) -> (Region, Vec<Option<Piece>>) {
+/// Share of the chord limit by which sides may miss each other at one corner. Larger: true short sides vanish. Smaller:
+/// the step over a gap of rounding size folds back over its neighbours.
+const SAME_PLACE: f64 = 0.02;
+
+/// The region, and for each of its points the piece of track that starts there. `chord` is the chord limit, mm.
+pub(super) fn assemble(loops: Vec<Vec<SidePoints>>, chord: f64) -> (Region, Vec<Option<Piece>>) {
     let mut region = Region::default();
     let mut pieces = Vec::new();
     for mut sides in loops {
         settle_corners(&mut sides);
+        close_small_gaps(&mut sides, SAME_PLACE * chord);
         add_ring(&sides, &mut region, &mut pieces);
     }
     (region, pieces)
@@ -102,22 +107,40 @@ fn move_end(side: Option<&mut SidePoints>, to: Option<Point3>, last: bool) {
     }
 }
 
-fn add_ring(sides: &[SidePoints], region: &mut Region, pieces: &mut Vec<Option<Piece>>) {
-    let all = || sides.iter().flat_map(|s| &s.points).map(|p| p.0);
+/// Drops bridges shorter than `gap`, and where two sides then miss each other by less, lets the first end in the
+/// parameters of the next.
+fn close_small_gaps(sides: &mut Vec<SidePoints>, gap: f64) {
+    let is_short =
+        |s: &SidePoints| s.rank == Corner::Bridge && s.points.first().zip(s.points.last()).is_some_and(|(a, b)| a.1.distance(b.1) <= gap);
+    if sides.iter().any(|s| !is_short(s)) {
+        sides.retain(|s| !is_short(s));
+    }
     let extent = |pick: fn(Point2) -> f64| {
-        let (low, high) = all().map(pick).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
+        let all = sides.iter().flat_map(|s| &s.points).map(|p| pick(p.0));
+        let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
         (high - low).max(0.0)
     };
     let (du, dv) = (SAME_CORNER * extent(|p| p.u), SAME_CORNER * extent(|p| p.v));
-    let one_corner =
-        |a: &(Point2, Point3, Piece), b: &(Point2, Point3, Piece)| a.1 == b.1 && (a.0.u - b.0.u).abs() <= du && (a.0.v - b.0.v).abs() <= dv;
+    let starts: Vec<Option<(Point2, Point3)>> = sides.iter().map(|s| s.points.first().map(|p| (p.0, p.1))).collect();
+    for (side, next) in sides.iter_mut().zip(starts.iter().cycle().skip(1)) {
+        if let (Some(last), Some((uv, position))) = (side.points.last_mut(), next)
+            && last.1.distance(*position) <= gap
+            && (last.0.u - uv.u).abs() <= du
+            && (last.0.v - uv.v).abs() <= dv
+        {
+            last.0 = *uv;
+        }
+    }
+}
+
+fn add_ring(sides: &[SidePoints], region: &mut Region, pieces: &mut Vec<Option<Piece>>) {
     let first_run = region.runs.len();
     let mut ring = Vec::new();
     let mut open = Vec::new();
     for (i, side) in sides.iter().enumerate() {
         let Some((last, body)) = side.points.split_last() else { continue };
         let next = sides.get((i + 1) % sides.len()).and_then(|s| s.points.first());
-        let joined = next.is_some_and(|n| one_corner(last, n));
+        let joined = next.is_some_and(|n| n.0 == last.0 && n.1 == last.1);
         let mut run = Vec::with_capacity(side.points.len());
         let mut add = |p: &(Point2, Point3, Piece), piece: Option<Piece>| {
             let number = region.points.len() as u32;

@@ -12,6 +12,8 @@ pub(super) struct Track<'a> {
     pub edge: Option<EdgePath<'a>>,
     /// Sides that run along the path.
     pub users: Vec<User<'a>>,
+    /// Shares where the path may bend sharply, rising.
+    breaks: Vec<f64>,
 }
 
 /// An edge and where its ends are to stand.
@@ -45,8 +47,8 @@ pub(super) struct Node {
     pub share: f64,
     /// Position common to all users, mm.
     pub point: Point3,
-    /// Unit direction of the path; zero where it stands still.
-    pub along: Vec3,
+    /// Unit direction of the path before and after; zero where it stands still.
+    pub along: [Vec3; 2],
     /// Each user's own point; none where its side does not reach.
     pub feet: Vec<Option<Foot>>,
 }
@@ -60,12 +62,13 @@ pub(super) struct Foot {
     pub uv: Point2,
     /// Its own surface point, mm.
     pub on: Point3,
-    /// The normal; on a pole's side, where it does not change, the direction that leads away from the pole.
-    pub facing: Option<Vec3>,
+    /// The normal before and after; on a pole's side, where it does not change, the direction that leads away from the
+    /// pole.
+    pub facing: [Option<Vec3>; 2],
 }
 
 /// Halvings of one piece. Larger: a cusp fills memory. Smaller: long edges with a short bend stay coarse.
-const DEPTH: usize = 11;
+const DEPTH: usize = 14;
 
 /// Pieces a closed edge starts with. Fewer than three would enclose nothing.
 const CLOSED_PIECES: usize = 6;
@@ -74,14 +77,27 @@ const CLOSED_PIECES: usize = 6;
 /// parting the border, exceeds the limit. Smaller: more border points than the grid inside has use for.
 const BORDER_SHARE: f64 = 0.5;
 
+/// Shares closer than this are one. Larger: short spans are passed over. Smaller: samples of one place, apart by rounding.
+const SEPARATE: f64 = 1e-9;
+
+/// How far before and after a break directions are taken. Larger: the bend itself is missed on short spans. Smaller: the
+/// directions are those at the break, where only one of the two sides is evaluated.
+const ASIDE: f64 = 1e-7;
+
 /// Breaks looked at inside one piece. Larger: edges of many spans cost more. Smaller: a short wave may go unseen.
 const PROBES: usize = 7;
 
-impl Track<'_> {
+impl<'a> Track<'a> {
+    /// A track along an edge, or for sides on their own.
+    pub fn new(edge: Option<EdgePath<'a>>, users: Vec<User<'a>>) -> Self {
+        Self { edge, users, breaks: Self::find_breaks(edge) }
+    }
+
     /// Samples so that chords keep the chord limit, on every user's surface too, and directions and normals the
     /// angle limit. Rising shares, 0 and 1 included.
     pub fn sample(&self, tolerance: &Tolerance) -> Vec<Node> {
         let tolerance = &Tolerance { chord: BORDER_SHARE * tolerance.chord, ..*tolerance };
+        let bridge = self.users.iter().all(|u| u.side.origin == SideOrigin::Bridge);
         let closed = self.edge.is_some_and(|e| e.edge.start == e.edge.end);
         let pieces = if closed { CLOSED_PIECES } else { 1 };
         let mut shares: Vec<f64> = (0..=pieces).map(|k| k as f64 / pieces as f64).collect();
@@ -89,16 +105,17 @@ impl Track<'_> {
             // Where a side ends on the way (the edge passes a pole or the seam of a patch) there must be a sample.
             shares.extend(self.users.iter().flat_map(|u| [u.side.from, u.side.to]).filter(|s| *s > 0.0 && *s < 1.0));
             shares.sort_by(f64::total_cmp);
-            shares.dedup();
+            shares.dedup_by(|b, a| *b - *a <= SEPARATE);
         }
-        let breaks = self.breaks();
         let (Some(first), Some(last)) = (self.node(0.0, None), self.node(1.0, None)) else { return Vec::new() };
         let ends = (first.clone(), last.clone());
         let mut nodes = vec![first];
         for &share in shares.iter().skip(1) {
             let next = if share == 1.0 { Some(last.clone()) } else { self.node(share, Some((&ends.0, &ends.1))) };
             let (Some(next), Some(from)) = (next, nodes.last().cloned()) else { continue };
-            self.between(&from, &next, &breaks, tolerance, DEPTH, &mut nodes);
+            if !bridge {
+                self.between(&from, &next, tolerance, DEPTH, &mut nodes);
+            }
             nodes.push(next);
         }
         nodes
@@ -110,36 +127,31 @@ impl Track<'_> {
     }
 
     /// Adds the samples wanted strictly between two.
-    fn between(&self, a: &Node, b: &Node, breaks: &[f64], tolerance: &Tolerance, depth: usize, nodes: &mut Vec<Node>) {
-        let Some(split) = self.split(a, b, breaks, tolerance) else { return };
+    fn between(&self, a: &Node, b: &Node, tolerance: &Tolerance, depth: usize, nodes: &mut Vec<Node>) {
+        let Some(split) = self.split(a, b, tolerance) else { return };
         if depth == 0 {
             return;
         }
-        self.between(a, &split, breaks, tolerance, depth - 1, nodes);
+        self.between(a, &split, tolerance, depth - 1, nodes);
         nodes.push(split.clone());
-        self.between(&split, b, breaks, tolerance, depth - 1, nodes);
+        self.between(&split, b, tolerance, depth - 1, nodes);
     }
 
     /// The sample at which a piece must be split; none when it keeps the limits.
-    fn split(&self, a: &Node, b: &Node, breaks: &[f64], tolerance: &Tolerance) -> Option<Node> {
+    fn split(&self, a: &Node, b: &Node, tolerance: &Tolerance) -> Option<Node> {
         let middle = self.halfway(a, b)?;
         if middle.share <= a.share || middle.share >= b.share {
             return None;
         }
-        let inner: Vec<f64> = breaks.iter().copied().filter(|&s| s > a.share && s < b.share).collect();
+        let inner: Vec<f64> = self.breaks.iter().copied().filter(|&s| s > a.share + SEPARATE && s < b.share - SEPARATE).collect();
         let stride = inner.len().div_ceil(PROBES).max(1);
-        let mut worst: Option<(f64, Node)> = None;
-        for share in inner.into_iter().step_by(stride) {
-            let Some(probe) = self.node(share, Some((a, b))) else { continue };
-            let excess = self.excess(a, &probe, b, tolerance);
-            if excess > 1.0 && worst.as_ref().is_none_or(|w| excess > w.0) {
-                worst = Some((excess, probe));
-            }
+        let over = |n: &Node| self.excess(a, n, b, tolerance) > 1.0;
+        let probe = |&share: &f64| self.node(share, Some((a, b)));
+        if !over(&middle) && !inner.iter().step_by(stride).filter_map(probe).any(|n| over(&n)) {
+            return None;
         }
-        match worst {
-            Some((_, probe)) => Some(probe),
-            None => (self.excess(a, &middle, b, tolerance) > 1.0).then_some(middle),
-        }
+        // At the middlemost break: bends come to stand at samples, and halves stay halves.
+        inner.get(inner.len() / 2).and_then(probe).or(Some(middle))
     }
 
     /// By what factor the piece a–b exceeds a limit, judged at the sample `m` inside it.
@@ -148,17 +160,17 @@ impl Track<'_> {
         let mut worst = distance_to_segment(m.point, a.point, b.point) / tolerance.chord;
         let visible = a.point.distance(m.point) + m.point.distance(b.point) > 2.0 * tolerance.chord;
         let turn = |x: Vec3, y: Vec3| if x == Vec3::ZERO || y == Vec3::ZERO { 0.0 } else { real::angle_between(x, y) };
-        let half_turn = turn(a.along, m.along).max(turn(m.along, b.along));
+        let half_turn = turn(a.along[1], m.along[0]).max(turn(m.along[1], b.along[0]));
         // Sag of a half, were it an arc: tells a wave that crosses its own chord in the middle.
         worst = worst.max(length * half_turn / (16.0 * tolerance.chord));
         if visible {
-            worst = worst.max(half_turn.max(turn(a.along, b.along)) / tolerance.angle);
+            worst = worst.max(half_turn.max(turn(a.along[1], b.along[0])) / tolerance.angle);
         }
         for (user, ((fa, fm), fb)) in self.users.iter().zip(a.feet.iter().zip(&m.feet).zip(&b.feet)) {
             let (Some(fa), Some(fm), Some(fb)) = (fa, fm, fb) else { continue };
             let pole = user.pole;
             if visible || pole {
-                let turned = |x: &Foot, y: &Foot| x.facing.zip(y.facing).map_or(0.0, |(x, y)| real::angle_between(x, y));
+                let turned = |x: &Foot, y: &Foot| x.facing[1].zip(y.facing[0]).map_or(0.0, |(x, y)| real::angle_between(x, y));
                 // Ends alone would miss a whole turn, as around a pole.
                 worst = worst.max(turned(fa, fm).max(turned(fm, fb)).max(turned(fa, fb)) / tolerance.angle);
             }
@@ -172,9 +184,13 @@ impl Track<'_> {
         if worst.is_finite() { worst } else { 0.0 }
     }
 
-    /// Shares where the path may bend sharply.
-    fn breaks(&self) -> Vec<f64> {
-        match self.edge {
+    fn is_break(&self, share: f64) -> bool {
+        self.breaks.binary_search_by(|b| b.total_cmp(&share)).is_ok()
+    }
+
+    /// Shares where the path may bend sharply, rising.
+    fn find_breaks(edge: Option<EdgePath>) -> Vec<f64> {
+        match edge {
             Some(path) => {
                 let e = path.edge;
                 let to_share = |t: f64| (t - e.t0) / (e.t1 - e.t0);
@@ -197,10 +213,15 @@ impl Track<'_> {
         } else {
             path.edge.point(share)
         };
-        let along = path.edge.tangent(share).try_normalize().unwrap_or(Vec3::ZERO);
+        let aside = if self.is_break(share) { ASIDE } else { 0.0 };
+        let along = [share - aside, share + aside].map(|s| path.edge.tangent(s).try_normalize().unwrap_or(Vec3::ZERO));
         let foot = |(k, user): (usize, &User)| {
             let at = |node: &Node| node.feet.get(k).copied().flatten().map(|f| (node.share, f.trim));
-            user.foot(share, point, around.and_then(|(a, b)| at(a).zip(at(b))))
+            let mut foot = user.foot(share, point, around.and_then(|(a, b)| at(a).zip(at(b))))?;
+            if aside > 0.0 {
+                foot.facing = [foot.trim - aside, foot.trim + aside].map(|s| user.foot_at(s).facing[0]);
+            }
+            Some(foot)
         };
         let feet: Vec<Option<Foot>> = self.users.iter().enumerate().map(foot).collect();
         let sound = point.is_finite() && feet.iter().flatten().all(|f| f.uv.is_finite() && f.on.is_finite());
@@ -217,7 +238,7 @@ impl Track<'_> {
         let point = feet.first()?.on;
         let along = user.side.at(user.surface, trim(user)).tangent.try_normalize().unwrap_or(Vec3::ZERO);
         let sound = feet.iter().all(|f| f.uv.is_finite() && f.on.is_finite());
-        sound.then(|| Node { share, point, along, feet: feet.into_iter().map(Some).collect() })
+        sound.then(|| Node { share, point, along: [along; 2], feet: feet.into_iter().map(Some).collect() })
     }
 }
 
@@ -272,7 +293,7 @@ impl<'a> User<'a> {
             let cross = d.su.cross(d.sv);
             (cross.length() > 1e-9 * d.su.length() * d.sv.length()).then(|| cross.try_normalize()).flatten()
         };
-        Foot { trim, uv, on: d.s, facing }
+        Foot { trim, uv, on: d.s, facing: [facing; 2] }
     }
 }
 

@@ -55,7 +55,7 @@ fn check(model: &Model, tolerance: &Tolerance, relative: f64, excess: f64) -> Te
     let areas: Vec<_> = domains.iter().zip(&model.faces).map(|(d, f)| d.as_ref().map(|d| d.area(&f.surface))).collect();
     let t = tessellate(model, &domains, tolerance, &mut Silent);
     assert!(t.failures.is_empty(), "{:?}", t.failures);
-    assert_eq!(t.check_invariants(model, &areas, relative), Vec::new());
+    assert_eq!(t.check_invariants(model, &areas, relative, tolerance.chord), Vec::new());
     for mesh in t.faces.iter().flatten() {
         assert!(mesh.deviation <= excess * tolerance.chord && !mesh.capped && !mesh.crossed, "{}", mesh.deviation);
     }
