@@ -10,5 +10,6 @@ pub mod lamps;
 pub mod packet;
 pub mod pick;
 pub mod scene;
+pub mod session;
 pub mod surface_record;
 pub mod viewer;

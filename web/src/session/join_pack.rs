@@ -1,0 +1,145 @@
+//! The joins of a model as one packet of coloured lines, and one join's trace.
+
+use crate::joins_packet::{JoinLine, JoinsPacket};
+use rakelight_core::finding::{Limits, MeasureId, Yardstick, Zone};
+use rakelight_core::joins::{Class, Floors, Join, JoinGraph, Measures};
+use rakelight_core::math::Vec3;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Lines and values of all joins; outlines are left out, they join nothing.
+pub fn pack(graph: &JoinGraph, floors: &Floors) -> JoinsPacket {
+    let mut packet = JoinsPacket::default();
+    for (id, join) in graph.joins.iter().enumerate().filter(|(_, j)| j.class != Class::Outline) {
+        if packet.joins.is_empty() {
+            packet.origin = join.mid.to_array();
+        }
+        let origin = Vec3::from_array(packet.origin);
+        let points = join.stations.iter().map(|s| (s.p.to_vec() - origin).as_vec3().to_array()).collect();
+        let values = join
+            .stations
+            .iter()
+            .map(|s| {
+                let [g0, g1, g2_rel, g3] = orders(&s.measures, floors);
+                [g0, g1, s.measures.curvature_jump(), g2_rel, g3].map(|x| x.map_or(f32::NAN, |x| x as f32))
+            })
+            .collect();
+        packet.joins.push(JoinLine { id: u32::try_from(id).unwrap_or(u32::MAX), points, values });
+    }
+    packet
+}
+
+/// A measure along a join, with the limits it is held to.
+#[derive(Debug, Serialize)]
+pub struct Curve {
+    /// `mm`, `deg` or `share`.
+    pub unit: &'static str,
+    /// One a station; null where the measure does not apply.
+    pub values: Vec<Option<f64>>,
+    /// Polish, fix, serious; null for none.
+    pub limits: [Option<f64>; 3],
+    /// Arc length of the largest value, mm.
+    pub max_at: Option<f64>,
+}
+
+/// The measures along one join.
+#[derive(Debug, Serialize)]
+pub struct Trace {
+    /// Index of the join.
+    pub join: usize,
+    /// Arc length, mm.
+    pub length: f64,
+    /// Arc length of each station, mm.
+    pub s: Vec<f64>,
+    /// g0 to g3.
+    pub measures: BTreeMap<&'static str, Curve>,
+    /// Three numbers a station, mm.
+    pub points: Vec<f64>,
+}
+
+/// The trace of a join; `None` for an unknown one.
+pub fn trace(graph: &JoinGraph, index: usize, floors: &Floors, yardstick: &Yardstick, zone: Zone) -> Option<Trace> {
+    let join = graph.joins.get(index)?;
+    let sums = &join.summaries;
+    let peaks = [sums.gap.map(|s| s.max), sums.angle.map(|s| s.max), sums.curvature_share, sums.slope_share];
+    let measures = ORDERS
+        .iter()
+        .zip(peaks)
+        .enumerate()
+        .map(|(k, ((name, measure, unit), peak))| {
+            let values = join.stations.iter().map(|s| orders(&s.measures, floors)[k].filter(|x| x.is_finite())).collect();
+            let curve = Curve { unit, values, limits: limits(yardstick, *measure, zone), max_at: peak.map(|p| p.along) };
+            (*name, curve)
+        })
+        .collect();
+    Some(Trace {
+        join: index,
+        length: join.length,
+        s: join.stations.iter().map(|s| s.along).collect(),
+        measures,
+        points: join.stations.iter().flat_map(|s| s.p.to_array()).collect(),
+    })
+}
+
+/// Name of an order's measure, its id and the unit of its limits.
+pub const ORDERS: [(&str, MeasureId, &str); 4] = [
+    ("g0", MeasureId::JoinPosition, "mm"),
+    ("g1", MeasureId::JoinTangent, "deg"),
+    ("g2", MeasureId::JoinCurvature, "share"),
+    ("g3", MeasureId::JoinCurvatureSlope, "share"),
+];
+
+/// Limits of a measure in a zone: polish, fix, serious.
+pub fn limits(yardstick: &Yardstick, measure: MeasureId, zone: Zone) -> [Option<f64>; 3] {
+    let none = Limits { polish: None, fix: None, serious: None };
+    let l = yardstick.limits(measure, zone).copied().unwrap_or(none);
+    [l.polish, l.fix, l.serious]
+}
+
+/// Gap, angle, and the relative jumps of curvature and of its slope: 0 where the absolute jump is below its floor.
+fn orders(m: &Measures, floors: &Floors) -> [Option<f64>; 4] {
+    let counted = |absolute: Option<f64>, floor: f64, share: Option<f64>| match (absolute, share) {
+        (Some(a), Some(s)) => Some(if a > floor { s } else { 0.0 }),
+        _ => None,
+    };
+    [
+        Some(m.gap),
+        m.angle,
+        counted(m.curvature_jump(), floors.curvature, m.curvature_share()),
+        counted(m.slope_jump(), floors.slope, m.slope_share()),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rakelight_core::demo::bramble::{Revision, model};
+    use rakelight_core::exchange::Import;
+    use rakelight_core::joins::Options;
+    use rakelight_core::progress::Silent;
+    use rakelight_core::review::Prepared;
+
+    #[test]
+    fn the_demo_packs_its_joins_and_traces_them() {
+        let prepared = Prepared::new(Import { model: model(Revision::A), report: Default::default() });
+        let options = Options::default();
+        let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &options, &mut Silent).expect("not cancelled");
+        let packet = JoinsPacket::read(&pack(&graph, &options.floors).write()).expect("sound");
+        assert!(packet.joins.len() > 10);
+        let yardstick = Yardstick::default();
+        for line in &packet.joins {
+            let join = &graph.joins[line.id as usize];
+            assert_eq!(line.points.len(), join.stations.len());
+            let t = trace(&graph, line.id as usize, &options.floors, &yardstick, Zone::Visible).expect("known");
+            assert_eq!((t.s.len(), t.points.len()), (join.stations.len(), 3 * join.stations.len()));
+            for (name, curve) in &t.measures {
+                assert_eq!(curve.values.len(), t.s.len());
+                // The refined maximum is at least the largest station's value.
+                if let (Some(at), "g0" | "g1") = (curve.max_at, *name) {
+                    assert!((-1e-9..=t.length + 1e-9).contains(&at), "{name} {at}");
+                }
+            }
+        }
+        assert!(trace(&graph, graph.joins.len(), &options.floors, &yardstick, Zone::Visible).is_none());
+    }
+}
