@@ -2,4 +2,5 @@
 
 mod budget;
 mod damaged;
+mod joins;
 mod layers;

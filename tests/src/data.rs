@@ -60,8 +60,10 @@ pub fn step_model(name: &'static str, purpose: &str) -> Option<Model> {
 /// skipped for `purpose`, where it is not at hand.
 pub fn oracle(name: &str, purpose: &str) -> Option<serde_json::Value> {
     let path = find(&format!("oracle/{name}"), &format!("oracle/{name}"), purpose)?;
-    let text = fs::read(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
-    Some(serde_json::from_slice(&text).unwrap_or_else(|error| panic!("{}: {error}", path.display())))
+    let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    // The oracle's writer puts NaN and Infinity where it has no value, which JSON does not know.
+    let text = text.replace(":NaN", ":null").replace(":-Infinity", ":null").replace(":Infinity", ":null");
+    Some(serde_json::from_str(&text).unwrap_or_else(|error| panic!("{}: {error}", path.display())))
 }
 
 /// Says that something was not tested. Written past the test harness's capture, so that it is

@@ -11,7 +11,10 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     meeting(subject)
         .filter(|(_, j)| asked(j, Order::G1) && j.class != Class::Crease)
         .filter_map(|(i, join)| {
-            let remedy = if join.interior {
+            let folded = join.summaries.angle.is_some_and(|s| s.max.value > 90.0);
+            let remedy = if folded {
+                "One face folds back over the other here: look for a control row that runs backwards at the border."
+            } else if join.interior {
                 "The patch has a kink along a knot line: smooth its control rows on both sides of the knot, or split it there on purpose."
             } else {
                 "Turn the second control row of the smaller patch into the tangent plane of the larger one."
