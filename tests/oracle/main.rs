@@ -1,5 +1,6 @@
 //! The core against figures that others computed; one module a subject.
 
+mod areas;
 mod budget;
 mod damaged;
 mod joins;

@@ -10,6 +10,7 @@ mod domain;
 mod domain_area;
 #[cfg(test)]
 mod domain_tests;
+mod intersect;
 mod loop_chain;
 mod loop_cut;
 mod pcurve;
@@ -30,6 +31,7 @@ pub use curve::{Chain, ChainPiece, Curve};
 pub use curve_closest::{CurveFoot, closest_on_curve};
 pub use differential::{Curvatures, Section, curvatures, section};
 pub use domain::{Domain, DomainFault, DomainLoop, DomainRemark, DomainSide, SideOrigin};
+pub use intersect::{RayHit, ray_on_surface};
 pub use pcurve::{Conic2, Line2, Pcurve};
 pub use pole::{Pole, PoleLine, closures, poles};
 pub use surface::{Surface, SurfaceKind};
