@@ -182,13 +182,13 @@ fn edge_of<'a>(model: &'a Model, face: &Face, origin: SideOrigin) -> Option<(Edg
     Some((id, model.edge(id)?))
 }
 
-/// The edge with its vertices as ends, so that edges meet there to the bit; a vertex further off than the chord limit is
-/// not where its edge ends and is left aside.
+/// The edge with its vertices as ends, so that edges meet there to the bit; a vertex further off than half the chord
+/// limit is not where its edge ends and is left aside (halving cannot mend a chord that ends beside its curve).
 fn edge_path<'a>(model: &Model, edge: &'a Edge, tolerance: &Tolerance) -> EdgePath<'a> {
     let end = |vertex: crate::model::VertexId, s: f64| {
         let on_curve = edge.point(s);
         let vertex = model.vertices.get(vertex.index()).map(|v| v.point);
-        vertex.filter(|p| p.distance(on_curve) <= tolerance.chord).unwrap_or(on_curve)
+        vertex.filter(|p| p.distance(on_curve) <= 0.5 * tolerance.chord).unwrap_or(on_curve)
     };
     EdgePath { edge, start: end(edge.start, 0.0), end: end(edge.end, 1.0) }
 }

@@ -23,7 +23,7 @@ const ANGLE_SLACK: f64 = 1.6;
 
 /// A point is added only when it stands further from the border than this share of the side it halves. Larger: places
 /// next to the border stay coarse. Smaller: needles along the border.
-const CLEARANCE: f64 = 0.05;
+const CLEARANCE: f64 = 0.02;
 
 /// What is left after refinement.
 pub(super) struct Refined {

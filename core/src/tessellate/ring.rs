@@ -36,6 +36,10 @@ pub(super) enum Corner {
 /// pass for one corner. Smaller: corners that edges miss by their tolerance leave needles.
 const SAME_CORNER: f64 = 1e-3;
 
+/// Share of a ring's extent by which parameters of one corner differ by rounding alone. Larger: short sides vanish.
+/// Smaller: two vertices stand at one point of the plane, and only one has triangles.
+const ROUNDING: f64 = 1e-11;
+
 /// Share of the chord limit by which sides may miss each other at one corner. Larger: true short sides vanish. Smaller:
 /// the step over a gap of rounding size folds back over its neighbours.
 const SAME_PLACE: f64 = 0.02;
@@ -107,8 +111,8 @@ fn move_end(side: Option<&mut SidePoints>, to: Option<Point3>, last: bool) {
     }
 }
 
-/// Drops bridges shorter than `gap`, and where two sides then miss each other by less, lets the first end in the
-/// parameters of the next.
+/// Drops bridges shorter than `gap`, and where two sides then miss each other by less, or in space only, lets the first
+/// end in the parameters of the next.
 fn close_small_gaps(sides: &mut Vec<SidePoints>, gap: f64) {
     let is_short =
         |s: &SidePoints| s.rank == Corner::Bridge && s.points.first().zip(s.points.last()).is_some_and(|(a, b)| a.1.distance(b.1) <= gap);
@@ -120,14 +124,13 @@ fn close_small_gaps(sides: &mut Vec<SidePoints>, gap: f64) {
         let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
         (high - low).max(0.0)
     };
-    let (du, dv) = (SAME_CORNER * extent(|p| p.u), SAME_CORNER * extent(|p| p.v));
+    let (du, dv) = (extent(|p| p.u), extent(|p| p.v));
     let starts: Vec<Option<(Point2, Point3)>> = sides.iter().map(|s| s.points.first().map(|p| (p.0, p.1))).collect();
     for (side, next) in sides.iter_mut().zip(starts.iter().cycle().skip(1)) {
-        if let (Some(last), Some((uv, position))) = (side.points.last_mut(), next)
-            && last.1.distance(*position) <= gap
-            && (last.0.u - uv.u).abs() <= du
-            && (last.0.v - uv.v).abs() <= dv
-        {
+        let (Some(last), Some((uv, position))) = (side.points.last_mut(), next) else { continue };
+        let within = |share: f64| (last.0.u - uv.u).abs() <= share * du && (last.0.v - uv.v).abs() <= share * dv;
+        // Where edges miss each other across the surface their parameters agree all the same.
+        if (last.1.distance(*position) <= gap && within(SAME_CORNER)) || within(ROUNDING) {
             last.0 = *uv;
         }
     }
