@@ -78,9 +78,10 @@ impl JoinGraph {
         open.iter().for_each(|s| cover_both(&mut cover, s));
         let link = Link { distance: 0.05 * search, angle };
         let mut found: Vec<(Survey, Vec<Track>, Kind)> = Vec::new();
-        let groups = [(joined, Kind::Together), (open, Kind::Apart)];
+        let wide_link = Link { distance: options.open * link.distance, angle };
+        let groups = [(joined, Kind::Together, link), (open, Kind::Apart, wide_link)];
         let mut done = 2 * count;
-        for (list, kind) in groups {
+        for (list, kind, link) in groups {
             for (crowded, tracks) in chains(sheets, &strands, list, &link) {
                 done += tracks.len();
                 if tick.at(done) {

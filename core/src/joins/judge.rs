@@ -43,8 +43,8 @@ impl Default for Reach {
 
 /// The class of two faces meeting. Where a measure applies at no station its order is not reached.
 pub fn class(stations: &[Station], sums: &Summaries, reach: &Reach) -> Class {
-    let angles = || stations.iter().filter_map(|s| s.measures.angle);
-    if angles().next().is_some() && angles().fold(f64::INFINITY, f64::min) > reach.crease {
+    let angles: Vec<f64> = stations.iter().filter_map(|s| s.measures.angle).collect();
+    if is_crease(&angles, reach) {
         return Class::Crease;
     }
     let under = |value: Option<f64>, limit: f64| value.is_some_and(|v| v <= limit);
@@ -55,6 +55,21 @@ pub fn class(stations: &[Station], sums: &Summaries, reach: &Reach) -> Class {
         return Class::G1;
     }
     if !under(sums.slope_share.map(|p| p.value), reach.slope) { Class::G2 } else { Class::G3 }
+}
+
+/// True for an intended line: sharp along its whole length, or sharp but for ends at which the angle falls steadily to
+/// zero (a feature line that fades out). An angle that is small elsewhere is a break.
+fn is_crease(angles: &[f64], reach: &Reach) -> bool {
+    let sharp = |a: &f64| *a > reach.crease;
+    let (Some(first), Some(last)) = (angles.iter().position(sharp), angles.iter().rposition(sharp)) else { return false };
+    let (Some(start), Some(middle), Some(end)) = (angles.get(..first), angles.get(first..=last), angles.get(last + 1..)) else {
+        return false;
+    };
+    let fades = |rising: &mut dyn Iterator<Item = f64>| {
+        let all: Vec<f64> = rising.collect();
+        all.first().is_none_or(|&a| a <= reach.angle) && all.windows(2).all(|w| w[0] <= w[1] + reach.angle)
+    };
+    middle.iter().all(sharp) && fades(&mut start.iter().copied()) && fades(&mut end.iter().rev().copied())
 }
 
 /// What a face is for, as far as its joins depend on it.
@@ -119,6 +134,18 @@ mod tests {
     fn a_crease_is_sharp_along_its_whole_length() {
         assert_eq!(join([0.0, 90.0, 0.0, 0.0], &[3.0, 90.0]), Class::Crease);
         assert_eq!(join([0.0, 90.0, 0.0, 0.0], &[1.9, 90.0]), Class::G0);
+        assert_eq!(join([0.0, 1.9, 0.0, 0.0], &[1.9, 1.9]), Class::G0);
+    }
+
+    #[test]
+    fn a_feature_line_may_fade_out_but_not_pass_through_zero() {
+        let class = |angles: &[f64]| join([0.0, 9.0, 0.0, 0.0], angles);
+        assert_eq!(class(&[0.0, 0.5, 1.0, 3.0, 9.0]), Class::Crease);
+        assert_eq!(class(&[9.0, 5.0, 1.0, 0.01]), Class::Crease);
+        assert_eq!(class(&[0.0, 1.5, 9.0, 3.0, 0.5, 0.0]), Class::Crease);
+        assert_eq!(class(&[9.0, 3.0, 0.0, 3.0, 9.0]), Class::G0, "a flip");
+        assert_eq!(class(&[9.0, 3.0, 0.5]), Class::G0, "it stops short of zero");
+        assert_eq!(class(&[9.0, 3.0, 0.5, 1.5, 0.0]), Class::G0, "it does not fall steadily");
     }
 
     #[test]

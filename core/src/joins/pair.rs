@@ -11,7 +11,7 @@ pub struct Rule {
     pub radius: f64,
     /// Largest angle between the tangents, radians.
     pub angle: f64,
-    /// True when the faces must lie on opposite sides, as across a gap.
+    /// True when the faces must not lie one over the other, as across a gap.
     pub facing: bool,
 }
 
@@ -42,6 +42,10 @@ const SLACK: f64 = 1e-3;
 /// Share of the distance that may point into the face itself when a face meets itself: a partner that lies across the
 /// face's own inside is the other side of a sliver, not a join.
 const ACROSS: f64 = 0.5;
+
+/// Cosine between the inward conormals above which two outlines close by are one sheet over another, not two sides of
+/// a gap. Larger: the edges of a hem count as open joins; smaller: faces that meet at a corner are missed.
+const DOUBLED: f64 = 0.5;
 
 impl<'a> Strands<'a> {
     /// Builds the search tree.
@@ -101,7 +105,7 @@ impl<'a> Strands<'a> {
         if (own_face && distance > SLACK * rule.radius) || rule.facing {
             let (in_a, in_b) = (from.border(here.share).conormal()?, to.border(spot.share).conormal()?);
             let inside = (-across).dot(in_a) > ACROSS * distance || across.dot(in_b) > ACROSS * distance;
-            if inside || (rule.facing && in_a.dot(in_b) >= 0.0) {
+            if inside || (rule.facing && in_a.dot(in_b) > DOUBLED) {
                 return None;
             }
         }
