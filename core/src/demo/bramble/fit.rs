@@ -141,7 +141,8 @@ mod tests {
         let (a, b) = (curve(&ring.arc(-3, 9), &even_knots(9)), curve(&ring.arc(6, 15), &even_knots(15)));
         let (end, start) = (a.derivs(1.0, 3), b.derivs(0.0, 3));
         for order in 0..=3 {
-            let (p, q) = (9f64.powi(-(order as i32)), 15f64.powi(-(order as i32)));
+            let scale = |spans: f64| (0..order).fold(1.0, |x, _| x / spans);
+            let (p, q) = (scale(9.0), scale(15.0));
             assert!((Vec3::from_array(end[order]) * p - Vec3::from_array(start[order]) * q).length() < 1e-11);
         }
         for k in 0..9 {

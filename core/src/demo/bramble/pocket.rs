@@ -15,6 +15,8 @@ const RIM: f64 = 5.0;
 const FLOOR: f64 = 40.0;
 /// Depth of the floor below the cheek along the axis, mm.
 const DEPTH: f64 = 44.0;
+/// Slope of the wall at the floor: the pocket opens outwards, so that it leaves its mould.
+const DRAFT: f64 = 0.25;
 /// How far the axis is turned from the cheek's normal towards the nose.
 const FORWARD: f64 = 0.40;
 /// Knots around the opening. Fewer: the rim leaves the cheek's tangent plane by more than 0.002°.
@@ -54,7 +56,7 @@ pub(super) fn pocket(cheek: &Patch, short: f64, half: &str) -> Pocket {
         let corner = edge + leaving * RIM;
         let end = corner - outward * RIM;
         let (foot, leg) = (floor(k, FLOOR), (end - floor(k, FLOOR)).length() / 3.0);
-        [edge, corner, end, end - outward * leg, foot + frame.z * leg, foot]
+        [edge, corner, end, end - outward * leg, foot + (frame.z + frame.vector(c, s, 0.0) * DRAFT) * leg, foot]
     };
     let rings: Vec<Ring> = (0..6).map(|row| Ring::through(KNOTS, |k| rim(k)[row])).collect();
     let trim = Ring::through(KNOTS, |k| Vec3::new(uv[k].0, uv[k].1, 0.0));

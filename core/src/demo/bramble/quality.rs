@@ -5,7 +5,7 @@ use crate::exchange::{Limits, read};
 use crate::finding::{Sense, Yardstick, Zone};
 use crate::geometry::curvatures;
 use crate::joins::{Border, Measures, measure};
-use crate::math::{Point3, Vec3};
+use crate::math::{Point3, Vec3, real};
 use crate::model::{EdgeUse, Face, Loop, Model};
 use crate::nurbs::Side;
 use crate::progress::Silent;
@@ -181,7 +181,7 @@ fn seeded_values_pass_the_limits_they_are_said_to_pass() {
 fn evenness(s: &crate::nurbs::Surface) -> f64 {
     let (nu, nv) = s.size();
     let line = |points: Vec<Point3>, g: Vec<f64>| {
-        let legs: Vec<f64> = (1..points.len()).map(|k| (points[k].distance(points[k - 1]) / (g[k] - g[k - 1])).ln()).collect();
+        let legs: Vec<f64> = (1..points.len()).map(|k| real::log(points[k].distance(points[k - 1]) / (g[k] - g[k - 1]))).collect();
         legs.windows(3).map(|w| (w[2] - 2.0 * w[1] + w[0]).abs()).fold(0.0, f64::max)
     };
     let along = (0..nu).map(|i| line((0..nv).map(|j| s.points()[i * nv + j]).collect(), s.knots_v().greville()));
