@@ -29,7 +29,7 @@ export function mountProgress(root, store, commands) {
       if (!busy) return replace(root);
       if (!slip.isConnected) replace(root, slip);
       const known = busy.total > 0;
-      const text = busy.stage === 'fetch' || busy.stage === 'read' ? bytes : count;
+      const text = busy.stage === 'fetch' ? bytes : count;
       name.textContent = busy.name;
       stage.textContent = `${words.stages[busy.stage] ?? busy.stage} ${known ? words.of(text(busy.done), text(busy.total)) : ''}`;
       if (known) bar.value = busy.done / busy.total;
