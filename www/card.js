@@ -47,7 +47,7 @@ function findingCard(finding, { work, review }, store) {
   const [name, usual] = texts.measures[finding.measure] ?? [finding.measure, ''];
   const unit = finding.unit ?? usual;
   const place = placePoint(finding);
-  const flight = flightTo(finding);
+  const flight = flightTo(finding, work.joins);
   return [
     title(`${name}: ${texts.severity[finding.severity].toLowerCase()}`, finding.severity, store),
     facts([

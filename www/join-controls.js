@@ -13,8 +13,8 @@ export function mountJoinControls(root, store) {
   replace(root, measure, classes);
 
   store.watch(
-    ({ review }) => [review.measure],
-    ({ review }) => {
+    ({ work }) => [work.measure],
+    ({ work }) => {
       const options = ORDERS.map((order) => ({
         id: `measure-${order}`,
         value: order,
@@ -23,7 +23,7 @@ export function mountJoinControls(root, store) {
       replace(
         measure,
         el('h3', {}, words.measure),
-        choice(words.measure, options, review.measure, (value) => store.dispatch({ type: 'choose-measure', measure: value }), 'grid'),
+        choice(words.measure, options, work.measure, (value) => store.dispatch({ type: 'choose-measure', measure: value }), 'grid'),
         el('p', { class: 'quiet' }, words.hint),
       );
     },

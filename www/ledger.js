@@ -3,7 +3,7 @@
 import { el, replace } from './dom.js';
 import { mountCard } from './card.js';
 import { quantity } from './format.js';
-import { ORDER_UNIT, belongs, faceName, findingKey, joinValue, markOf, placeNormal, placePoint } from './records.js';
+import { ORDER_UNIT, belongs, faceName, findingKey, joinValue, markOf, placePoint } from './records.js';
 import { SEVERITIES } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -60,7 +60,7 @@ export function mountLedger(root, store) {
       work.model,
       Boolean(work.busy),
       review.marks,
-      work.ledger.list === 'joins' && review.measure,
+      work.ledger.list === 'joins' && work.measure,
     ],
     draw,
   );
@@ -71,7 +71,7 @@ export function mountLedger(root, store) {
     },
   );
   store.watch(
-    ({ work, review }) => [work.selection, work.findings, work.joins, work.ledger, work.pass, review.marks, review.measure],
+    ({ work, review }) => [work.selection, work.findings, work.joins, work.ledger, work.pass, review.marks, work.measure],
     ({ work }) => {
       for (const row of list.querySelectorAll('.row')) {
         const chosen =
@@ -190,7 +190,7 @@ function findingRow(finding, index, work, review, store) {
       class: `row ${mark.state}`,
       data: { finding: key, severity: finding.severity },
       on: {
-        click: () => store.dispatch({ type: 'choose-finding', finding, flight: flightTo(finding) }),
+        click: () => store.dispatch({ type: 'choose-finding', finding, flight: flightTo(finding, work.joins) }),
       },
     },
     el('span', { class: `bar ${finding.severity}`, 'aria-hidden': 'true' }),
@@ -209,17 +209,18 @@ function findingRow(finding, index, work, review, store) {
   );
 }
 
-/** Where the camera flies for a finding, or null when it has no place. */
-export function flightTo(finding) {
+/** Where the camera flies for a finding: {point, faces, size}, or null when it has no place. */
+export function flightTo(finding, joins) {
   const point = placePoint(finding);
-  return point && { point, normal: placeNormal(finding), size: finding.place?.size ?? null };
+  const join = joins.find((one) => one.id === finding.join);
+  return point && { point, faces: finding.faces, size: join?.length ?? null };
 }
 
-function joinRows({ work, review }, store, rows) {
+function joinRows({ work }, store, rows) {
   if (!work.model) return el('p', { class: 'quiet pad' }, words.nothing);
-  const unit = ORDER_UNIT[review.measure];
+  const unit = ORDER_UNIT[work.measure];
   const ranked = work.joins
-    .map((join) => ({ join, value: joinValue(join, review.measure) }))
+    .map((join) => ({ join, value: joinValue(join, work.measure) }))
     .sort((a, b) => (b.value ?? -1) - (a.value ?? -1));
   return el(
     'ol',
@@ -240,7 +241,7 @@ function joinRows({ work, review }, store, rows) {
                 store.dispatch({
                   type: 'choose-join',
                   join: join.id,
-                  flight: { point: join[review.measure]?.at ?? join.mid, normal: null, size: join.length },
+                  flight: { point: join[work.measure]?.at ?? join.mid, faces: join.faces, size: join.length },
                 }),
             },
           },

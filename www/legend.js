@@ -16,8 +16,8 @@ const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 /** The legend stands on the canvas while the joins are coloured. */
 export function mountLegend(root, store) {
   store.watch(
-    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, review.measure],
-    ({ work, review }) => replace(root, work.pass === 'joins' && work.model && legend(review.measure, work)),
+    ({ work }) => [work.pass, work.model, work.limits, work.ramp, work.measure],
+    ({ work }) => replace(root, work.pass === 'joins' && work.model && legend(work.measure, work)),
   );
 }
 

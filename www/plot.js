@@ -28,12 +28,12 @@ export function mountPlot(root, store) {
   let map = null;
 
   const draw = () => {
-    const { work, review } = store.state;
+    const { work } = store.state;
     if (!work.trace || root.hidden) return;
     const { width, height } = walker.getBoundingClientRect();
     if (width < 1 || height < 1) return;
     picture.setAttribute('viewBox', `0 0 ${width} ${height}`);
-    map = scale(work.trace, review.measure, width, height);
+    map = scale(work.trace, work.measure, width, height);
     picture.replaceChildren(...(map ? drawing(work.trace, map) : []), cursor, dot);
     walker.setAttribute('aria-valuemin', '0');
     walker.setAttribute('aria-valuemax', String(Math.max(0, work.trace.s.length - 1)));
@@ -61,7 +61,7 @@ export function mountPlot(root, store) {
   };
 
   new ResizeObserver(draw).observe(walker);
-  store.watch(({ work, review }) => [work.trace, work.traceTable, review.measure], draw);
+  store.watch(({ work }) => [work.trace, work.traceTable, work.measure], draw);
   store.watch(({ work }) => [work.station], station);
 
   const go = (i) => {

@@ -22,12 +22,6 @@ export function placePoint(finding) {
   return Array.isArray(point) && point.length === 3 && point.every(Number.isFinite) ? point : null;
 }
 
-/** The outward normal at a finding's place, or null. */
-export function placeNormal(finding) {
-  const normal = finding.place?.normal;
-  return Array.isArray(normal) && normal.length === 3 && normal.every(Number.isFinite) ? normal : null;
-}
-
 /** The pass a measure is judged in: its id up to the first full stop. */
 function passOf(measure) {
   return { join: 'joins' }[measure.split('.')[0]] ?? 'overview';
@@ -56,6 +50,15 @@ export function openFindings(state, pass) {
 export function faceName(summary, id) {
   const name = summary?.names?.[id] ?? summary?.faces?.find?.((face) => face.id === id)?.name;
   return name ? String(name) : String(id);
+}
+
+/** The order that a measure of joins belongs to, or null. */
+export function orderOf(measure) {
+  return (
+    { 'join.position': 'g0', 'join.open': 'g0', 'join.tangent': 'g1', 'join.curvature': 'g2', 'join.curvature_slope': 'g3' }[
+      measure
+    ] ?? null
+  );
 }
 
 /** The unit of an order's values as limits, heat-map and traces have them: jumps of curvature are relative. */

@@ -111,9 +111,9 @@ export function createScene(canvas, store) {
   }
 
   function measure() {
-    const { work, review } = store.state;
+    const { work } = store.state;
     const shown = work.pass === 'joins';
-    viewer.set_join_measure(shown ? review.measure : 'none', work.limits?.[review.measure]?.limits ?? []);
+    viewer.set_join_measure(shown ? work.measure : 'none', work.limits?.[work.measure]?.limits ?? []);
   }
 
   function chosen() {
@@ -144,7 +144,7 @@ export function createScene(canvas, store) {
     else if (review.lamps !== before.review.lamps || work.pass !== was.pass || work.model !== was.model) {
       stripes();
       measure();
-    } else if (review.measure !== before.review.measure || work.limits !== was.limits) measure();
+    } else if (work.measure !== was.measure || work.limits !== was.limits) measure();
     else if (work.station !== was.station || work.trace !== was.trace) station();
     else changed = false;
     if (work.selection !== was.selection) {
@@ -153,8 +153,10 @@ export function createScene(canvas, store) {
       changed = true;
     }
     if (work.flight && work.flight !== was.flight) {
-      const { point, normal, size } = work.flight;
-      viewer.fly_to(point, normal, size ?? diagonal(work.model?.summary) / 8);
+      const { point, faces, size } = work.flight;
+      const whole = diagonal(work.model?.summary);
+      const across = Math.min(whole, Math.max(size ?? whole / 4, whole / 6));
+      viewer.fly_to(point, viewer.facing(Uint32Array.from(faces), Float64Array.from(point)), across);
       if (flat()) viewer.arrive();
       changed = true;
     }

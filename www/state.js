@@ -1,12 +1,11 @@
 // The page's state and the one function that changes it. `review` can be undone; `work` cannot.
 
-import { findingKey } from './records.js';
+import { findingKey, orderOf } from './records.js';
 
 /** Before anything is open. Angles in degrees, lengths in mm; `spacing` and `width` are described in lamp-controls.js. */
 export const INITIAL = Object.freeze({
   review: {
     yardstick: 'visible',
-    measure: 'g1',
     lamps: {
       family: 'isophote',
       azimuth: 35,
@@ -25,6 +24,7 @@ export const INITIAL = Object.freeze({
     graphics: 'starting', // starting | ok | none | lost
     ramp: [], // colours of the joins' heat-map, from good to bad
     projection: 'perspective',
+    measure: 'g1', // order whose measure colours the joins and is traced
     drag: 'view', // what a drag moves while the Highlights pass is open: view or lamps
     frame: { kind: 'moving', note: '' },
     pointer: null, // {face, u, v, point, normal, join}
@@ -37,7 +37,7 @@ export const INITIAL = Object.freeze({
     notice: null, // one line that needs no answer
     consent: null, // address that waits for a yes
     selection: { finding: null, join: null, face: null },
-    flight: null, // {point, normal, size, count}: the camera flies there
+    flight: null, // {point, faces, size, count}: the camera flies there, facing those faces
     trace: null, // {join, length, s, measures, points}
     station: null, // index into trace.s under the pointer
     traceTable: false,
@@ -63,6 +63,7 @@ const WORK = {
   graphics: (work, { graphics }) => ({ ...work, graphics }),
   'ramp-known': (work, { ramp }) => ({ ...work, ramp }),
   'choose-projection': (work, { projection }) => ({ ...work, projection }),
+  'choose-measure': (work, { measure }) => ({ ...work, measure }),
   'choose-drag': (work, { drag }) => ({ ...work, drag }),
   frame: (work, { frame }) => ({ ...work, frame }),
   pointer: (work, { pointer }) => ({ ...work, pointer }),
@@ -104,6 +105,7 @@ const WORK = {
   'ask-consent': (work, { address }) => ({ ...work, consent: address }),
   'choose-finding': (work, { finding, flight }) => ({
     ...work,
+    measure: orderOf(finding.measure) ?? work.measure,
     selection: { finding: findingKey(finding), join: finding.join, face: has(finding.join) ? null : (finding.faces[0] ?? null) },
     trace: has(finding.join) && work.trace?.join === finding.join ? work.trace : null,
     station: null,
@@ -137,7 +139,6 @@ const WORK = {
 /** Changes to `review`, by action type; each is a step that can be undone. */
 const REVIEW = {
   'choose-yardstick': (review, { yardstick }) => ({ ...review, yardstick }),
-  'choose-measure': (review, { measure }) => ({ ...review, measure }),
   'set-lamps': (review, { lamps }) => ({ ...review, lamps: { ...review.lamps, ...lamps } }),
   'mark-finding': (review, { key, mark }) => {
     const marks = { ...review.marks };

@@ -18,12 +18,12 @@ export function mountTrace(root, store) {
   mountPlot(plot, store);
 
   store.watch(
-    ({ work, review }) => [work.selection.join, work.trace, work.traceTable, review.measure],
-    ({ work, review }) => {
+    ({ work }) => [work.selection.join, work.trace, work.traceTable, work.measure],
+    ({ work }) => {
       const join = work.selection.join;
       root.hidden = join === null || join === undefined;
       if (root.hidden) return;
-      replace(head, headOf(join, work, review, store));
+      replace(head, headOf(join, work, store));
       plot.hidden = work.traceTable || !work.trace;
       table.hidden = !work.traceTable || !work.trace;
       replace(table, !table.hidden && tableOf(work.trace));
@@ -31,19 +31,19 @@ export function mountTrace(root, store) {
   );
 }
 
-function headOf(join, work, review, store) {
-  const record = work.trace?.measures[review.measure];
+function headOf(join, work, store) {
+  const record = work.trace?.measures[work.measure];
   const options = ORDERS.map((order) => ({ id: `trace-measure-${order}`, value: order, label: order.toUpperCase(), title: texts.joins[order] }));
-  const largest = largestOf(record, work.joins.find((one) => one.id === join), review.measure);
+  const largest = largestOf(record, work.joins.find((one) => one.id === join), work.measure);
   return [
     el('h2', {}, words.title(join)),
-    choice(texts.joins.measure, options, review.measure, (measure) => store.dispatch({ type: 'choose-measure', measure })),
+    choice(texts.joins.measure, options, work.measure, (measure) => store.dispatch({ type: 'choose-measure', measure })),
     el(
       'p',
       { class: 'trace-say' },
       work.trace
         ? [
-            texts.joins[review.measure === 'g3' ? 'g3long' : review.measure],
+            texts.joins[work.measure === 'g3' ? 'g3long' : work.measure],
             largest === null ? ` · ${words.missing}` : ` · ${words.largest(quantity(largest, record.unit))}`,
             record && offScale(record, largest),
           ].flat()

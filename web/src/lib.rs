@@ -4,6 +4,7 @@ pub mod bvh;
 pub mod bytes;
 pub mod camera;
 pub mod colour;
+pub mod facing;
 pub mod flight;
 pub mod joins_packet;
 pub mod lamps;

@@ -15,6 +15,7 @@ mod textures;
 mod view;
 
 use crate::camera::{Camera, Projection};
+use crate::facing::facing;
 use crate::flight::Flight;
 use crate::joins_packet::{JoinsPacket, MEASURES};
 use crate::lamps::LampSettings;
@@ -208,6 +209,11 @@ impl Viewer {
         self.fresh = false;
         self.flight = Some(Flight::new(self.camera, to));
         Ok(())
+    }
+
+    /// Unit vector out of the model at a point on some of `faces`; undefined when that cannot be told.
+    pub fn facing(&self, faces: &[u32], point: &[f64]) -> Result<Option<Vec<f64>>, JsValue> {
+        Ok(facing(&self.scene, faces, triple(point)?).map(|n| n.to_array().to_vec()))
     }
 
     /// Moves a flight on to a time in ms; true while it goes on.
