@@ -1,3 +1,4 @@
 //! The page in a real browser; one module a subject.
 
 mod page;
+mod stripes;

@@ -195,23 +195,41 @@ impl Camera {
         self.distance = distance;
     }
 
-    /// Moves so that `bounds` just fit the frame from the present side.
-    pub fn fit(&mut self, bounds: &Bounds) {
+    /// Moves so that `points` just fit the frame from the present side, middle to middle; no points: nothing moves.
+    pub fn fit(&mut self, points: &[DVec3]) {
         let (right, up, back) = self.axes();
-        let slope = (OPENING / 2.0).tan();
-        let centre = (bounds.min + bounds.max) / 2.0;
-        let mut distance = bounds.radius() * 1e-3;
-        for corner in bounds.corners() {
-            let from = corner - centre;
-            let across = (right.dot(from).abs() / self.aspect()).max(up.dot(from).abs());
-            let room = across / (slope * (1.0 - FIT_MARGIN));
-            distance = distance.max(match self.projection {
-                Projection::Perspective => room + back.dot(from),
-                Projection::Orthographic => room,
-            });
+        let slope = (OPENING / 2.0).tan() * (1.0 - FIT_MARGIN);
+        let (slope_x, slope_y) = (slope * self.aspect(), slope);
+        let range = |f: &dyn Fn(&DVec3) -> f64| {
+            points.iter().map(f).fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)))
+        };
+        let (x0, x1) = range(&|p| right.dot(*p));
+        let (y0, y1) = range(&|p| up.dot(*p));
+        let (z0, z1) = range(&|p| back.dot(*p));
+        if !(x0 <= x1 && y0 <= y1 && z0 <= z1) {
+            return;
         }
-        self.target = centre.to_array();
-        self.distance = distance;
+        let depth = (z0 + z1) / 2.0;
+        let least = ((x1 - x0) + (y1 - y0) + (z1 - z0)).max(1e-3) * 1e-3;
+        let (x, y, distance) = match self.projection {
+            Projection::Orthographic => {
+                let half = ((x1 - x0) / slope_x).max((y1 - y0) / slope_y) / 2.0;
+                ((x0 + x1) / 2.0, (y0 + y1) / 2.0, half)
+            }
+            // A side of the view is a plane through the eye: along the two sides of an axis the points reach
+            // farthest at `far` and `near`; where both are met stands the nearest eye that sees all.
+            Projection::Perspective => {
+                let reach = |axis: DVec3, k: f64| {
+                    let far = points.iter().map(|p| axis.dot(*p) + k * (back.dot(*p) - depth)).fold(f64::NEG_INFINITY, f64::max);
+                    let near = points.iter().map(|p| -axis.dot(*p) + k * (back.dot(*p) - depth)).fold(f64::NEG_INFINITY, f64::max);
+                    ((far - near) / 2.0, (far + near) / (2.0 * k))
+                };
+                let ((x, dx), (y, dy)) = (reach(right, slope_x), reach(up, slope_y));
+                (x, y, dx.max(dy))
+            }
+        };
+        self.target = (right * x + up * y + back * depth).to_array();
+        self.distance = distance.max(least);
     }
 
     /// Looks along the inward `normal` of a surface; a zero normal keeps the side.
@@ -321,7 +339,7 @@ mod tests {
                 for (width, height) in [(1440.0, 900.0), (390.0, 844.0), (256.0, 256.0)] {
                     let bounds = Bounds { min: DVec3::new(100.0, -730.0, 12.0), max: DVec3::new(1300.0, -20.0, 512.0) };
                     let mut camera = Camera { yaw, pitch, projection, width, height, ..Camera::default() };
-                    camera.fit(&bounds);
+                    camera.fit(&bounds.corners());
                     out.push((camera, bounds));
                 }
             }
@@ -333,14 +351,21 @@ mod tests {
     fn a_fitted_box_lies_inside_the_frame_and_touches_the_margin() {
         for (camera, bounds) in cameras() {
             let mut tightest = f64::INFINITY;
+            let mut middle = DVec2::ZERO;
             for corner in bounds.corners() {
                 let p = camera.project(corner).expect("in front of the eye");
                 let room = [p.x / camera.width, 1.0 - p.x / camera.width, p.y / camera.height, 1.0 - p.y / camera.height];
                 let least = room.into_iter().fold(f64::INFINITY, f64::min);
                 assert!(least > FIT_MARGIN / 2.0 - 1e-9, "{camera:?} {least}");
+                if camera.projection == Projection::Orthographic {
+                    middle += p.truncate() / 8.0;
+                }
                 tightest = tightest.min(least);
             }
             assert!(tightest < FIT_MARGIN / 2.0 + 1e-6, "{tightest}");
+            if camera.projection == Projection::Orthographic {
+                assert!(middle.distance(DVec2::new(camera.width, camera.height) / 2.0) < 1e-6);
+            }
         }
     }
 

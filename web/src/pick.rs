@@ -38,10 +38,10 @@ pub fn pick(scene: &Scene, camera: &Camera, x: f64, y: f64, ratio: f64) -> Optio
     let ray = camera.ray(x, y);
     let mut best: Option<(f64, Hit)> = None;
     for face in &scene.faces {
-        if let Some((t, hit)) = face_under(face, camera, &ray) {
-            if best.as_ref().is_none_or(|(least, _)| t < *least) {
-                best = Some((t, hit));
-            }
+        if let Some((t, hit)) = face_under(face, camera, &ray)
+            && best.as_ref().is_none_or(|(least, _)| t < *least)
+        {
+            best = Some((t, hit));
         }
     }
     let (_, mut hit) = best?;
@@ -87,10 +87,11 @@ fn face_under(face: &SceneFace, camera: &Camera, ray: &Ray) -> Option<(f64, Hit)
     };
     let mut best: Option<(f32, [f32; 2])> = None;
     face.tree().visit(base, direction, |i| {
-        if let Some((t, uv)) = face.triangle(i).and_then(|tri| meet(&tri, base, direction)) {
-            if t > least && best.is_none_or(|(b, _)| t < b) {
-                best = Some((t, uv));
-            }
+        if let Some((t, uv)) = face.triangle(i).and_then(|tri| meet(&tri, base, direction))
+            && t > least
+            && best.is_none_or(|(b, _)| t < b)
+        {
+            best = Some((t, uv));
         }
         best.map_or(f32::INFINITY, |(t, _)| t)
     });
@@ -194,7 +195,7 @@ mod tests {
         let rod = Surface::Cylinder(Cylinder { frame, radius: 20.0 });
         let mut scene = Scene::default();
         scene.add(&face(3, &torus, [0.0, 6.0, 0.0, 6.2], 48, false)).expect("sound");
-        scene.add(&face(8, &rod, [0.0, 6.28, -150.0, 150.0], 24, true)).expect("sound");
+        scene.add(&face(8, &rod, [0.0, 6.2, -150.0, 150.0], 24, true)).expect("sound");
         (scene, torus, rod)
     }
 
@@ -203,7 +204,7 @@ mod tests {
         for projection in [Projection::Perspective, Projection::Orthographic] {
             for (yaw, pitch) in [(0.4, 0.3), (-2.0, -0.9), (2.6, 1.2)] {
                 let mut camera = Camera { yaw, pitch, projection, width: 640.0, height: 400.0, ..Camera::default() };
-                camera.fit(&scene.bounds());
+                camera.fit(&scene.corners());
                 out.push(camera);
             }
         }

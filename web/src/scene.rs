@@ -57,6 +57,12 @@ impl Scene {
         self.origin.unwrap_or(DVec3::ZERO)
     }
 
+    /// Corners of the boxes around the faces, which a fitted view holds; those of a unit box before there are any.
+    pub fn corners(&self) -> Vec<DVec3> {
+        let found: Vec<DVec3> = self.faces.iter().filter(|f| !f.bounds.is_empty()).flat_map(|f| f.bounds.corners()).collect();
+        if found.is_empty() { self.bounds().corners().to_vec() } else { found }
+    }
+
     /// Box around all faces; a unit box before there are any.
     pub fn bounds(&self) -> Bounds {
         self.bounds.unwrap_or(Bounds { min: DVec3::splat(-0.5), max: DVec3::splat(0.5) })

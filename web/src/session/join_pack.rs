@@ -2,7 +2,7 @@
 
 use crate::joins_packet::{JoinLine, JoinsPacket};
 use rakelight_core::finding::{Limits, MeasureId, Yardstick, Zone};
-use rakelight_core::joins::{Class, Floors, Join, JoinGraph, Measures};
+use rakelight_core::joins::{Class, Floors, JoinGraph, Measures};
 use rakelight_core::math::Vec3;
 use serde::Serialize;
 use std::collections::BTreeMap;

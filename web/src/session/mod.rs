@@ -5,6 +5,7 @@ mod face_pack;
 mod join_pack;
 mod telling;
 
+pub use face_pack::pack as pack_face;
 use join_pack::{ORDERS, limits, trace};
 use rakelight_core::exchange;
 use rakelight_core::finding::Zone;

@@ -27,7 +27,12 @@ float slope(ivec2 at, ivec2 way, uint code, float here) {
     float b;
     bool low = place_at(max(at - way, ivec2(0)), code, a) && all(greaterThanEqual(at - way, ivec2(0)));
     bool high = place_at(min(at + way, last), code, b) && all(lessThanEqual(at + way, last));
-    if (low && high) { return 0.5 * abs(b - a); }
+    if (low && high) {
+        // Where a face hides a part of itself one neighbour lies on another sheet: then only the other one counts.
+        float fall = abs(here - a);
+        float rise = abs(b - here);
+        return max(fall, rise) > 3.0 * min(fall, rise) + 0.02 ? min(fall, rise) : 0.5 * abs(b - a);
+    }
     if (high) { return abs(b - here); }
     if (low) { return abs(here - a); }
     return 0.5;

@@ -24,7 +24,7 @@ use crate::scene::Scene;
 use appearance::Theme;
 use glam::DVec3;
 use rakelight_core::highlight::LampRig;
-use renderer::{Marks, Renderer};
+use renderer::{Marks, Picture, Renderer};
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
 use web_sys::{HtmlCanvasElement, WebGl2RenderingContext as Gl};
@@ -89,7 +89,7 @@ impl Viewer {
         let index = self.scene.add(packet).map_err(|e| JsValue::from_str(&e.to_string()))?;
         self.renderer.add_face(&self.scene, index)?;
         if self.fresh {
-            self.camera.fit(&self.scene.bounds());
+            self.camera.fit(&self.scene.corners());
         }
         self.aim_lamps()
     }
@@ -119,7 +119,7 @@ impl Viewer {
         self.canvas.set_height(self.camera.height as u32);
         self.marks.ratio = (ratio * self.lowered) as f32;
         if self.fresh {
-            self.camera.fit(&self.scene.bounds());
+            self.camera.fit(&self.scene.corners());
         }
         self.renderer.view_changed();
     }
@@ -145,8 +145,8 @@ impl Viewer {
 
     /// Fits the model into the frame from the present side.
     pub fn fit(&mut self) {
-        let bounds = self.scene.bounds();
-        self.moved(|c, _| c.fit(&bounds));
+        let corners = self.scene.corners();
+        self.moved(|c, _| c.fit(&corners));
         self.fresh = true;
     }
 
@@ -155,7 +155,7 @@ impl Viewer {
         let mut to = self.camera;
         let known = to.standard_view(name);
         if known {
-            to.fit(&self.scene.bounds());
+            to.fit(&self.scene.corners());
             self.fresh = false;
             self.flight = Some(Flight::new(self.camera, to));
         }
@@ -169,11 +169,10 @@ impl Viewer {
             "orthographic" => Projection::Orthographic,
             _ => return,
         };
-        let refit = self.fresh.then(|| self.scene.bounds());
+        let refit = self.fresh;
         self.moved(|c, _| c.projection = projection);
-        if let Some(bounds) = refit {
-            self.camera.fit(&bounds);
-            self.fresh = true;
+        if refit {
+            self.fit();
         }
     }
 
@@ -285,7 +284,8 @@ impl Viewer {
     pub fn draw(&mut self, quality: &str) -> Result<bool, JsValue> {
         let exact = quality == "exact";
         let now = js_sys::Date::now();
-        self.renderer.draw(exact, now, &self.scene, &self.camera, self.rig.as_ref(), &self.theme, &self.marks)?;
+        let picture = Picture { scene: &self.scene, camera: &self.camera, rig: self.rig.as_ref(), theme: &self.theme, marks: &self.marks };
+        self.renderer.draw(exact, now, &picture)?;
         Ok(!exact || self.renderer.settled())
     }
 

@@ -38,6 +38,21 @@ pub struct Marks {
     pub ratio: f32,
 }
 
+/// What a picture is made of.
+#[derive(Clone, Copy)]
+pub struct Picture<'a> {
+    /// Faces and joins.
+    pub scene: &'a Scene,
+    /// Where the eye stands.
+    pub camera: &'a Camera,
+    /// The lamps; `None`: no stripes.
+    pub rig: Option<&'a LampRig>,
+    /// Colours.
+    pub theme: &'a Theme,
+    /// What is lifted out.
+    pub marks: &'a Marks,
+}
+
 /// Device objects and the state of the picture.
 pub struct Renderer {
     gl: Gl,
@@ -141,19 +156,11 @@ impl Renderer {
     }
 
     /// Draws what is stale; when `exact`, also the next batch of exact tiles if the device is ready.
-    pub fn draw(
-        &mut self,
-        exact: bool,
-        now: f64,
-        scene: &Scene,
-        camera: &Camera,
-        rig: Option<&LampRig>,
-        theme: &Theme,
-        marks: &Marks,
-    ) -> Result<(), JsValue> {
+    pub fn draw(&mut self, exact: bool, now: f64, picture: &Picture<'_>) -> Result<(), JsValue> {
+        let (scene, camera) = (picture.scene, picture.camera);
         let view = View { camera: *camera, bounds: scene.bounds() };
         self.size_frame(camera)?;
-        self.upload_lines(scene, marks)?;
+        self.upload_lines(scene, picture.marks)?;
         let whole = Rect { x: 0, y: 0, w: camera.width as i32, h: camera.height as i32 };
         if self.stale_surfaces {
             self.quick_surfaces(scene, &view);
@@ -165,16 +172,17 @@ impl Renderer {
             self.stale_paint = true;
         }
         if self.stale_paint {
-            self.paint(scene, &view, rig, theme, marks);
+            self.paint(&view, picture);
             self.stale_paint = false;
         }
         if exact {
-            self.settle_some(now, scene, &view, rig, theme, marks);
+            self.settle_some(now, &view, picture);
         }
         Ok(())
     }
 
-    fn settle_some(&mut self, now: f64, scene: &Scene, view: &View, rig: Option<&LampRig>, theme: &Theme, marks: &Marks) {
+    fn settle_some(&mut self, now: f64, view: &View, picture: &Picture<'_>) {
+        let scene = picture.scene;
         if let Some((sync, begun)) = &self.waiting {
             let state = self.gl.get_sync_parameter(sync, Gl::SYNC_STATUS).as_f64().unwrap_or(0.0) as u32;
             if state != Gl::SIGNALED && !self.gl.is_context_lost() {
@@ -197,7 +205,7 @@ impl Renderer {
             // Two pixels more: their neighbours' slopes, and then their outlines' colours, have changed.
             let wide = Rect { x: tile.x - 2, y: tile.y - 2, w: tile.w + 4, h: tile.h + 4 };
             self.gl.scissor(wide.x, wide.y, wide.w, wide.h);
-            self.paint(scene, view, rig, theme, marks);
+            self.paint(view, picture);
         }
         self.gl.disable(Gl::SCISSOR_TEST);
         self.waiting = self.gl.fence_sync(Gl::SYNC_GPU_COMMANDS_COMPLETE, 0).map(|s| (s, now));
@@ -269,7 +277,8 @@ impl Renderer {
     }
 
     /// Paint, stripes and strokes inside a rectangle of the canvas; the caller sets the scissor.
-    fn paint(&self, scene: &Scene, view: &View, rig: Option<&LampRig>, theme: &Theme, marks: &Marks) {
+    fn paint(&self, view: &View, picture: &Picture<'_>) {
+        let Picture { scene, theme, marks, .. } = *picture;
         let (gl, program) = (&self.gl, &self.programs.shade);
         let Some(frame) = &self.frame else { return };
         // Not bound for reading while it is drawn to.
@@ -290,7 +299,7 @@ impl Renderer {
         program.vec3(gl, "accent", theme.accent());
         program.float(gl, "relief", theme.relief);
         program.uint(gl, "chosen", marks.face.map_or(0, |f| f + 1));
-        set_lamps(gl, program, rig, scene.origin());
+        set_lamps(gl, program, picture.rig, scene.origin());
         gl.draw_arrays(Gl::TRIANGLES, 0, 3);
         gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
         let program = &self.programs.finish;
