@@ -6,3 +6,4 @@ mod budget;
 mod damaged;
 mod joins;
 mod layers;
+mod meshes;
