@@ -1,6 +1,7 @@
 // Ways to open a model: drop a file, and what the page's own link asks for. Picking a file is in the head.
 
 import { el, replace } from './dom.js';
+import { faceTotal } from './records.js';
 import { texts } from './texts.js';
 
 /** The demonstration model beside the page. */
@@ -71,12 +72,18 @@ export function mountDrop(frame, store, commands) {
   });
 }
 
-/** The words on the empty canvas. */
+/** The words on the empty canvas: before a model is open, and when none of its faces could be read. */
 export function mountWelcome(root, store) {
   store.watch(
     ({ work }) => [work.model, work.busy],
     ({ work }) =>
-      replace(root, !work.model && !work.busy && [el('h2', {}, texts.welcome.title), el('p', {}, texts.welcome.body)]),
+      replace(root, words(work)),
   );
 }
 
+
+function words({ model, busy }) {
+  if (busy) return null;
+  if (!model) return [el('h2', {}, texts.welcome.title), el('p', {}, texts.welcome.body)];
+  return faceTotal(model.summary) === 0 ? [el('h2', {}, texts.welcome.blank), el('p', {}, texts.welcome.blankBody)] : null;
+}

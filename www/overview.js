@@ -4,6 +4,7 @@ import { choice, el, replace } from './dom.js';
 import { count, duration, number, unitName } from './format.js';
 import { importReport } from './import-report.js';
 import { ORDERS, ZONES } from './protocol.js';
+import { faceTotal } from './records.js';
 import { texts } from './texts.js';
 
 const words = texts.overview;
@@ -48,9 +49,9 @@ function factList({ model, joins }) {
   const size = summary.bbox ? summary.bbox[0].map((low, i) => number(summary.bbox[1][i] - low)).join(' × ') : '–';
   const counts = summary.counts ?? {};
   const rows = [
-    [words.units, unitText(summary.units)],
+    [words.units, summary.units],
     [words.size, `${size} mm`],
-    [words.faces, count(total(counts.faces))],
+    [words.faces, count(faceTotal(summary))],
     [words.joins, count(joins.filter((join) => join.class !== 'outline').length)],
   ];
   if (model.times) {
@@ -71,15 +72,6 @@ function factList({ model, joins }) {
         el('dl', { class: 'facts' }, types.map(([type, n]) => [el('dt', {}, texts.kinds[type] ?? type), el('dd', {}, count(n))])),
       ),
   );
-}
-
-function total(faces) {
-  return typeof faces === 'number' ? faces : Object.values(faces ?? {}).reduce((a, b) => a + b, 0);
-}
-
-function unitText(units) {
-  if (!units || typeof units === 'string') return units;
-  return Object.values(units).join(', ');
 }
 
 /** The limits of the first four measures under the chosen yardstick. */

@@ -1,5 +1,7 @@
 // Reading the core's records: names of faces, places, marks and ranks. Nothing here computes geometry.
 
+import { texts } from './texts.js';
+
 /** A finding's lasting name, the same under every yardstick. */
 export function findingKey(finding) {
   const where = finding.join ?? (placePoint(finding) ?? []).map((x) => x.toFixed(3)).join(' ');
@@ -46,10 +48,23 @@ export function openFindings(state, pass) {
   );
 }
 
-/** The name of a face: the file's own, or its id. */
+/** The name of a face: the file's own, with its number where several faces share the name or none is given. */
 export function faceName(summary, id) {
-  const name = summary?.names?.[id] ?? summary?.faces?.find?.((face) => face.id === id)?.name;
-  return name ? String(name) : String(id);
+  const name = summary?.names?.[id];
+  if (!name) return texts.face(id);
+  return sharedNames(summary).has(name) ? `${name} (${id})` : name;
+}
+
+const shared = new WeakMap(); // summary → names that more than one face has
+
+function sharedNames(summary) {
+  if (!shared.has(summary)) {
+    const once = new Set();
+    const more = new Set();
+    for (const name of Object.values(summary.names)) (once.has(name) ? more : once).add(name);
+    shared.set(summary, more);
+  }
+  return shared.get(summary);
 }
 
 /** The order that a measure of joins belongs to, or null. */
@@ -76,4 +91,9 @@ export function diagonal(summary) {
   const box = summary?.bbox;
   if (!box) return 0;
   return Math.hypot(...box[0].map((low, i) => box[1][i] - low));
+}
+
+/** Number of faces. */
+export function faceTotal(summary) {
+  return Object.values(summary?.counts?.faces ?? {}).reduce((a, b) => a + b, 0);
 }

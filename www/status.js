@@ -2,7 +2,7 @@
 
 import { el, replace } from './dom.js';
 import { point } from './format.js';
-import { faceName } from './records.js';
+import { faceName, faceTotal } from './records.js';
 import { texts } from './texts.js';
 
 const words = texts.status;
@@ -35,7 +35,7 @@ export function mountStatus(root, store) {
       replace(
         pick,
         pointer.join !== null && pointer.join !== undefined && part(words.join, pointer.join, 'pick-join'),
-        part(words.face, faceName(model.summary, pointer.face), 'pick-face'),
+        el('span', { class: 'pick-face' }, faceName(model.summary, pointer.face)),
         part(words.uv, `${pointer.u.toFixed(4)}, ${pointer.v.toFixed(4)}`, 'pick-uv'),
         part('x, y, z', point(pointer.point, 3), 'pick-point'),
       );
@@ -50,9 +50,7 @@ export function mountLive(root, store) {
   };
   store.subscribe(({ work, review }, before, action) => {
     if (action.type === 'import-done' && work.model) {
-      const faces = work.model.summary.counts?.faces;
-      const n = typeof faces === 'number' ? faces : Object.values(faces ?? {}).reduce((a, b) => a + b, 0);
-      say(texts.say.opened(work.model.name, n, work.findings.length));
+      say(texts.say.opened(work.model.name, faceTotal(work.model.summary), work.findings.length));
     }
     if (action.type === 'choose-face') say(texts.say.picked(faceName(work.model?.summary, action.face)));
     if (action.type === 'choose-join') say(texts.say.pickedJoin(action.join));

@@ -3,6 +3,7 @@
 export const texts = {
   title: 'Rakelight',
   skip: 'Skip to the ledger',
+  face: (id) => `face ${id}`,
 
   head: {
     open: 'Open a model',
@@ -243,7 +244,6 @@ export const texts = {
     moving: 'Moving: normals between vertices',
     fallback: 'Normals between vertices',
     noPicture: 'No picture',
-    face: 'Face',
     join: 'Join',
     uv: 'u, v',
   },
@@ -252,6 +252,8 @@ export const texts = {
     title: 'Lay a lamp along the surface',
     body: 'Drop a STEP file here, or open one. It is read and measured in this page; nothing leaves your machine.',
     drop: 'Drop it here to open it',
+    blank: 'No face to show',
+    blankBody: 'None of the faces in this file could be read. The Overview lists each with its line and the reason.',
   },
 
   progress: {
@@ -316,7 +318,7 @@ export const texts = {
 
   say: {
     opened: (name, faces, findings) => `${name} is open: ${faces} faces, ${findings} findings.`,
-    picked: (face) => `Face ${face} picked.`,
+    picked: (face) => `Picked: ${face}.`,
     pickedJoin: (join) => `Join ${join} picked.`,
     pickedNothing: 'Nothing there.',
     regraded: (zone, n) => `Graded by the ${zone} yardstick: ${n} findings.`,
