@@ -95,13 +95,13 @@ impl Page {
 
     /// Touches with as many fingers as there are paths (at least one), each from its first point
     /// to its last in eight steps.
-    pub fn touch(&self, fingers: &[((f64, f64), (f64, f64))]) {
+    pub fn touch(&self, fingers: &[[(f64, f64); 2]]) {
         let send = |kind: &str, t: f64| {
             let points: Vec<_> = fingers
                 .iter()
                 .enumerate()
                 .filter(|_| kind != "touchEnd")
-                .map(|(id, (from, to))| {
+                .map(|(id, [from, to])| {
                     json!({
                         "id": id,
                         "x": from.0 + t * (to.0 - from.0),
@@ -112,7 +112,7 @@ impl Page {
             self.call("Input.dispatchTouchEvent", json!({"type": kind, "touchPoints": points}));
         };
         send("touchStart", 0.0);
-        if fingers.iter().any(|(from, to)| from != to) {
+        if fingers.iter().any(|[from, to]| from != to) {
             for step in 1..=8 {
                 send("touchMove", f64::from(step) / 8.0);
             }
