@@ -1,4 +1,6 @@
 //! The page in a real browser; one module a subject.
 
+mod check;
+mod import;
 mod page;
 mod stripes;

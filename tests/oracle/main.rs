@@ -3,6 +3,7 @@
 mod areas;
 mod bramble;
 mod budget;
+mod check;
 mod damaged;
 mod joins;
 mod layers;

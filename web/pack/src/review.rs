@@ -2,14 +2,20 @@
 
 use std::fs;
 use std::path::Path;
+use std::time::Instant;
 
-use crate::PackError;
+use rakelight_core::demo::bramble::{self, Revision};
+use rakelight_core::finding::Zone;
+use rakelight_core::progress::Silent;
+use rakelight_core::review::{self, Options};
+
 use crate::cli::Column;
+use crate::{PackError, site};
 
 /// What a check has to say.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reviewed {
-    /// The review, as text or JSON.
+    /// The review, as text or as one line of JSON, with a line break at its end.
     pub text: String,
     /// Whether something serious was found.
     pub serious: bool,
@@ -19,10 +25,28 @@ pub struct Reviewed {
 ///
 /// # Errors
 /// The file cannot be read from disk, or no model can be read from it; the message is meant for the user.
-pub fn check(file: Option<&Path>, _json: bool, _yardstick: Column) -> Result<Reviewed, String> {
-    let _bytes = match file {
-        Some(path) => fs::read(path).map_err(|error| PackError::file("read", path)(error).to_string())?,
-        None => return Err("the demo model is not there yet".into()),
+pub fn check(file: Option<&Path>, json: bool, yardstick: Column) -> Result<Reviewed, String> {
+    let (name, bytes) = match file {
+        Some(path) => {
+            let bytes = fs::read(path).map_err(|error| PackError::file("read", path)(error).to_string())?;
+            // A path without a last part ("..") names a folder, which has just failed to be read.
+            (path.file_name().unwrap_or_default().to_string_lossy().into_owned(), bytes)
+        }
+        None => {
+            let name = site::DEMO.rsplit('/').next().unwrap_or(site::DEMO);
+            (name.to_owned(), bramble::step(Revision::A).into_bytes())
+        }
     };
-    Err("the review is not there yet".into())
+    let zone = match yardstick {
+        Column::Visible => Zone::Visible,
+        Column::Secondary => Zone::Secondary,
+        Column::Hidden => Zone::Hidden,
+    };
+    let options = Options { zone, ..Options::default() };
+    let began = Instant::now();
+    let mut clock = || began.elapsed().as_secs_f64() * 1e3;
+    let check =
+        review::run(&bytes, &name, &options, &mut Silent, &mut clock).map_err(|error| format!("{name} could not be read: {error}"))?;
+    let text = if json { check.to_json().map_err(|error| error.to_string())? + "\n" } else { check.to_text() };
+    Ok(Reviewed { text, serious: check.has_serious() })
 }

@@ -1,0 +1,61 @@
+//! What `check` prints, for every model at hand: as the published schema says, and the same every time.
+
+use std::ffi::OsString;
+use std::fs;
+use std::path::Path;
+
+use rakelight_pack::command;
+use rakelight_tests::{damaged, data, schema};
+use serde_json::Value;
+
+#[test]
+fn the_json_of_every_model_meets_its_published_schema() {
+    let schema = fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("../www/check.schema.json")).expect("the schema");
+    let schema: Value = serde_json::from_slice(&schema).expect("a schema in JSON");
+    let files: Vec<OsString> = data::step_models("the check's schema").into_iter().map(|model| model.path.into_os_string()).collect();
+    let mut found = Vec::new();
+    for arguments in files.into_iter().map(|file| vec![file]).chain([vec![]]) {
+        let (code, text, err) = check(arguments.iter().cloned().chain(["--json".into()]));
+        let value: Value = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{arguments:?}: {error}: {err}"));
+        found.extend(schema::breaches(&schema, &value).into_iter().take(5).map(|breach| format!("{arguments:?} {breach}")));
+        let serious = value["findings"].as_array().is_some_and(|all| all.iter().any(|finding| finding["severity"] == "serious"));
+        assert_eq!(code == command::SERIOUS, serious, "{arguments:?}: exit code {code}");
+        assert_eq!(text.lines().count(), 1, "{arguments:?}");
+    }
+    assert_eq!(found, Vec::<String>::new());
+}
+
+#[test]
+fn a_file_that_cannot_be_read_is_told_from_a_bad_review() {
+    for file in damaged::all() {
+        let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(file.name);
+        fs::write(&path, &file.bytes).expect("a file to check");
+        let (code, out, err) = check([path.into_os_string()]);
+        assert_eq!((code, out.as_str()), (command::COULD_NOT, ""), "{}", file.name);
+        assert!(err.contains(file.name) && err.contains(&format!("line {}", file.line)), "{}: {err}", file.name);
+    }
+}
+
+#[test]
+fn the_same_file_gives_the_same_text_for_each_yardstick() {
+    let Some(model) = data::step_model("mouse_cover.step", "repeated checks") else { return };
+    let told = |zone: &str| {
+        let (_, text, err) = check([model.path.clone().into_os_string(), "--json".into(), "--yardstick".into(), zone.into()]);
+        let mut value: Value = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{error}: {err}"));
+        value.as_object_mut().expect("an object").remove("times").expect("timings");
+        value
+    };
+    let visible = told("visible");
+    assert_eq!(visible, told("visible"));
+    let hidden = told("hidden");
+    // Limits change what is found, never what is measured.
+    assert_eq!(visible["joins"], hidden["joins"]);
+    assert_ne!(visible["findings"], hidden["findings"]);
+}
+
+fn check(arguments: impl IntoIterator<Item = OsString>) -> (u8, String, String) {
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let code = command::run(std::iter::once("check".into()).chain(arguments), &mut out, &mut err);
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
+    (code, text(out), text(err))
+}
