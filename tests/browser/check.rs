@@ -16,7 +16,7 @@ fn the_page_saves_byte_for_byte_what_the_command_line_prints() {
     for model in data::step_models("equal checks").into_iter().chain([demo]) {
         inspector.choose(&model.path);
         inspector.page.wait(
-            &format!("document.documentElement.dataset.state !== 'busy' && document.documentElement.dataset.model === {:?}", model.name),
+            &format!("document.documentElement.dataset.state === 'ready' && document.documentElement.dataset.model === {:?}", model.name),
             std::time::Duration::from_secs(120),
         );
         let saved = inspector.check_json();

@@ -76,7 +76,10 @@ pub fn skipped(what: &str, purpose: &str) {
 
 fn find(own: &str, shared: &str, purpose: &str) -> Option<PathBuf> {
     let own_path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(own);
-    let found = [own_path, shared_folder().join(shared)].into_iter().find(|path| path.is_file());
+    let found = [own_path, shared_folder().join(shared)].into_iter().find_map(|path| {
+        // Resolved, since a browser takes no path with ".." in it.
+        path.canonicalize().ok().filter(|path| path.is_file())
+    });
     if found.is_none() {
         skipped(own, purpose);
     }
