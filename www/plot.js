@@ -148,7 +148,7 @@ function drawing(trace, map) {
   ['polish', 'fix', 'serious'].forEach((severity, i) => {
     const limit = map.limits?.[i];
     if (!Number.isFinite(limit) || limit > map.ceiling) return;
-    below = Math.min(map.y(limit) + 4, below - 13);
+    below = Math.min(map.y(limit) + 4, bottom - 2, below - 13);
     parts.push(svg('line', { class: `limit ${severity}`, x1: MARGIN.left, x2: right, y1: map.y(limit), y2: map.y(limit) }));
     parts.push(text(right + 8, below, `${texts.severity[severity]} ${quantity(limit, map.unit)}`, 'limit-name'));
   });
@@ -157,7 +157,8 @@ function drawing(trace, map) {
   const y = map.y(map.values[map.at] ?? map.most);
   parts.push(svg('circle', { class: 'most', cx: x, cy: y, r: 6 }));
   const left = x > (MARGIN.left + right) / 2;
-  parts.push(text(x + (left ? -11 : 11), y + 4, quantity(map.values[map.at] ?? map.most, map.unit), 'most-name', left ? 'end' : 'start'));
+  // Beside the ring, above the curve where there is room.
+  parts.push(text(x + (left ? -9 : 9), y > MARGIN.top + 16 ? y - 8 : y + 18, quantity(map.values[map.at] ?? map.most, map.unit), 'most-name', left ? 'end' : 'start'));
   return parts;
 }
 
