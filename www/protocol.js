@@ -20,7 +20,7 @@ export const FROM_WORKER = Object.freeze({
   model: ['job', 'summary'], //                  the import has succeeded; summary without joins and findings
   joins: ['job', 'packet', 'joins'], //          packet: ArrayBuffer, transferred; joins: records of `check --json`
   findings: ['job', 'yardstick', 'findings', 'limits'], // limits: {g0…g3: [polish, fix, serious] with null for none}
-  done: ['job', 'times'], //                     milliseconds by stage
+  done: ['job', 'times'], //                     {import_ms, tessellate_ms, joins_ms}
   trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, limits, max_at}, …}, points}
   check: ['job', 'text'],
   failed: ['job', 'error'], //                   error: {message, entity, line, kind}

@@ -211,7 +211,7 @@ export const texts = {
     label: 'Trace along the join',
     title: (id) => `Join ${id}`,
     waiting: 'Measuring along the join…',
-    largest: (text) => `largest ${text}`,
+    largest: (text) => `Largest ${text}`,
     table: 'Table',
     plot: 'Plot',
     close: 'Close',

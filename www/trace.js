@@ -43,8 +43,8 @@ function headOf(join, work, store) {
       { class: 'trace-say' },
       work.trace
         ? [
-            texts.joins[work.measure === 'g3' ? 'g3long' : work.measure],
-            largest === null ? ` · ${words.missing}` : ` · ${words.largest(quantity(largest, record.unit))}`,
+            largest === null ? words.missing : words.largest(quantity(largest, record.unit)),
+            ` · ${texts.joins[work.measure === 'g3' ? 'g3long' : work.measure]}`,
             record && offScale(record, largest),
           ].flat()
         : words.waiting,

@@ -11,6 +11,7 @@ const BATCH_BYTES = 512 * 1024;
 const TELL = 50;
 
 let session = null;
+let times = null; // of the open file, as `check --json` has them
 
 self.onmessage = async ({ data }) => {
   try {
@@ -25,7 +26,7 @@ self.onmessage = async ({ data }) => {
     } else if (data.type === 'grade') {
       grade(data.job, data.yardstick);
     } else if (data.type === 'check') {
-      self.postMessage({ type: 'check', job: data.job, text: session.check_json(data.yardstick, null) });
+      self.postMessage({ type: 'check', job: data.job, text: session.check_json(data.yardstick, times) });
     }
   } catch (error) {
     self.postMessage({ type: 'failed', job: data.job, error: plain(error) });
@@ -35,8 +36,8 @@ self.onmessage = async ({ data }) => {
 };
 
 function open({ job, name, bytes, yardstick }) {
-  const began = {};
-  const spent = {};
+  const start = performance.now();
+  const began = {}; // when a stage was first heard of
   let batch = [];
   let size = 0;
   const flush = () => {
@@ -50,7 +51,6 @@ function open({ job, name, bytes, yardstick }) {
     const now = performance.now();
     const first = began[stage] === undefined;
     began[stage] ??= now;
-    spent[stage] = now - began[stage];
     if (!first && now - told < TELL) return;
     told = now;
     self.postMessage({ type: 'progress', job, stage, done, total });
@@ -64,11 +64,15 @@ function open({ job, name, bytes, yardstick }) {
   };
   session.open(name, new Uint8Array(bytes), progress, face);
   flush();
+  const end = performance.now();
+  const joins = began.joins ?? end;
+  const tessellate = began.tessellate ?? joins;
+  times = { import_ms: tessellate - start, tessellate_ms: joins - tessellate, joins_ms: end - joins };
   self.postMessage({ type: 'model', job, summary: session.summary() });
   const packet = session.joins_packet().slice().buffer;
   self.postMessage({ type: 'joins', job, packet, joins: session.joins() }, [packet]);
   grade(job, yardstick);
-  self.postMessage({ type: 'done', job, times: spent });
+  self.postMessage({ type: 'done', job, times });
 }
 
 function grade(job, yardstick) {
