@@ -19,7 +19,8 @@ export function createScene(canvas, store) {
   let joins = null;
   let asked = 0; // handle of the next frame
   let restAt = 0; // when the camera has stood still long enough
-  let hoverAt = null;
+  let looking = 0; // handle of the next look under the pointer
+  let hoverAt = [null, null];
 
   const ratio = () => Math.min(devicePixelRatio || 1, 2);
   const flat = () => matchMedia('(prefers-reduced-motion: reduce)').matches;
@@ -51,16 +52,14 @@ export function createScene(canvas, store) {
 
   function touch(rest = REST) {
     restAt = performance.now() + rest;
-    if (!asked && viewer) asked = requestAnimationFrame(frame);
+    if (!viewer) return;
+    canvas.dataset.frame = 'moving';
+    if (!asked) asked = requestAnimationFrame(frame);
   }
 
   function frame(now) {
     asked = 0;
     if (!viewer || store.state.work.graphics !== 'ok') return;
-    if (hoverAt) {
-      pointer(...hoverAt);
-      hoverAt = null;
-    }
     const flying = viewer.tick(now);
     const moving = flying || now < restAt;
     viewer.draw(moving ? 'moving' : 'exact');
@@ -220,15 +219,13 @@ export function createScene(canvas, store) {
     /** A look at what lies under the pointer, at most once a frame; null, null when it has left. */
     hover(x, y) {
       if (!viewer || !store.state.work.model) return;
+      hoverAt = [x, y];
       if (x === null) pointer(null);
       else {
-        hoverAt = [x, y];
-        if (!asked) {
-          asked = requestAnimationFrame(() => {
-            asked = 0;
-            if (hoverAt) pointer(...hoverAt);
-            hoverAt = null;
-            if (performance.now() < restAt) touch();
+        if (!looking) {
+          looking = requestAnimationFrame(() => {
+            looking = 0;
+            pointer(...hoverAt);
           });
         }
       }
