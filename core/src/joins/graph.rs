@@ -68,11 +68,11 @@ impl JoinGraph {
         let mut tick = Tick { progress, done: 0, total: 4 * strands.all.len() };
         let count = strands.all.len();
         let mut cover = Cover::new(count);
-        let close = Rule { radius: search, angle, facing: false };
+        let close = Rule { radius: search, angle, facing: false, touching: 0.0 };
         let joined = stretches(&strands, &close, &cover, &mut |i| tick.at(i)).ok_or(Cancelled)?;
         joined.iter().for_each(|s| cover_both(&mut cover, s));
         let leftover = shut_ends(&strands, &cover, search);
-        let wide = Rule { radius: options.open * search, angle, facing: true };
+        let wide = Rule { radius: options.open * search, angle, facing: true, touching: search };
         let open = stretches(&strands, &wide, &leftover, &mut |i| tick.at(count + i)).ok_or(Cancelled)?;
         let mut cover = leftover;
         open.iter().for_each(|s| cover_both(&mut cover, s));
@@ -206,7 +206,7 @@ fn cover_both(cover: &mut Cover, s: &Stretch) {
 fn shut_ends(strands: &Strands<'_>, cover: &Cover, search: f64) -> Cover {
     let mut shut = cover.clone();
     for (i, s) in strands.all.iter().enumerate() {
-        let least = search.min(0.5 * s.length);
+        let least = least_outline(s, search);
         for (low, high) in cover.free(i, s.low, s.high, 0.0) {
             if (high - low) * s.speed() < least {
                 shut.add(i, (low, high));
@@ -214,6 +214,12 @@ fn shut_ends(strands: &Strands<'_>, cover: &Cover, search: f64) -> Cover {
         }
     }
     shut
+}
+
+/// Length below which what is left of a border is no outline, mm: tolerances leave such bits at corners, and files hold
+/// edges shorter than that.
+fn least_outline(s: &Strand<'_>, search: f64) -> f64 {
+    search.min(0.5 * s.length).max(0.02 * search)
 }
 
 /// Stretches as tracks, grouped by their faces and linked end to end; with each whether a third border runs along.
@@ -237,7 +243,7 @@ fn chains(sheets: &Sheets<'_>, strands: &Strands<'_>, list: Vec<Stretch>, link: 
 fn outlines(sheets: &Sheets<'_>, strands: &Strands<'_>, cover: &Cover, search: f64, link: &Link) -> Vec<Vec<Track>> {
     let mut tracks: Vec<(FaceId, Track)> = Vec::new();
     for (i, s) in strands.all.iter().enumerate() {
-        let least = search.min(0.5 * s.length) / s.speed();
+        let least = least_outline(s, search) / s.speed();
         for on_a in cover.free(i, s.low, s.high, least) {
             tracks.push((s.at.face, with_loop(sheets, Track::Alone { a: s.at, on_a })));
         }

@@ -13,6 +13,8 @@ pub struct Rule {
     pub angle: f64,
     /// True when the faces must not lie one over the other, as across a gap.
     pub facing: bool,
+    /// Distance within which a partner may be taken that is spoken for, mm: a third face on one edge.
+    pub touching: f64,
 }
 
 /// A partner of a border at a point.
@@ -26,6 +28,9 @@ pub struct Partner {
     pub distance: f64,
 }
 
+/// Tells which partners may not be chosen.
+pub type Taken<'t> = dyn Fn(&Partner) -> bool + 't;
+
 /// All strands of a model, with the tree over them.
 #[derive(Debug)]
 pub struct Strands<'a> {
@@ -34,10 +39,17 @@ pub struct Strands<'a> {
     tree: Tree,
 }
 
-/// Largest distance over which a foot may miss the end of a border, and by which two partners may differ and still be
-/// tied, as a share of the search distance. Larger: neighbours round a corner pair up over it; smaller: edges whose
-/// ends differ by rounding lose their last bit.
+/// Largest distance over which a foot may miss the end of a border, as a share of the search distance. Larger:
+/// neighbours round a corner pair up over it; smaller: edges whose ends differ by rounding lose their last bit.
 const SLACK: f64 = 1e-3;
+
+/// How much farther than the nearest a partner may lie and still be tied with it, as a share of the search distance.
+/// Larger: in the tips of sharp faces the next border but one is tied too; smaller: rounding decides among three faces
+/// that share an edge.
+const TIED: f64 = 1e-5;
+
+/// Distance below which its direction is rounding, as a share of the search distance.
+const TOGETHER: f64 = 1e-6;
 
 /// Share of the distance that may point into the face itself when a face meets itself: a partner that lies across the
 /// face's own inside is the other side of a sliver, not a join.
@@ -56,7 +68,7 @@ impl<'a> Strands<'a> {
 
     /// The nearest partner at a point of strand `a`, and those tied with it. Partners in the face's own part go
     /// before those of other parts. Empty: the border is free there.
-    pub fn partners(&self, a: usize, share: f64, rule: &Rule, taken: &dyn Fn(usize, f64) -> bool) -> Vec<Partner> {
+    pub fn partners(&self, a: usize, share: f64, rule: &Rule, taken: &Taken<'_>) -> Vec<Partner> {
         let Some(strand) = self.all.get(a) else { return Vec::new() };
         let here = strand.spot(share);
         let mut near: Vec<(usize, f64, f64)> = Vec::new();
@@ -75,7 +87,7 @@ impl<'a> Strands<'a> {
         let mut found: Vec<Partner> = Vec::new();
         for (strand, _, seed) in near {
             let Some(partner) = self.meets(a, &here, strand, seed, rule) else { continue };
-            if !taken(strand, partner.spot.share) {
+            if !taken(&partner) {
                 found.push(partner);
             }
         }
@@ -84,7 +96,7 @@ impl<'a> Strands<'a> {
             found.retain(|p| part(p) == Some(strand.part));
         }
         let nearest = found.iter().map(|p| p.distance).fold(f64::INFINITY, f64::min);
-        found.retain(|p| p.distance <= nearest + SLACK * rule.radius);
+        found.retain(|p| p.distance <= nearest + TIED * rule.radius);
         found.sort_by(|x, y| x.distance.total_cmp(&y.distance).then(x.strand.cmp(&y.strand)));
         found
     }
@@ -102,7 +114,7 @@ impl<'a> Strands<'a> {
             return None;
         }
         let own_face = from.at.face == to.at.face;
-        if (own_face && distance > SLACK * rule.radius) || rule.facing {
+        if (own_face || rule.facing) && distance > TOGETHER * rule.radius {
             let (in_a, in_b) = (from.border(here.share).conormal()?, to.border(spot.share).conormal()?);
             let inside = (-across).dot(in_a) > ACROSS * distance || across.dot(in_b) > ACROSS * distance;
             if inside || (rule.facing && in_a.dot(in_b) > DOUBLED) {

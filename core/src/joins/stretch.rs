@@ -1,6 +1,6 @@
 //! Stretches: the maximal shares of two strands along which they are each other's partners.
 
-use super::pair::{Rule, Strands};
+use super::pair::{Partner, Rule, Strands, Taken};
 use super::strand::Spot;
 
 /// Two strands running together; shares of `b` may run against those of `a`.
@@ -14,7 +14,7 @@ pub struct Stretch {
     pub on_a: (f64, f64),
     /// Facing shares on `b`, in the same order.
     pub on_b: (f64, f64),
-    /// True when a third border runs along too.
+    /// True when a third border runs along most of it.
     pub crowded: bool,
 }
 
@@ -79,12 +79,12 @@ impl Cover {
     }
 }
 
-/// All stretches under a rule, by strands and then by share; what `cover` already holds is left alone.
+/// All stretches under a rule, by strands and then by share, on what `cover` leaves free.
 ///
 /// Every strand looks for partners at its probes; a stretch grows from a place where two strands choose each other,
 /// as far as both keep running together and no probe in between says otherwise.
 pub fn stretches(strands: &Strands<'_>, rule: &Rule, cover: &Cover, tick: &mut dyn FnMut(usize) -> bool) -> Option<Vec<Stretch>> {
-    let taken = |s: usize, share: f64| cover.holds(s, share);
+    let taken = |p: &Partner| p.distance > rule.touching && cover.holds(p.strand, p.spot.share);
     let mut seeds: Vec<Seed> = Vec::new();
     let mut refused: Vec<Vec<f64>> = vec![Vec::new(); strands.all.len()];
     for (i, strand) in strands.all.iter().enumerate() {
@@ -99,7 +99,7 @@ pub fn stretches(strands: &Strands<'_>, rule: &Rule, cover: &Cover, tick: &mut d
         }
         probes.sort_by(f64::total_cmp);
         for share in probes {
-            if taken(i, share) {
+            if cover.holds(i, share) {
                 continue;
             }
             let partners = strands.partners(i, share, rule, &taken);
@@ -117,12 +117,13 @@ pub fn stretches(strands: &Strands<'_>, rule: &Rule, cover: &Cover, tick: &mut d
     for group in seeds.chunk_by(|x, y| (x.a, x.b) == (y.a, y.b)) {
         let first = all.len();
         for seed in group {
-            let known = all.iter_mut().skip(first).find(|s| seed.at_a >= s.on_a.0 && seed.at_a <= s.on_a.1);
-            if let Some(known) = known {
-                known.crowded |= seed.crowded;
+            let known = all.iter().skip(first).find(|s| seed.at_a >= s.on_a.0 && seed.at_a <= s.on_a.1);
+            if known.is_some() {
                 continue;
             }
-            if let Some(s) = grow(strands, rule, seed, &seeds_against(&seeds, &refused, seed), &taken) {
+            if let Some(mut s) = grow(strands, rule, seed, &seeds_against(&seeds, &refused, seed), cover, &taken) {
+                let within = || group.iter().filter(|g| g.at_a >= s.on_a.0 && g.at_a <= s.on_a.1);
+                s.crowded = 2 * within().filter(|g| g.crowded).count() > within().count();
                 all.push(s);
             }
         }
@@ -166,21 +167,23 @@ fn grow(
     rule: &Rule,
     seed: &Seed,
     against: &(Option<f64>, Option<f64>),
-    taken: &dyn Fn(usize, f64) -> bool,
+    cover: &Cover,
+    taken: &Taken<'_>,
 ) -> Option<Stretch> {
     let (a, b) = (strands.all.get(seed.a)?, strands.all.get(seed.b)?);
-    // Mutual: the strand that did not speak must choose this one too.
-    let answer = if seed.seen_from_a {
-        strands.partners(seed.b, seed.at_b, rule, taken).iter().any(|p| p.strand == seed.a)
-    } else {
-        strands.partners(seed.a, seed.at_a, rule, taken).iter().any(|p| p.strand == seed.b)
-    };
-    if !answer {
+    // Mutual: the strand that did not speak must choose this one too, unless it is spoken for.
+    let (silent, at, speaker) = if seed.seen_from_a { (seed.b, seed.at_b, seed.a) } else { (seed.a, seed.at_a, seed.b) };
+    if !cover.holds(silent, at) && !strands.partners(silent, at, rule, taken).iter().any(|p| p.strand == speaker) {
         return None;
     }
+    let free = |share: f64, p: &Partner| {
+        let (on_a, on_b) = (cover.holds(seed.a, share), cover.holds(p.strand, p.spot.share));
+        let (speaker, silent) = if seed.seen_from_a { (on_a, on_b) } else { (on_b, on_a) };
+        !speaker && (!silent || p.distance <= rule.touching)
+    };
     let meets = |share: f64, guess: f64| {
         let here = a.spot(share);
-        strands.meets(seed.a, &here, seed.b, guess, rule).map(|p| p.spot).filter(|q| !taken(seed.a, share) && !taken(seed.b, q.share))
+        strands.meets(seed.a, &here, seed.b, guess, rule).filter(|p| free(share, p)).map(|p| p.spot)
     };
     let chooses = |share: f64| {
         let found = strands.partners(seed.a, share, rule, taken);
