@@ -51,3 +51,8 @@ export function duration(ms) {
 export function unitName(unit) {
   return { deg: '°', '1/mm2': '1/mm²', share: '%' }[unit] ?? unit;
 }
+
+/** A value as it stands where the unit's name stands elsewhere: shares in per cent. */
+export function figure(value, unit) {
+  return number(unit === 'share' ? value * 100 : value);
+}

@@ -1,7 +1,7 @@
 // The legend of the joins' heat-map: the map's ramp with the limits of the yardstick marked on it.
 
 import { el, replace, svg } from './dom.js';
-import { quantity } from './format.js';
+import { figure, unitName } from './format.js';
 import { texts } from './texts.js';
 
 const WIDTH = 216;
@@ -24,25 +24,24 @@ export function mountLegend(root, store) {
 function legend(measure, { limits, ramp: colours }) {
   const record = limits?.[measure];
   const named = Object.entries(THIRDS)
-    .map(([severity, at], i) => ({ severity, at, value: record?.limits[i] ?? null }))
-    .filter(({ value }) => value !== null);
+    .map(([severity, at], i) => ({ severity, at, value: record?.limits[i] ?? null }));
   return el(
     'figure',
     { class: 'legend' },
-    el('figcaption', {}, el('b', {}, measure.toUpperCase()), ` ${texts.joins[measure === 'g3' ? 'g3long' : measure]}`),
+    el('figcaption', {}, el('b', {}, measure.toUpperCase()), ` ${texts.joins[measure === 'g3' ? 'g3long' : measure]}`, record && `, ${unitName(record.unit)}`),
     ramp(measure, named, colours),
     el(
       'ol',
       { class: 'legend-limits' },
-      named.length === 0
-        ? el('li', {}, texts.legend.none)
+      named.every(({ value }) => value === null)
+        ? el('li', { class: 'all' }, texts.legend.none)
         : named.map(({ severity, value }) =>
             el(
               'li',
               {},
               el('span', { class: `bar ${severity}`, 'aria-hidden': 'true' }),
               `${texts.severity[severity]} `,
-              el('b', {}, quantity(value, record.unit)),
+              el('b', {}, value === null ? '–' : figure(value, record.unit)),
             ),
           ),
     ),
@@ -61,6 +60,6 @@ function ramp(measure, named, colours) {
       colours.map((colour, i) => svg('stop', { offset: i / (colours.length - 1), 'stop-color': colour })),
     ),
     svg('rect', { width: WIDTH, height: HEIGHT, fill: `url(#${id})` }),
-    named.map(({ at }) => svg('line', { x1: inside(at), x2: inside(at), y1: 0, y2: HEIGHT + 6, class: 'tick' })),
+    named.filter(({ value }) => value !== null).map(({ at }) => svg('line', { x1: inside(at), x2: inside(at), y1: 0, y2: HEIGHT + 6, class: 'tick' })),
   );
 }

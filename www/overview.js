@@ -1,7 +1,7 @@
 // The Overview pass: what the file holds, by which yardstick it is graded, what was not read.
 
 import { choice, el, replace } from './dom.js';
-import { count, duration, number, unitName } from './format.js';
+import { count, duration, figure, number, unitName } from './format.js';
 import { importReport } from './import-report.js';
 import { ORDERS, ZONES } from './protocol.js';
 import { faceTotal } from './records.js';
@@ -82,13 +82,8 @@ function limitTable(limits) {
       'tr',
       {},
       el('th', { scope: 'row' }, `${texts.joins[order]}, ${unitName(limits[order].unit)}`),
-      limits[order].limits.map((limit) => el('td', {}, limit === null ? '–' : number(shown(limit, limits[order].unit)))),
+      limits[order].limits.map((limit) => el('td', {}, limit === null ? '–' : figure(limit, limits[order].unit))),
     ),
   );
   return el('table', { class: 'limits' }, el('thead', {}, el('tr', {}, el('th', {}, words.limit), head)), el('tbody', {}, rows));
-}
-
-/** A limit as it stands under the unit's name: shares in per cent. */
-function shown(limit, unit) {
-  return unit === 'share' ? limit * 100 : limit;
 }
