@@ -2,7 +2,9 @@
 //!
 //! There is no outside figure for a triangulation: these are the mesh's own promises, asked on models nobody here made.
 
+use rakelight_core::demo::bramble::{self, Revision};
 use rakelight_core::exchange::{self, Limits};
+use rakelight_core::model::Model;
 use rakelight_core::progress::Silent;
 use rakelight_core::tessellate::{Tolerance, tessellate};
 use rakelight_tests::data;
@@ -22,24 +24,33 @@ fn every_face_is_drawn_and_every_mesh_is_sound() {
     for model in data::step_models("meshes") {
         let import =
             exchange::read(&model.bytes(), model.name, &Limits::default(), &mut Silent).unwrap_or_else(|e| panic!("{}: {e}", model.name));
-        let faces = &import.model;
-        let domains: Vec<_> = faces.faces().map(|(id, _)| faces.domain(id).ok()).collect();
-        let areas: Vec<_> = domains.iter().zip(&faces.faces).map(|(d, f)| d.as_ref().map(|d| d.area(&f.surface))).collect();
-        let tolerance = Tolerance::for_model(faces);
-        let result = tessellate(faces, &domains, &tolerance, &mut Silent);
-        assert!(result.failures.is_empty(), "{}: {:?}", model.name, result.failures);
-        assert_eq!(result.faces.iter().flatten().count(), faces.faces.len(), "{}", model.name);
-        let faults = result.check_invariants(faces, &areas, RELATIVE, tolerance.chord);
-        assert!(faults.is_empty(), "{}: {faults:?}", model.name);
-
-        let meshes = || result.faces.iter().flatten();
-        let triangles: usize = meshes().map(|m| m.triangles.len()).sum();
-        let worst = meshes().map(|m| m.deviation / tolerance.chord).fold(0.0, f64::max);
-        let crossed = meshes().filter(|m| m.crossed).count();
-        println!("{}: {} faces, {triangles} triangles, worst {worst:.2} chord limits, {crossed} crossed", model.name, faces.faces.len());
-        assert!(worst <= WORST, "{}: {worst} chord limits", model.name);
-        assert!(meshes().all(|m| !m.capped), "{}: a face is capped", model.name);
-        let known = CROSSED.iter().find(|c| c.0 == model.name).map_or(0, |c| c.1);
-        assert_eq!(crossed, known, "{}", model.name);
+        check(model.name, &import.model);
     }
+}
+
+#[test]
+fn the_demo_is_drawn_whole() {
+    check("Bramble A", &bramble::model(Revision::A));
+    check("Bramble B", &bramble::model(Revision::B));
+}
+
+fn check(name: &str, model: &Model) {
+    let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
+    let areas: Vec<_> = domains.iter().zip(&model.faces).map(|(d, f)| d.as_ref().map(|d| d.area(&f.surface))).collect();
+    let tolerance = Tolerance::for_model(model);
+    let result = tessellate(model, &domains, &tolerance, &mut Silent);
+    assert!(result.failures.is_empty(), "{name}: {:?}", result.failures);
+    assert_eq!(result.faces.iter().flatten().count(), model.faces.len(), "{name}");
+    let faults = result.check_invariants(model, &areas, RELATIVE, tolerance.chord);
+    assert!(faults.is_empty(), "{name}: {faults:?}");
+
+    let meshes = || result.faces.iter().flatten();
+    let triangles: usize = meshes().map(|m| m.triangles.len()).sum();
+    let worst = meshes().map(|m| m.deviation / tolerance.chord).fold(0.0, f64::max);
+    let crossed = meshes().filter(|m| m.crossed).count();
+    println!("{name}: {} faces, {triangles} triangles, worst {worst:.2} chord limits, {crossed} crossed", model.faces.len());
+    assert!(worst <= WORST, "{name}: {worst} chord limits");
+    assert!(meshes().all(|m| !m.capped), "{name}: a face is capped");
+    let known = CROSSED.iter().find(|c| c.0 == name).map_or(0, |c| c.1);
+    assert_eq!(crossed, known, "{name}");
 }

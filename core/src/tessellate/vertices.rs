@@ -66,8 +66,9 @@ impl PlaneMap {
         if !(extent.is_finite() && extent > 1e-100) {
             return None;
         }
-        let exponent = libm::ilogb(extent) + 1 - 40;
-        Some(Self { origin: Point2::new(u.low, v.low), scale, quantum: libm::ldexp(1.0, exponent) })
+        // The power of two at or below the extent, without its digits, times 2⁻³⁹.
+        let power = f64::from_bits(extent.to_bits() & (0x7ff << 52));
+        Some(Self { origin: Point2::new(u.low, v.low), scale, quantum: power / (1u64 << 39) as f64 })
     }
 
     /// Plane point of parameters.
