@@ -10,6 +10,7 @@ uniform vec2 stroke;                    // width at level 0 and at level 1, devi
 uniform vec4 ink;                       // colour; alpha 0: from the map by level
 uniform vec2 slack;                     // mm the stroke may lie behind the model: fixed, and per mm of depth
 uniform float perspective;
+uniform int quick;                      // 1: the one pixel below the stroke's middle decides
 uniform vec3 map[MAP_SIZE];
 
 out vec4 colour;
@@ -24,8 +25,9 @@ vec3 mapped(float level) {
 float depth_around(ivec2 at) {
     ivec2 last = textureSize(normals, 0) - 1;
     float most = -1e30;
-    for (int j = -1; j <= 1; j++) {
-        for (int i = -1; i <= 1; i++) {
+    int room = 1 - quick;
+    for (int j = -room; j <= room; j++) {
+        for (int i = -room; i <= room; i++) {
             ivec2 p = clamp(at + ivec2(i, j), ivec2(0), last);
             bool empty = texelFetch(normals, p, 0).w == 0u;
             most = max(most, empty ? 1e30 : uintBitsToFloat(texelFetch(points, p, 0).w));

@@ -9,6 +9,7 @@ uniform vec3 paint;
 uniform vec3 stripe_ink;
 uniform vec3 accent;
 uniform float relief;             // 0 flat paint, 1 full shading
+uniform int quick;                // 1: slopes by the device's own derivatives, rough at outlines
 uniform highp uint chosen;        // face code, 0 none
 
 out vec4 colour;
@@ -38,9 +39,8 @@ float slope(ivec2 at, ivec2 way, uint code, float here) {
     return 0.5;
 }
 
-vec3 at_pixel(ivec2 at, uvec4 n_bits) {
+vec3 at_pixel(ivec2 at, uvec4 n_bits, vec3 point, float here, float width) {
     vec3 normal = uintBitsToFloat(n_bits.xyz);
-    vec3 point = uintBitsToFloat(texelFetch(points, at, 0).xyz);
     vec3 to_eye = perspective > 0.5 ? normalize(eye - point) : view_back;
     float facing = dot(normal, to_eye);
     vec3 seen = facing < 0.0 ? -normal : normal;
@@ -50,11 +50,7 @@ vec3 at_pixel(ivec2 at, uvec4 n_bits) {
     vec3 tint = mix(vec3(1.0, 0.975, 0.94), vec3(0.985, 1.0, 1.015), sky);
     vec3 tone = paint * mix(vec3(1.0), light * tint, relief);
     if (stripe_family != 0) {
-        float here;
-        place_at(at, n_bits.w, here);
-        vec2 rate = vec2(slope(at, ivec2(1, 0), n_bits.w, here), slope(at, ivec2(0, 1), n_bits.w, here));
-        float cover = stripe_cover(here, length(rate));
-        tone = mix(tone, stripe_ink * mix(1.0, 0.7 + 0.3 * light, relief), cover);
+        tone = mix(tone, stripe_ink * mix(1.0, 0.7 + 0.3 * light, relief), stripe_cover(here, width));
     }
     if (n_bits.w == chosen) { tone = mix(tone, accent, 0.28); }
     return tone;
@@ -63,5 +59,20 @@ vec3 at_pixel(ivec2 at, uvec4 n_bits) {
 void main() {
     ivec2 at = ivec2(gl_FragCoord.xy);
     uvec4 n_bits = texelFetch(normals, at, 0);
-    colour = vec4(n_bits.w == 0u ? paper : at_pixel(at, n_bits), 1.0);
+    vec3 point = vec3(0.0);
+    float here = 0.0;
+    if (n_bits.w != 0u) {
+        point = uintBitsToFloat(texelFetch(points, at, 0).xyz);
+        if (stripe_family != 0) { here = lamp_place(point, uintBitsToFloat(n_bits.xyz)); }
+    }
+    // Derivatives are defined only where all pixels of a block come by.
+    vec2 rate = vec2(dFdx(here), dFdy(here));
+    if (n_bits.w == 0u) {
+        colour = vec4(paper, 1.0);
+        return;
+    }
+    if (quick == 0 && stripe_family != 0) {
+        rate = vec2(slope(at, ivec2(1, 0), n_bits.w, here), slope(at, ivec2(0, 1), n_bits.w, here));
+    }
+    colour = vec4(at_pixel(at, n_bits, point, here, length(rate)), 1.0);
 }

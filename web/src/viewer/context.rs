@@ -11,7 +11,7 @@ pub fn open(canvas: &HtmlCanvasElement) -> Result<Gl, JsValue> {
     wanted.set_antialias(false);
     wanted.set_depth(false);
     wanted.set_stencil(false);
-    // Tiles of the exact picture replace parts of the frame, so the rest has to stay.
+    // The page looks at the picture long after it was drawn: it is drawn only when something changes.
     wanted.set_preserve_drawing_buffer(true);
     let found = canvas.get_context_with_context_options("webgl2", &wanted).ok().flatten();
     found.and_then(|c| c.dyn_into::<Gl>().ok()).ok_or_else(|| {

@@ -1,7 +1,7 @@
 //! One face's buffers on the device.
 
 use super::Gl;
-use super::program::Program;
+use super::program::{Program, USUAL_DEGREE};
 use super::textures::{net_texels, upload_net};
 use crate::packet::{FacePacket, Frame, SurfaceRecord, VERTEX_FLOATS};
 use glam::DVec3;
@@ -63,6 +63,11 @@ impl GpuFace {
     /// True when the exact pass evaluates the surface itself; otherwise vertex normals stand in.
     pub fn is_exact(&self) -> bool {
         self.shape.kind != 0
+    }
+
+    /// True when the degree asks for the exact pass of high degrees.
+    pub fn is_high(&self) -> bool {
+        self.shape.shape.iter().take(2).any(|degree| usize::try_from(*degree).is_ok_and(|d| d > USUAL_DEGREE))
     }
 
     /// Tells a program what surface this is.

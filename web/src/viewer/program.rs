@@ -6,9 +6,11 @@ use std::collections::BTreeMap;
 use wasm_bindgen::JsValue;
 use web_sys::{WebGlProgram, WebGlShader, WebGlUniformLocation};
 
-/// Highest degree the exact pass evaluates; higher ones are drawn by vertex normals and counted in
-/// the status. Larger needs more registers on every device, used or not.
-pub const MAX_DEGREE: usize = 9;
+/// Highest degree of the usual exact pass. Larger needs more registers on every device, used or not.
+pub const USUAL_DEGREE: usize = 9;
+/// Highest degree of the exact pass made for faces above the usual one: the core's own highest. It is
+/// linked when the first such face comes.
+pub const MAX_DEGREE: usize = 31;
 /// Texels in a row of a control-point texture; a power of two, as the shader divides by shifting.
 pub const NET_WIDTH: usize = 512;
 
@@ -21,9 +23,13 @@ pub struct Program {
 impl Program {
     /// Compiles and links; the error holds the compiler's log.
     pub fn link(gl: &Gl, vertex: &str, fragment: &[&str]) -> Result<Program, JsValue> {
+        Program::link_for(gl, USUAL_DEGREE, vertex, fragment)
+    }
+
+    fn link_for(gl: &Gl, degree: usize, vertex: &str, fragment: &[&str]) -> Result<Program, JsValue> {
         let program = gl.create_program().ok_or("no program object")?;
         for (kind, text) in [(Gl::VERTEX_SHADER, vertex.to_owned()), (Gl::FRAGMENT_SHADER, fragment.concat())] {
-            gl.attach_shader(&program, &compile(gl, kind, &text)?);
+            gl.attach_shader(&program, &compile(gl, degree, kind, &text)?);
         }
         gl.link_program(&program);
         if gl.get_program_parameter(&program, Gl::LINK_STATUS).as_bool() != Some(true) {
@@ -105,6 +111,8 @@ pub struct Programs {
     pub moving: Program,
     /// Surfaces evaluated at each pixel.
     pub exact: Program,
+    /// The same for degrees above the usual.
+    exact_high: Option<Program>,
     /// Paint and stripes.
     pub shade: Program,
     /// Outlines smoothed, onto the canvas.
@@ -121,17 +129,37 @@ impl Programs {
         let stripe = include_str!("../shaders/stripe.glsl");
         Ok(Programs {
             moving: Program::link(gl, surface, &[out, include_str!("../shaders/moving.frag")])?,
-            exact: Program::link(gl, surface, &[out, include_str!("../shaders/exact.frag")])?,
+            exact: exact(gl, USUAL_DEGREE)?,
+            exact_high: None,
             shade: Program::link(gl, include_str!("../shaders/screen.vert"), &[stripe, include_str!("../shaders/shade.frag")])?,
             finish: Program::link(gl, include_str!("../shaders/screen.vert"), &[include_str!("../shaders/finish.frag")])?,
             line: Program::link(gl, include_str!("../shaders/line.vert"), &[include_str!("../shaders/line.frag")])?,
         })
     }
+
+    /// Links the exact pass for high degrees, once.
+    pub fn need_high(&mut self, gl: &Gl) -> Result<(), JsValue> {
+        if self.exact_high.is_none() {
+            self.exact_high = Some(exact(gl, MAX_DEGREE)?);
+        }
+        Ok(())
+    }
+
+    /// The exact pass for high or usual degrees.
+    pub fn exact_for(&self, high: bool) -> &Program {
+        if high { self.exact_high.as_ref().unwrap_or(&self.exact) } else { &self.exact }
+    }
 }
 
-fn compile(gl: &Gl, kind: u32, text: &str) -> Result<WebGlShader, JsValue> {
+/// The exact pass for degrees up to one.
+fn exact(gl: &Gl, degree: usize) -> Result<Program, JsValue> {
+    let out = include_str!("../shaders/geometry_out.glsl");
+    Program::link_for(gl, degree, include_str!("../shaders/surface.vert"), &[out, include_str!("../shaders/exact.frag")])
+}
+
+fn compile(gl: &Gl, degree: usize, kind: u32, text: &str) -> Result<WebGlShader, JsValue> {
     let head = format!(
-        "#version 300 es\nprecision highp float;\nprecision highp int;\nprecision highp sampler2D;\nprecision highp usampler2D;\n#define MAX_DEGREE {MAX_DEGREE}\n#define NET_WIDTH {NET_WIDTH}\n#define MAP_SIZE {MAP_SIZE}\n"
+        "#version 300 es\nprecision highp float;\nprecision highp int;\nprecision highp sampler2D;\nprecision highp usampler2D;\n#define MAX_DEGREE {degree}\n#define NET_WIDTH {NET_WIDTH}\n#define MAP_SIZE {MAP_SIZE}\n"
     );
     let shader = gl.create_shader(kind).ok_or("no shader object")?;
     gl.shader_source(&shader, &(head + text));

@@ -22,6 +22,10 @@ use web_sys::WebGlSync;
 /// of the time on waiting between batches.
 const BATCH: f64 = 60.0;
 
+/// How often the paint catches up while tiles settle, ms. Larger shows the exact picture later; smaller
+/// spends the time on painting, which draws every stroke.
+const REPAINT: f64 = 350.0;
+
 /// What is drawn beside the surfaces.
 pub struct Marks {
     /// Id of the chosen face.
@@ -65,9 +69,31 @@ pub struct Renderer {
     joins: Option<Lines>,
     marker: Option<Lines>,
     settle: Settle,
-    waiting: Option<(WebGlSync, f64)>,
+    waiting: Option<Batch>,
+    /// When the paint last caught up with the exact tiles, ms.
+    painted: f64,
+    /// How long the last batch with a paint took, ms.
+    paint_time: f64,
     stale_surfaces: bool,
     stale_paint: bool,
+    /// The canvas shows a fine paint of the present surfaces.
+    fine: bool,
+}
+
+/// Work that the device has been given.
+struct Batch {
+    sync: WebGlSync,
+    begun: f64,
+    with_paint: bool,
+}
+
+/// How carefully the canvas is painted.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Care {
+    /// While something moves: stripes smoothed by the device's own derivatives, outlines as they fall.
+    Quick,
+    /// At rest.
+    Fine,
 }
 
 impl Renderer {
@@ -87,15 +113,22 @@ impl Renderer {
             marker: None,
             settle: Settle::default(),
             waiting: None,
+            painted: 0.0,
+            paint_time: 0.0,
             stale_surfaces: true,
             stale_paint: true,
+            fine: false,
         })
     }
 
     /// Uploads a face that the scene has just taken.
     pub fn add_face(&mut self, scene: &Scene, index: usize) -> Result<(), JsValue> {
         if let Some(face) = scene.faces.get(index) {
-            self.faces.push(GpuFace::upload(&self.gl, &face.packet, self.ability.max_texture)?);
+            let on_device = GpuFace::upload(&self.gl, &face.packet, self.ability.max_texture)?;
+            if on_device.is_high() {
+                self.programs.need_high(&self.gl)?;
+            }
+            self.faces.push(on_device);
         }
         drop_lines(&self.gl, &mut self.borders);
         self.stale_surfaces = true;
@@ -137,7 +170,7 @@ impl Renderer {
 
     /// True when every pixel shows the exact surface, faces without an exact form set aside.
     pub fn settled(&self) -> bool {
-        !self.stale_surfaces && self.settle.done() && self.waiting.is_none()
+        !self.stale_surfaces && !self.stale_paint && self.settle.done() && self.waiting.is_none() && self.fine
     }
 
     /// Share of the picture that is exact, 0 to 1.
@@ -161,19 +194,21 @@ impl Renderer {
         let view = View { camera: *camera, bounds: scene.bounds() };
         self.size_frame(camera)?;
         self.upload_lines(scene, picture.marks)?;
-        let whole = Rect { x: 0, y: 0, w: camera.width as i32, h: camera.height as i32 };
         if self.stale_surfaces {
             self.quick_surfaces(scene, &view);
             let covered: Vec<Rect> =
                 scene.faces.iter().zip(&self.faces).filter(|(_, g)| g.is_exact()).map(|(f, _)| view.covered(&f.bounds)).collect();
-            self.settle.restart(whole.w, whole.h, &covered);
+            self.settle.restart(camera.width as i32, camera.height as i32, &covered);
+            self.painted = now;
             self.waiting = None;
             self.stale_surfaces = false;
             self.stale_paint = true;
         }
-        if self.stale_paint {
-            self.paint(&view, picture);
+        let at_rest = exact && self.settle.done() && self.waiting.is_none();
+        if self.stale_paint && !at_rest {
+            self.paint(Care::Quick, &view, picture);
             self.stale_paint = false;
+            self.fine = false;
         }
         if exact {
             self.settle_some(now, &view, picture);
@@ -182,18 +217,28 @@ impl Renderer {
     }
 
     fn settle_some(&mut self, now: f64, view: &View, picture: &Picture<'_>) {
-        let scene = picture.scene;
-        if let Some((sync, begun)) = &self.waiting {
-            let state = self.gl.get_sync_parameter(sync, Gl::SYNC_STATUS).as_f64().unwrap_or(0.0) as u32;
+        if let Some(batch) = &self.waiting {
+            let state = self.gl.get_sync_parameter(&batch.sync, Gl::SYNC_STATUS).as_f64().unwrap_or(0.0) as u32;
             if state != Gl::SIGNALED && !self.gl.is_context_lost() {
                 return;
             }
-            self.settle.learn(now - begun, BATCH);
-            self.gl.delete_sync(Some(sync));
+            let took = now - batch.begun;
+            if batch.with_paint {
+                self.paint_time = took;
+            } else {
+                self.settle.learn(took, BATCH);
+            }
+            self.gl.delete_sync(Some(&batch.sync));
             self.waiting = None;
         }
+        let scene = picture.scene;
         let tiles = self.settle.take();
         if tiles.is_empty() {
+            if self.stale_paint || !self.fine {
+                self.paint(Care::Fine, view, picture);
+                self.stale_paint = false;
+                self.fine = true;
+            }
             return;
         }
         let covered: Vec<Rect> = scene.faces.iter().map(|f| view.covered(&f.bounds)).collect();
@@ -201,14 +246,14 @@ impl Renderer {
         for tile in &tiles {
             self.exact_surfaces(*tile, &covered, scene, view);
         }
-        for tile in &tiles {
-            // Two pixels more: their neighbours' slopes, and then their outlines' colours, have changed.
-            let wide = Rect { x: tile.x - 2, y: tile.y - 2, w: tile.w + 4, h: tile.h + 4 };
-            self.gl.scissor(wide.x, wide.y, wide.w, wide.h);
-            self.paint(view, picture);
-        }
         self.gl.disable(Gl::SCISSOR_TEST);
-        self.waiting = self.gl.fence_sync(Gl::SYNC_GPU_COMMANDS_COMPLETE, 0).map(|s| (s, now));
+        self.fine = false;
+        let with_paint = now - self.painted > REPAINT.max(4.0 * self.paint_time);
+        if with_paint {
+            self.paint(Care::Quick, view, picture);
+            self.painted = now;
+        }
+        self.waiting = self.gl.fence_sync(Gl::SYNC_GPU_COMMANDS_COMPLETE, 0).map(|sync| Batch { sync, begun: now, with_paint });
         self.gl.flush();
     }
 
@@ -239,21 +284,28 @@ impl Renderer {
     }
 
     fn exact_surfaces(&self, tile: Rect, covered: &[Rect], scene: &Scene, view: &View) {
-        let (gl, program) = (&self.gl, &self.programs.exact);
+        let gl = &self.gl;
         let Some(frame) = &self.frame else { return };
         frame.bind(gl);
         gl.scissor(tile.x, tile.y, tile.w, tile.h);
         self.surface_state();
-        program.start(gl);
-        view.rays(gl, program);
-        for ((face, on_device), place) in scene.faces.iter().zip(&self.faces).zip(covered) {
-            if !on_device.is_exact() || !place.meets(&tile) {
-                continue;
+        for high in [false, true] {
+            let mut begun = false;
+            let program = self.programs.exact_for(high);
+            for ((face, on_device), place) in scene.faces.iter().zip(&self.faces).zip(covered) {
+                if !on_device.is_exact() || on_device.is_high() != high || !place.meets(&tile) {
+                    continue;
+                }
+                if !begun {
+                    program.start(gl);
+                    view.rays(gl, program);
+                    begun = true;
+                }
+                self.place_face(program, face.origin(), face.packet.face, scene, view);
+                view.ray_base(gl, program, face.origin());
+                on_device.describe(gl, program);
+                on_device.draw(gl);
             }
-            self.place_face(program, face.origin(), face.packet.face, scene, view);
-            view.ray_base(gl, program, face.origin());
-            on_device.describe(gl, program);
-            on_device.draw(gl);
         }
     }
 
@@ -276,15 +328,21 @@ impl Renderer {
         program.vec3(gl, "scene_shift", (origin - scene.origin()).as_vec3().to_array());
     }
 
-    /// Paint, stripes and strokes inside a rectangle of the canvas; the caller sets the scissor.
-    fn paint(&self, view: &View, picture: &Picture<'_>) {
+    /// Paint, stripes and strokes onto the canvas.
+    fn paint(&self, care: Care, view: &View, picture: &Picture<'_>) {
         let Picture { scene, theme, marks, .. } = *picture;
         let (gl, program) = (&self.gl, &self.programs.shade);
         let Some(frame) = &self.frame else { return };
         // Not bound for reading while it is drawn to.
         gl.active_texture(Gl::TEXTURE2);
         gl.bind_texture(Gl::TEXTURE_2D, None);
-        frame.bind_paint(gl);
+        match care {
+            Care::Quick => {
+                gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
+                gl.viewport(0, 0, frame.width, frame.height);
+            }
+            Care::Fine => frame.bind_paint(gl),
+        }
         gl.disable(Gl::DEPTH_TEST);
         gl.disable(Gl::BLEND);
         gl.bind_vertex_array(None);
@@ -298,19 +356,23 @@ impl Renderer {
         program.vec3(gl, "stripe_ink", theme.stripe());
         program.vec3(gl, "accent", theme.accent());
         program.float(gl, "relief", theme.relief);
+        program.int(gl, "quick", i32::from(care == Care::Quick));
         program.uint(gl, "chosen", marks.face.map_or(0, |f| f + 1));
         set_lamps(gl, program, picture.rig, scene.origin());
         gl.draw_arrays(Gl::TRIANGLES, 0, 3);
-        gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
-        let program = &self.programs.finish;
-        program.start(gl);
-        frame.offer(gl, program);
-        frame.offer_paint(gl, program);
-        gl.draw_arrays(Gl::TRIANGLES, 0, 3);
-        self.strokes(frame, scene, view, theme, marks);
+        if care == Care::Fine {
+            gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
+            let program = &self.programs.finish;
+            program.start(gl);
+            frame.offer(gl, program);
+            frame.offer_paint(gl, program);
+            gl.draw_arrays(Gl::TRIANGLES, 0, 3);
+        }
+        self.strokes(care, frame, view, picture);
     }
 
-    fn strokes(&self, frame: &Frame, scene: &Scene, view: &View, theme: &Theme, marks: &Marks) {
+    fn strokes(&self, care: Care, frame: &Frame, view: &View, picture: &Picture<'_>) {
+        let Picture { scene, theme, marks, .. } = *picture;
         let (gl, program) = (&self.gl, &self.programs.line);
         gl.enable(Gl::BLEND);
         gl.blend_func_separate(Gl::SRC_ALPHA, Gl::ONE_MINUS_SRC_ALPHA, Gl::ONE, Gl::ONE);
@@ -319,6 +381,7 @@ impl Renderer {
         view.place(gl, program, scene.origin());
         program.vec2(gl, "frame_size", view.size());
         program.float(gl, "perspective", view.perspective());
+        program.int(gl, "quick", i32::from(care == Care::Quick));
         program.vec3s(gl, "map", &map_samples());
         let r = marks.ratio;
         let pixel = view.camera.pixel_size() as f32;
