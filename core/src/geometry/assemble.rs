@@ -265,26 +265,26 @@ fn nested(surface: &Surface, closed: Vec<Numbered>, remarks: &mut Vec<DomainRema
         })
         .collect();
     loops.sort_by(|a, b| b.2.abs().total_cmp(&a.2.abs()));
+    let periods = surface.periods();
+    let shifts = |period: Option<f64>| period.map_or(vec![0.0], |p| [0.0, -1.0, 1.0, -2.0, 2.0].map(|k| k * p).to_vec());
+    let (shifts_u, shifts_v) = (shifts(periods.0), shifts(periods.1));
     let mut done: Vec<(DomainLoop, usize)> = Vec::new();
+    let mut outlines: Vec<Outline> = Vec::new();
     for (index, mut l, area) in loops {
-        let periods = surface.periods();
-        let outer: Vec<Vec<Point2>> = done.iter().map(|(d, _)| d.polygon()).collect();
-        let mut depth = 0;
-        if !outer.is_empty() {
-            let shifts = |period: Option<f64>| period.map_or(vec![0.0], |p| [0.0, -1.0, 1.0, -2.0, 2.0].map(|k| k * p).to_vec());
-            let polygon = l.polygon();
-            let mut best = (0usize, 0.0, 0.0);
-            for a in shifts(periods.0) {
-                for b in shifts(periods.1) {
-                    let count = outer.iter().filter(|o| mostly_inside(o, &polygon, Vec2::new(a, b))).count();
+        let sampled = samples(&l.polygon());
+        let mut best = (0usize, 0.0, 0.0);
+        if !outlines.is_empty() {
+            for &a in &shifts_u {
+                for &b in &shifts_v {
+                    let count = outlines.iter().filter(|o| o.holds_most(&sampled, Vec2::new(a, b))).count();
                     if count > best.0 {
                         best = (count, a, b);
                     }
                 }
             }
-            depth = best.0;
             l.sides.iter_mut().for_each(|s| s.shift += Vec2::new(best.1, best.2));
         }
+        let depth = best.0;
         let is_outer = depth % 2 == 0;
         if is_outer != (area > 0.0) {
             l.sides = l.sides.into_iter().rev().map(reversed_side).collect();
@@ -292,15 +292,35 @@ fn nested(surface: &Surface, closed: Vec<Numbered>, remarks: &mut Vec<DomainRema
                 remarks.push(DomainRemark::Reversed { loop_index });
             }
         }
+        outlines.push(Outline::new(l.polygon()));
         done.push((l, depth));
     }
     done.sort_by_key(|(_, depth)| *depth);
     done.into_iter().map(|(l, _)| l).collect()
 }
 
-/// More than half of some points of a polygon lie in another; holes may touch their outer loop at corners.
-fn mostly_inside(outer: &[Point2], polygon: &[Point2], shift: Vec2) -> bool {
-    let step = (polygon.len() / 8).max(1);
-    let sampled: Vec<Point2> = polygon.iter().step_by(step).map(|&p| p + shift).collect();
-    2 * sampled.iter().filter(|&&p| encloses(outer, p)).count() > sampled.len()
+/// A loop's polygon with its box, so that far loops are told apart at once.
+struct Outline {
+    polygon: Vec<Point2>,
+    u: Interval,
+    v: Interval,
+}
+
+impl Outline {
+    fn new(polygon: Vec<Point2>) -> Self {
+        let none = Interval::new(f64::INFINITY, f64::NEG_INFINITY);
+        let (u, v) = polygon.iter().fold((none, none), |(u, v), p| (u.including(p.u), v.including(p.v)));
+        Self { polygon, u, v }
+    }
+
+    /// More than half of the points, moved, lie inside: holes may touch their outer loop at corners.
+    fn holds_most(&self, points: &[Point2], shift: Vec2) -> bool {
+        let inside = |p: Point2| self.u.contains(p.u, 0.0) && self.v.contains(p.v, 0.0) && encloses(&self.polygon, p);
+        2 * points.iter().filter(|&&p| inside(p + shift)).count() > points.len()
+    }
+}
+
+/// Up to about ten points of a polygon.
+fn samples(polygon: &[Point2]) -> Vec<Point2> {
+    polygon.iter().step_by((polygon.len() / 8).max(1)).copied().collect()
 }

@@ -1,7 +1,7 @@
 //! The point of a surface closest to a point in space.
 
 use super::Surface;
-use super::pole::{Pole, closures, poles};
+use super::pole::{Pole, PoleLine, closures, poles};
 use crate::math::{Interval, Point2, Point3, Vec3, real};
 use crate::nurbs::{self, KnotVector, SurfaceDerivs};
 
@@ -65,7 +65,14 @@ impl SurfaceSearch {
     pub fn new(surface: &Surface) -> Self {
         let mut search = Self { u: Vec::new(), v: Vec::new(), points: Vec::new(), poles: poles(surface), closures: closures(surface) };
         let Surface::Nurbs(s) = surface else { return search };
-        let (u, v) = (lattice(s.knots_u()), lattice(s.knots_v()));
+        let (mut u, mut v) = (lattice(s.knots_u()), lattice(s.knots_v()));
+        // On a collapsed side all directions look alike and Newton cannot tell where to go: start beside it.
+        for pole in &search.poles {
+            match pole.line {
+                PoleLine::FreeU(at) => step_off(&mut v, at),
+                PoleLine::FreeV(at) => step_off(&mut u, at),
+            }
+        }
         let mut points = Vec::with_capacity(u.len() * v.len());
         for &a in &u {
             points.extend(v.iter().map(|&b| s.derivs(a, b, 0).s));
@@ -131,6 +138,21 @@ fn keep_u_on_axis(uv: Point2, local: Vec3, radius: f64, seed: Point2) -> Point2 
     if real::hypot(local.x, local.y) <= ON_AXIS * size { Point2::new(seed.u, uv.v) } else { uv }
 }
 
+/// Moves an end of the lattice a little off a collapsed side.
+fn step_off(lattice: &mut [f64], at: f64) {
+    const SHARE: f64 = 0.02;
+    if let [first, second, ..] = lattice
+        && *first == at
+    {
+        *first += SHARE * (*second - *first);
+    }
+    if let [.., second, last] = lattice
+        && *last == at
+    {
+        *last -= SHARE * (*last - *second);
+    }
+}
+
 /// Lattice parameters: degree + 1 a span, thinned to [`LATTICE`].
 fn lattice(knots: &KnotVector) -> Vec<f64> {
     let breaks = knots.breaks();
@@ -173,8 +195,9 @@ fn newton(s: &nurbs::Surface, p: Point3, seed: Point2) -> Foot {
             let next = Point2::new(du.clamp(uv.u + share * step_u), dv.clamp(uv.v + share * step_v));
             let e = s.derivs(next.u, next.v, 2);
             let q = (e.s - p).length_squared();
-            // Rounding in the square hides the last digits of a far foot; the step itself is exact enough.
-            if q <= square * (1.0 + 1e-14) {
+            // Rounding of positions hides the last digits of the distance; the step itself is exact enough.
+            let noise = 0.02 * still;
+            if q <= square + (2.0 * square.sqrt() + noise) * noise + 1e-14 * square {
                 taken = Some((next, e, q));
                 break;
             }

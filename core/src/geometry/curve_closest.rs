@@ -47,6 +47,8 @@ fn newton(curve: &Curve, over: Interval, p: Point3, seed: f64) -> CurveFoot {
     let mut d = curve.derivs(t, 2);
     let offset = |d: &[[f64; 3]; 4]| Vec3::from_array(d[0]) - p.to_vec();
     let still = 1e-12 * (1.0 + p.to_vec().abs().max_element());
+    // Rounding of positions hides the last digits of the distance.
+    let noise = 0.02 * still;
     for _ in 0..40 {
         let (r, first, second) = (offset(&d), Vec3::from_array(d[1]), Vec3::from_array(d[2]));
         let speed = first.length_squared();
@@ -60,7 +62,7 @@ fn newton(curve: &Curve, over: Interval, p: Point3, seed: f64) -> CurveFoot {
         for _ in 0..20 {
             let next = over.clamp(t + share * step);
             let e = curve.derivs(next, 2);
-            if offset(&e).length_squared() <= r.length_squared() * (1.0 + 1e-14) {
+            if offset(&e).length() <= r.length() * (1.0 + 1e-14) + noise {
                 taken = Some((next, e));
                 break;
             }

@@ -6,6 +6,7 @@ use super::trim::TrimPoint;
 use crate::math::quadrature::Estimate;
 use crate::math::{Interval, quadrature, real};
 use crate::nurbs;
+use core::cell::Cell;
 
 /// ∬ |Su × Sv| du dv = −∮ G du with ∂G/∂v = |Su × Sv|. G is a closed form for analytic kinds and, for patches, an
 /// integral by Gauss–Kronrod over each span; the outer integral goes likewise over stretches of the trims
@@ -19,7 +20,7 @@ pub(super) fn area(domain: &Domain, surface: &Surface) -> f64 {
         Surface::Nurbs(s) => cheaper(domain, s),
         _ => Along::V,
     };
-    let inner = Inner { surface, along, from: if along == Along::V { v.low } else { u.low } };
+    let inner = Inner { surface, along, from: if along == Along::V { v.low } else { u.low }, left: Cell::new(BUDGET) };
     let mut stretches: Vec<(&DomainSide, Interval, Estimate)> = Vec::new();
     for side in domain.loops.iter().flat_map(|l| &l.sides) {
         for w in stops(side, &inner).windows(2) {
@@ -30,7 +31,8 @@ pub(super) fn area(domain: &Domain, surface: &Surface) -> f64 {
     // Errors are judged against the whole: stretches that add next to nothing need no digits of their own.
     let size: f64 = stretches.iter().map(|(_, _, e)| e.size).sum();
     let sum = |(side, over, whole): &(&DomainSide, Interval, Estimate)| {
-        quadrature::refined(*over, *whole, OUTER * size, 6, &mut |s| inner.integrand(&side.at(surface, s)))
+        let depth = if inner.left.get() == 0 { 0 } else { 6 };
+        quadrature::refined(*over, *whole, OUTER * size, depth, &mut |s| inner.integrand(&side.at(surface, s)))
     };
     stretches.iter().map(sum).sum::<f64>().abs()
 }
@@ -43,6 +45,10 @@ const OUTER: f64 = 1e-8;
 /// vain; smaller: slower.
 const INNER: f64 = 1e-9;
 
+/// Evaluations of a patch after which nothing is refined any more: damaged faces have integrands that never settle.
+/// Smaller: large patches of many spans lose digits; larger: one damaged face costs seconds.
+const BUDGET: u32 = 2_000_000;
+
 /// Which parameter the inner integral runs along.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Along {
@@ -54,6 +60,7 @@ struct Inner<'a> {
     surface: &'a Surface,
     along: Along,
     from: f64,
+    left: Cell<u32>,
 }
 
 impl Inner<'_> {
@@ -97,13 +104,15 @@ impl Inner<'_> {
                 continue;
             }
             let mut stretch = |w: f64| {
+                self.left.set(self.left.get().saturating_sub(1));
                 let (u, v) = if self.along == Along::V { (p.uv.u, w) } else { (w, p.uv.v) };
                 let d = s.derivs(u, v, 1);
                 d.su.cross(d.sv).length()
             };
             let over = Interval::new(start, stop);
             let whole = quadrature::kronrod_15(over, &mut stretch);
-            sum += quadrature::refined(over, whole, INNER * whole.size, 8, &mut stretch);
+            let depth = if self.left.get() == 0 { 0 } else { 8 };
+            sum += quadrature::refined(over, whole, INNER * whole.size, depth, &mut stretch);
             start = stop;
         }
         sign * sum

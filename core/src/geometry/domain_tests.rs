@@ -4,12 +4,12 @@ use super::*;
 use crate::math::{Frame, Point2, Point3, Vec3, real};
 use real::{PI, TAU};
 
-fn frame() -> Frame {
+pub(super) fn frame() -> Frame {
     Frame::from_axis(Point3::new(3.0, -4.0, 5.0), Some(Vec3::new(1.0, 2.0, -2.0)), Some(Vec3::new(0.0, 1.0, 0.4)))
 }
 
 /// Domain bounded by space curves given as (curve, t0, t1, forward).
-fn bounded(surface: &Surface, loops: &[Vec<(Curve, f64, f64, bool)>]) -> Result<Domain, DomainFault> {
+pub(super) fn bounded(surface: &Surface, loops: &[Vec<(Curve, f64, f64, bool)>]) -> Result<Domain, DomainFault> {
     let search = SurfaceSearch::new(surface);
     let uses = loops
         .iter()
@@ -30,7 +30,14 @@ fn bounded(surface: &Surface, loops: &[Vec<(Curve, f64, f64, bool)>]) -> Result<
 }
 
 /// The domain closes in the plane, its area is as wanted, and it holds and leaves out the given points.
-fn check(name: &str, surface: &Surface, domain: Result<Domain, DomainFault>, area: f64, inside: &[(f64, f64)], outside: &[(f64, f64)]) {
+pub(super) fn check(
+    name: &str,
+    surface: &Surface,
+    domain: Result<Domain, DomainFault>,
+    area: f64,
+    inside: &[(f64, f64)],
+    outside: &[(f64, f64)],
+) {
     let domain = domain.unwrap_or_else(|e| panic!("{name}: {e}"));
     for l in &domain.loops {
         for (a, b) in l.sides.iter().zip(l.sides.iter().cycle().skip(1)) {
@@ -52,7 +59,7 @@ fn check(name: &str, surface: &Surface, domain: Result<Domain, DomainFault>, are
 }
 
 /// Circle on a surface of revolution about `frame`: at height z, radius r.
-fn ring(z: f64, radius: f64, turn: f64) -> Curve {
+pub(super) fn ring(z: f64, radius: f64, turn: f64) -> Curve {
     let f = frame();
     let (sin, cos) = real::sin_cos(turn);
     let (x, y) = (f.x * cos + f.y * sin, f.y * cos - f.x * sin);
@@ -65,7 +72,7 @@ fn line(surface: &Surface, a: (f64, f64), b: (f64, f64)) -> Curve {
 }
 
 /// Meridian of a sphere or tube: circle through u, starting at v = 0 and rising.
-fn meridian(centre: Point3, radius: f64, u: f64) -> Curve {
+pub(super) fn meridian(centre: Point3, radius: f64, u: f64) -> Curve {
     let f = frame();
     let (sin, cos) = real::sin_cos(u);
     let e = f.x * cos + f.y * sin;
@@ -289,4 +296,68 @@ fn a_corner_gap_is_bridged_and_a_missing_side_is_refused() {
     assert!(bounded(&s, &open).is_ok_and(|d| !d.remarks.is_empty()) || bounded(&s, &open).is_err());
     let two = vec![vec![side((0.0, 0.0), (10.0, 0.0)), side((10.0, 0.0), (10.0, 5.0))]];
     assert!(matches!(bounded(&s, &two), Err(DomainFault::Open { gap, .. }) if (gap - real::hypot(10.0, 5.0)).abs() < 1e-9));
+}
+
+mod hostile {
+    use super::*;
+    use crate::nurbs::{self, KnotVector};
+    use proptest::prelude::*;
+
+    /// Numbers a damaged file may hold.
+    fn odd() -> impl Strategy<Value = f64> {
+        prop_oneof![4 => -30.0f64..30.0, 1 => Just(0.0), 1 => Just(1e-300), 1 => Just(1e300), 1 => Just(-1e9), 1 => Just(f64::NAN), 1 => Just(f64::INFINITY)]
+    }
+
+    fn curve(kind: u8, n: [f64; 6]) -> Curve {
+        let f = Frame { origin: frame().point(n[0], n[1], n[2]), ..frame() };
+        match kind % 4 {
+            0 => Curve::Line(Line { origin: f.origin, direction: Vec3::new(n[3], n[4], n[5]) }),
+            1 => Curve::Circle(Circle { frame: f, radius: n[3] }),
+            2 => Curve::Ellipse(Ellipse { frame: f, semi_x: n[3], semi_y: n[4] }),
+            _ => {
+                let points = (0..4).map(|i| [n[i], n[i + 1], n[i + 2]]).collect();
+                nurbs::Curve::new(KnotVector::bezier(3).unwrap(), points, None).map_or_else(|_| curve(1, n), Curve::Nurbs)
+            }
+        }
+    }
+
+    fn surface(kind: u8, n: [f64; 6]) -> Surface {
+        let f = frame();
+        match kind % 6 {
+            0 => Surface::Plane(Plane { frame: f }),
+            1 => Surface::Cylinder(Cylinder { frame: f, radius: n[0] }),
+            2 => Surface::Cone(Cone { frame: f, radius: n[0], half_angle: n[1] }),
+            3 => Surface::Sphere(Sphere { frame: f, radius: n[0] }),
+            4 => Surface::Torus(Torus { frame: f, major: n[0], minor: n[1] }),
+            _ => {
+                let k = || KnotVector::bezier(2).unwrap();
+                let points = (0..9).map(|i| Point3::new(n[i % 6], n[(i + 2) % 6], n[(i * 5) % 6])).collect();
+                nurbs::Surface::new(k(), k(), points, None).map_or_else(|_| surface(3, n), Surface::Nurbs)
+            }
+        }
+    }
+
+    proptest! {
+        /// Whatever numbers arrive, the answer is a domain or a fault, in bounded time.
+        #[test]
+        fn nonsense_gives_a_domain_or_a_fault(
+            of in 0u8..6, size in proptest::array::uniform6(odd()),
+            loops in proptest::collection::vec(proptest::collection::vec((0u8..4, proptest::array::uniform6(odd()), odd(), odd(), any::<bool>()), 1..4), 0..3),
+        ) {
+            let s = surface(of, size);
+            let search = SurfaceSearch::new(&s);
+            let mut uses = Vec::new();
+            for (loop_index, l) in loops.iter().enumerate() {
+                let trims = l.iter().enumerate().filter_map(|(use_index, &(kind, n, t0, t1, forward))| {
+                    let trim = Trim::foot_of(&s, &search, &curve(kind, n), t0, t1).ok()?;
+                    Some(BoundaryUse { trim, forward, loop_index, use_index })
+                });
+                uses.push(trims.collect());
+            }
+            if let Ok(domain) = assemble(&s, &search, uses, Vec::new()) {
+                let _ = domain.area(&s);
+                let _ = domain.contains(Point2::new(0.3, 0.4));
+            }
+        }
+    }
 }

@@ -218,6 +218,9 @@ impl Rectangle {
         let mut here = from;
         let mut at = position;
         let end = position + distance;
+        if !end.is_finite() {
+            return Err(DomainFault::Unbounded);
+        }
         loop {
             let border = (at + 1e-12).floor();
             let next = (border + 1.0).min(end);

@@ -9,6 +9,8 @@ mod differential;
 mod domain;
 mod domain_area;
 #[cfg(test)]
+mod domain_spline_tests;
+#[cfg(test)]
 mod domain_tests;
 mod intersect;
 mod loop_chain;

@@ -68,7 +68,8 @@ pub fn adaptive(over: Interval, tolerance: f64, depth: u32, f: &mut dyn FnMut(f6
 
 /// As [`adaptive`], from an estimate of the whole interval already at hand.
 pub fn refined(over: Interval, whole: Estimate, tolerance: f64, depth: u32, f: &mut dyn FnMut(f64) -> f64) -> f64 {
-    if whole.error <= tolerance || depth == 0 {
+    // An error that is no number will not get better by halving.
+    if whole.error <= tolerance || depth == 0 || !whole.error.is_finite() {
         return whole.value;
     }
     let middle = over.at(0.5);
