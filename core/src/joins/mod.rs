@@ -18,6 +18,8 @@ mod track;
 mod tree;
 
 #[cfg(test)]
+pub(crate) mod arrangements;
+#[cfg(test)]
 mod closed_forms;
 
 pub use class::{Class, Order};

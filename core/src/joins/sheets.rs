@@ -62,14 +62,17 @@ impl<'a> Sheets<'a> {
         Some(self.face(at.face)?.loops.get(loop_index)?.uses().get(use_index)?.edge)
     }
 
-    /// All sides that are borders in space: edges and the borders of untrimmed patches, in order.
+    /// All sides that are borders in space, in order: edges, the borders of untrimmed patches, and the seams of spline
+    /// patches, where nothing but their control points makes the two ends meet. (Surfaces of revolution close smoothly.)
     pub fn sides(&self) -> Vec<SideRef> {
         let mut all = Vec::new();
-        for (id, _) in self.model.faces() {
+        for (id, face) in self.model.faces() {
             let Some(domain) = self.domain(id) else { continue };
+            let spline = matches!(face.surface, Surface::Nurbs(_));
             for (loop_index, l) in domain.loops.iter().enumerate() {
                 for (side_index, side) in l.sides.iter().enumerate() {
-                    if matches!(side.origin, SideOrigin::Edge { .. } | SideOrigin::Natural) {
+                    let border = matches!(side.origin, SideOrigin::Edge { .. } | SideOrigin::Natural);
+                    if border || (spline && side.origin == SideOrigin::Seam) {
                         all.push(SideRef { face: id, loop_index, side_index });
                     }
                 }

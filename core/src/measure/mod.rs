@@ -11,6 +11,9 @@ mod on_join;
 mod rows_evenness;
 mod rows_square;
 
+#[cfg(test)]
+mod broken_once;
+
 use crate::finding::{Finding, MeasureId, Yardstick, Zone};
 use crate::joins::{JoinGraph, Sheets};
 use crate::progress::{Progress, Stage};
