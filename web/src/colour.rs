@@ -59,21 +59,33 @@ pub fn map_samples() -> Vec<f32> {
     (0..MAP_SIZE).flat_map(|i| map_colour(i as f64 / (MAP_SIZE - 1) as f64)).collect()
 }
 
-/// Level of a value among limits (polish, fix, serious): the limits that exist stand at equal
-/// steps between zero and twice the last one, straight in between, 1 above. The page's legend
-/// follows the same rule. Without any limit, or for a value that is no number, −1: not judged.
-pub fn level(value: f64, limits: &[f64]) -> f64 {
-    let mut knots: Vec<f64> = limits.iter().copied().filter(|x| x.is_finite() && *x > 0.0).collect();
-    let Some(last) = knots.last().copied() else { return -1.0 };
+/// Ratio at which a missing limit is taken to stand above the one below it (or below the one above):
+/// about that of the default yardstick's steps, 2.5 to 5. Common practice, no source.
+const STEP: f64 = 2.5;
+
+/// Level of a value among limits (polish, fix, serious): a third at polish, two thirds at fix, 1 at
+/// serious and above, straight in between and from 0. The page's legend follows the same rule. A limit
+/// that is missing (no positive number) is filled in from its neighbour. Without any limit, or for a
+/// value that is no number, −1: not judged.
+pub fn level(value: f64, limits: [f64; 3]) -> f64 {
+    let known = |x: f64| x.is_finite() && x > 0.0;
+    let Some(first) = limits.iter().position(|x| known(*x)) else { return -1.0 };
     if value.is_nan() {
         return -1.0;
     }
-    knots.push(2.0 * last);
-    let steps = knots.len() as f64;
+    let mut knots = limits;
+    for i in (0..first).rev() {
+        knots[i] = knots[i + 1] / STEP;
+    }
+    for i in first + 1..3 {
+        if !(known(knots[i]) && knots[i] > knots[i - 1]) {
+            knots[i] = knots[i - 1] * STEP;
+        }
+    }
     let mut below = 0.0;
     for (i, knot) in knots.into_iter().enumerate() {
         if value < knot {
-            return (i as f64 + ((value - below) / (knot - below)).max(0.0)) / steps;
+            return (i as f64 + ((value - below) / (knot - below)).max(0.0)) / 3.0;
         }
         below = knot;
     }
@@ -95,26 +107,28 @@ mod tests {
     }
 
     #[test]
-    fn limits_stand_at_equal_steps() {
+    fn limits_stand_at_thirds() {
         let limits = [0.02, 0.1, 0.5];
-        for (value, expected) in [(0.0, 0.0), (0.01, 0.125), (0.02, 0.25), (0.1, 0.5), (0.3, 0.625), (0.5, 0.75), (1.0, 1.0), (9.0, 1.0)] {
-            assert!((level(value, &limits) - expected).abs() < 1e-12, "{value}");
+        for (value, thirds) in [(0.0, 0.0), (0.01, 0.5), (0.02, 1.0), (0.06, 1.5), (0.1, 2.0), (0.3, 2.5), (0.5, 3.0), (9.0, 3.0)] {
+            assert!((level(value, limits) - thirds / 3.0).abs() < 1e-12, "{value}");
         }
     }
 
     #[test]
-    fn missing_limits_leave_wider_steps() {
+    fn missing_limits_leave_the_others_where_they_are() {
         let none = f64::NAN;
-        assert_eq!(level(0.3, &[none; 3]), -1.0);
-        assert_eq!(level(0.3, &[]), -1.0);
-        assert_eq!(level(none, &[0.1, 0.2, 0.3]), -1.0);
-        assert!((level(0.3, &[0.2, none, none]) - 0.75).abs() < 1e-12);
-        assert!((level(0.3, &[none, 0.1, none]) - 1.0).abs() < 1e-12);
-        let mut before = -1.0;
-        for i in 0..1000 {
-            let now = level(f64::from(i) * 0.001, &[0.1, 0.3, none]);
-            assert!(now >= before);
-            before = now;
+        assert_eq!(level(0.3, [none; 3]), -1.0);
+        assert_eq!(level(none, [0.1, 0.2, 0.3]), -1.0);
+        assert!((level(0.25, [0.25, none, none]) - 1.0 / 3.0).abs() < 1e-12);
+        assert!((level(0.3, [none, 0.3, none]) - 2.0 / 3.0).abs() < 1e-12);
+        assert!((level(0.3, [0.1, none, 0.3]) - 1.0).abs() < 1e-12);
+        for limits in [[none, 0.3, none], [0.1, 0.3, none], [none, none, 0.4], [0.2, none, none]] {
+            let mut before = 0.0;
+            for i in 0..1000 {
+                let now = level(f64::from(i) * 0.002, limits);
+                assert!(now >= before && now <= 1.0);
+                before = now;
+            }
         }
     }
 }

@@ -78,7 +78,7 @@ impl Viewer {
             lamps: LampSettings::default(),
             rig: None,
             theme: Theme::default(),
-            marks: Marks { face: None, join: None, point: None, measure: None, limits: Vec::new(), ratio: 1.0 },
+            marks: Marks { face: None, join: None, point: None, measure: None, limits: [f64::NAN; 3], ratio: 1.0 },
             fresh: true,
             lowered: 1.0,
         })
@@ -241,12 +241,12 @@ impl Viewer {
         self.aim_lamps()
     }
 
-    /// Colours the joins by `g0`, `g1`, `g2` (relative) or `g3` (relative) against limits; `none` hides them.
+    /// Colours the joins by `g0`, `g1`, `g2` (relative) or `g3` (relative) against [polish, fix, serious], null for no limit; `none` hides them.
     pub fn set_join_measure(&mut self, name: &str, limits: JsValue) -> Result<(), JsValue> {
         let column = if name == "g2" { "g2_rel" } else { name };
         let limits: Vec<Option<f64>> = serde_wasm_bindgen::from_value(limits)?;
         self.marks.measure = MEASURES.iter().position(|m| *m == column);
-        self.marks.limits = limits.into_iter().flatten().collect();
+        self.marks.limits = std::array::from_fn(|i| limits.get(i).copied().flatten().unwrap_or(f64::NAN));
         self.renderer.joins_changed();
         Ok(())
     }

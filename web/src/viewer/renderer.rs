@@ -36,8 +36,8 @@ pub struct Marks {
     pub point: Option<DVec3>,
     /// Column of the joins' values that colours them; `None`: joins are not drawn.
     pub measure: Option<usize>,
-    /// Limits of that measure.
-    pub limits: Vec<f64>,
+    /// Limits of that measure (polish, fix, serious); not a number where there is none.
+    pub limits: [f64; 3],
     /// Device pixels per CSS pixel.
     pub ratio: f32,
 }
@@ -471,7 +471,7 @@ fn join_segments(scene: &Scene, marks: &Marks) -> Segments {
             .points
             .iter()
             .zip(&join.values)
-            .map(|(p, v)| ((Vec3::from_array(*p) + shift).to_array(), level(f64::from(v[column]), &marks.limits) as f32))
+            .map(|(p, v)| ((Vec3::from_array(*p) + shift).to_array(), level(f64::from(v[column]), marks.limits) as f32))
             .collect();
         for pair in stations.windows(2) {
             if let [(a, la), (b, lb)] = pair {
