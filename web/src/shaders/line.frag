@@ -21,19 +21,24 @@ vec3 mapped(float level) {
     return mix(map[i], map[i + 1], at - float(i));
 }
 
-// Depth of the farthest surface around a pixel; huge where the background shows.
-float depth_around(ivec2 at) {
-    ivec2 last = textureSize(normals, 0) - 1;
-    float most = -1e30;
-    int room = 1 - quick;
-    for (int j = -room; j <= room; j++) {
-        for (int i = -room; i <= room; i++) {
-            ivec2 p = clamp(at + ivec2(i, j), ivec2(0), last);
-            bool empty = texelFetch(normals, p, 0).w == 0u;
-            most = max(most, empty ? 1e30 : uintBitsToFloat(texelFetch(points, p, 0).w));
+// Depth of the surface at a pixel; huge where the background shows.
+float depth_at(ivec2 at) {
+    ivec2 p = clamp(at, ivec2(0), textureSize(normals, 0) - 1);
+    return texelFetch(normals, p, 0).w == 0u ? 1e30 : uintBitsToFloat(texelFetch(points, p, 0).w);
+}
+
+// True when nothing lies in front of a place, or a pixel beside it shows the very surface it lies on: a line along an
+// outline falls on either side of it. A surface far behind, seen beside the outline, does not count.
+bool is_shown(ivec2 at, float depth) {
+    float room = slack.x + slack.y * depth;
+    if (depth <= depth_at(at) + room) { return true; }
+    if (quick == 1) { return false; }
+    for (int j = -1; j <= 1; j++) {
+        for (int i = -1; i <= 1; i++) {
+            if (abs(depth - depth_at(at + ivec2(i, j))) <= 2.0 * room) { return true; }
         }
     }
-    return most;
+    return false;
 }
 
 void main() {
@@ -48,7 +53,7 @@ void main() {
     if (cover <= 0.0) { discard; }
     // Along a straight line on the screen 1/depth runs evenly in perspective, depth itself otherwise.
     float depth = perspective > 0.5 ? 1.0 / mix(1.0 / v_depth.x, 1.0 / v_depth.y, t) : mix(v_depth.x, v_depth.y, t);
-    if (depth > depth_around(ivec2(middle)) + slack.x + slack.y * depth) { discard; }
+    if (!is_shown(ivec2(floor(middle)), depth)) { discard; }
     vec3 inner = ink.a > 0.0 ? ink.rgb : level < 0.0 ? vec3(0.55) : mapped(level);
     colour = vec4(inner, cover * (ink.a > 0.0 ? ink.a : 1.0));
 }

@@ -38,7 +38,7 @@ impl Theme {
 
     /// Thin lines of the face borders on the paint.
     pub fn border(&self) -> [f32; 3] {
-        [0.36, 0.32, 0.28]
+        [0.46, 0.42, 0.375]
     }
 
     /// Around coloured strokes, pale on the paint in every theme.

@@ -396,7 +396,8 @@ impl Renderer {
             program.vec2(gl, "slack", if view.perspective() > 0.5 { [0.0, per_depth] } else { [room, 0.0] });
         };
         if let Some(lines) = &self.borders {
-            pen([1.0; 2], Some(theme.border()), 0.8, 2.0);
+            // Opaque, or the overlaps of neighbouring pieces would show as beads.
+            pen([1.0; 2], Some(theme.border()), 1.0, 2.0);
             lines.draw(gl);
         }
         // A pale casing first, all of it, then the colours: else each piece's casing would cut the last one's colour.
