@@ -11,13 +11,16 @@
 //! - *trims apart*: the two trims lie apart by as much as shifts the value by the difference. The files concerned hold
 //!   no parameter-plane curves (or refused ones), so each side makes its own, and curvature times the shift is the
 //!   difference allowed.
-//! - *past the patch*: the gap alone differs, because the oracle runs a patch on beyond its own border to the edge,
-//!   where the core stops at the border.
+//! - *past the patch*: the gap alone differs, and a patch ends at its own border short of the edge. The core stops at
+//!   the border; the oracle, whose gap is smaller, runs the patch on beyond it.
+//!
+//! The oracle's figures have nine digits, so a gap agrees within 2e-6 mm of its largest; that is the stricter part of
+//! what is asked, which would also allow the file's own edge tolerance.
 
 use rakelight_core::exchange::{Limits, read};
-use rakelight_core::geometry::SideOrigin;
+use rakelight_core::geometry::{SideOrigin, Surface};
 use rakelight_core::joins::{Class, JoinGraph, Measures, Options, Sides};
-use rakelight_core::math::{Point3, real};
+use rakelight_core::math::{Interval, Point3, real};
 use rakelight_core::progress::Silent;
 use rakelight_core::review::Prepared;
 use rakelight_tests::data;
@@ -41,12 +44,12 @@ struct Tally {
 const PINNED: [(&str, [usize; 9]); 9] = [
     ("as1_assembly_214.stp", [354, 354, 0, 0, 0, 0, 0, 0, 0]),
     ("linkrods.step", [100, 100, 0, 0, 0, 15, 3, 0, 3]),
-    ("mouse_cover.step", [406, 404, 0, 2, 0, 14, 17, 15, 0]),
+    ("mouse_cover.step", [406, 404, 0, 2, 0, 15, 16, 0, 0]),
     ("nacelle_6patch.stp", [8, 8, 0, 0, 0, 0, 0, 0, 0]),
-    ("nist_mbe_pmi_2.stp", [1351, 1351, 0, 0, 0, 53, 20, 7, 3]),
+    ("nist_mbe_pmi_2.stp", [1351, 1351, 0, 0, 0, 53, 20, 6, 3]),
     ("nist_mbe_pmi_3_inch.stp", [390, 390, 0, 0, 0, 0, 0, 0, 0]),
     ("sphere_quarter_pieces.stp", [24, 24, 0, 0, 0, 0, 0, 0, 0]),
-    ("ventilator.stp", [763, 627, 135, 0, 1, 60, 101, 8, 2]),
+    ("ventilator.stp", [763, 627, 135, 0, 1, 61, 100, 1, 2]),
     ("wind_blade_15mw.stp", [3, 3, 0, 0, 0, 0, 0, 0, 0]),
 ];
 
@@ -129,6 +132,19 @@ fn compare(bytes: &[u8], name: &str, oracle: &Value, lines: &mut Vec<String>) ->
             (want.judge(&m.measures(), normals), m.measures())
         });
         let Some((verdict, got)) = judged.min_by_key(|(v, _)| *v) else { continue };
+        // A reason named must be seen: a patch that meets the place with a parameter on its own border.
+        let at_border = || {
+            prepared.domains.iter().zip(&prepared.import.model.faces).any(|(d, f)| {
+                let Surface::Nurbs(patch) = &f.surface else { return false };
+                let (u, v) = patch.domain();
+                let on = |x: f64, i: Interval| (x - i.low).abs().min((x - i.high).abs()) <= 1e-9 * i.length();
+                d.iter().flat_map(|d| &d.loops).flat_map(|l| &l.sides).any(|side| {
+                    let foot = side.trim.closest(&f.surface, want.mid, None);
+                    foot.point.distance(want.mid) <= near + got.gap && (on(foot.uv.u, u) || on(foot.uv.v, v))
+                })
+            })
+        };
+        let verdict = if verdict == Verdict::PastThePatch && !at_border() { Verdict::Unexplained } else { verdict };
         match verdict {
             Verdict::Agrees => {}
             Verdict::Tilt => tally.tilt += 1,
@@ -189,7 +205,8 @@ impl Record {
         let angle_off = off(unsigned(angle), self.angle, 1e-4, 0.01);
         let curvature_off = jump_off(curvature, self.curvature, 1e-7, 0.02);
         let slope_off = jump_off(slope, self.slope, 1e-8, 0.03);
-        let gap_off = (got.gap - self.gap.max(2e-6)).max(0.0);
+        // The oracle's gap is the largest over the record, so it bounds ours from above.
+        let gap_off = (got.gap - self.gap - 2e-6).max(0.0);
         let smooth = angle_off == 0.0 && curvature_off == 0.0 && slope_off == 0.0;
         if smooth && gap_off == 0.0 {
             return Verdict::Agrees;
