@@ -1,5 +1,6 @@
 //! The WebAssembly face of Rakelight: what the worker and the page call.
 
+pub mod bounds;
 pub mod bvh;
 pub mod bytes;
 pub mod camera;

@@ -1,8 +1,8 @@
 //! What is shown, on the side of the processor: faces with their exact surfaces, joins, and the box around all.
 
+use crate::bounds::Bounds;
 use crate::bvh::{Aabb, Bvh};
 use crate::bytes::PacketError;
-use crate::camera::Bounds;
 use crate::joins_packet::JoinsPacket;
 use crate::packet::FacePacket;
 use crate::surface_record::surface;

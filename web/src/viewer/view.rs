@@ -3,7 +3,8 @@
 use super::Gl;
 use super::program::Program;
 use super::settle::Rect;
-use crate::camera::{Bounds, Camera, Projection};
+use crate::bounds::Bounds;
+use crate::camera::{Camera, Projection};
 use glam::DVec3;
 
 /// A camera with the depth range of what is shown.

@@ -1,0 +1,45 @@
+//! What the shading pass is told: eye, colours and lamps.
+
+use super::Gl;
+use super::picture::{Care, Picture};
+use super::program::Program;
+use super::view::View;
+use glam::DVec3;
+use rakelight_core::highlight::{Family, LampRig};
+
+/// Sets all of it but the textures.
+pub fn describe(gl: &Gl, program: &Program, care: Care, view: &View, picture: &Picture<'_>) {
+    let Picture { scene, theme, marks, .. } = *picture;
+    program.vec3(gl, "view_back", view.camera.axes().2.as_vec3().to_array());
+    program.vec3(gl, "eye", (view.camera.eye() - scene.origin()).as_vec3().to_array());
+    program.float(gl, "perspective", view.perspective());
+    program.vec3(gl, "paper", theme.paper);
+    program.vec3(gl, "paint", theme.paint());
+    program.vec3(gl, "stripe_ink", theme.stripe());
+    program.vec3(gl, "accent", theme.accent());
+    program.float(gl, "relief", theme.relief);
+    program.int(gl, "quick", i32::from(care == Care::Quick));
+    program.uint(gl, "chosen", marks.face.map_or(0, |f| f + 1));
+    set_lamps(gl, program, picture.rig, scene.origin());
+}
+
+fn set_lamps(gl: &Gl, program: &Program, rig: Option<&LampRig>, origin: DVec3) {
+    let Some(rig) = rig else {
+        program.int(gl, "stripe_family", 0);
+        return;
+    };
+    let (family, count, middle) = match rig.family {
+        // More lamps than angles: the whole range is filled.
+        Family::Isophote => (1, 1e6, 0.0),
+        Family::HighlightLine => (2, rig.count as f32, 0.5 * (rig.count.saturating_sub(1)) as f32),
+    };
+    program.int(gl, "stripe_family", family);
+    program.vec3(gl, "lamp_direction", rig.direction.as_vec3().to_array());
+    program.vec3(gl, "lamp_across", rig.across.as_vec3().to_array());
+    program.vec3(gl, "lamp_centre", (rig.centre - origin).as_vec3().to_array());
+    program.float(gl, "lamp_distance", rig.distance as f32);
+    program.float(gl, "lamp_spacing", rig.spacing as f32);
+    program.float(gl, "lamp_share", (rig.width / rig.spacing) as f32);
+    program.float(gl, "lamp_count", count);
+    program.float(gl, "lamp_middle", middle);
+}
