@@ -116,7 +116,7 @@ impl KnotVector {
         self.interior().len() + 1
     }
 
-    /// Index i of the span [knots[i], knots[i+1]) that holds `t`; beyond the domain the first or last span.
+    /// Index i of the span from `knots[i]` to below `knots[i+1]` that holds `t`; beyond the domain the first or last span.
     /// At an inner knot this is the span on its right. NB A2.1.
     pub fn span(&self, t: f64) -> usize {
         let last = self.point_count() - 1;
