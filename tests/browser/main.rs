@@ -3,4 +3,5 @@
 mod check;
 mod import;
 mod page;
+mod review;
 mod stripes;
