@@ -47,11 +47,9 @@ fn mouse_wheel_touch_and_keys_move_the_view() {
     let canvas = inspector.canvas();
     let (x, y) = canvas.middle();
     let mut last = page.picture(canvas);
-    let began = std::time::Instant::now();
     let mut moved = |what: &str| {
         page.wait("document.querySelector('#canvas').dataset.frame === 'exact'", Duration::from_secs(120));
         let now = page.picture(canvas);
-        println!("{what}: {:?}", began.elapsed());
         assert!(last.difference(&now, 8) > 0.01, "{what} moved nothing");
         last = now;
     };
