@@ -25,7 +25,7 @@ Options of check:
 Without FILE, open and check take the demo model.
 
 Exit codes: 0 done, no serious finding; 1 check found something serious;
-2 wrong usage, or a file could not be read.
+2 wrong usage, or a file, or every face in it, could not be read.
 ";
 
 /// One complete command.

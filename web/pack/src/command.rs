@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 
 use crate::cli::{self, Command};
-use crate::review::{self, Reviewed};
+use crate::review::{self, Outcome, Reviewed};
 use crate::server::{Options, PORT, Server};
 use crate::workspace::Workspace;
 use crate::{PackError, desktop, site};
@@ -37,9 +37,17 @@ fn carry_out(command: Command, out: &mut dyn Write, err: &mut dyn Write) -> Resu
         Command::Help => print(out, cli::HELP).map(|()| DONE),
         Command::Version => print(out, concat!("rakelight ", env!("CARGO_PKG_VERSION"), "\n")).map(|()| DONE),
         Command::Check { file, json, yardstick } => {
-            let Reviewed { text, serious } = review::check(file.as_deref(), json, yardstick)?;
+            let Reviewed { text, outcome, unread } = review::check(file.as_deref(), json, yardstick)?;
             print(out, &text)?;
-            Ok(if serious { SERIOUS } else { DONE })
+            if unread > 0 {
+                // A script that reads only the exit code must not take a part for the whole.
+                say(err, &format!("rakelight: entities not read, so not reviewed: {unread}"));
+            }
+            Ok(match outcome {
+                Outcome::Clean => DONE,
+                Outcome::Serious => SERIOUS,
+                Outcome::Nothing => COULD_NOT,
+            })
         }
         Command::Pack { folder } => {
             let packed = Workspace::find().and_then(|workspace| site::pack(&workspace, &folder));

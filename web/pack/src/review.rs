@@ -17,8 +17,21 @@ use crate::{PackError, site};
 pub struct Reviewed {
     /// The review, as text or as one line of JSON, with a line break at its end.
     pub text: String,
-    /// Whether something serious was found.
-    pub serious: bool,
+    /// What it comes to.
+    pub outcome: Outcome,
+    /// Entities with shape that are in the file and not in the review.
+    pub unread: usize,
+}
+
+/// What a check comes to, for a script.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Nothing serious was found.
+    Clean,
+    /// Something serious was found.
+    Serious,
+    /// The file was understood, but none of its faces could be read: there is nothing to judge.
+    Nothing,
 }
 
 /// Reviews a file, or the demo model, by the core that the page runs too.
@@ -48,5 +61,10 @@ pub fn check(file: Option<&Path>, json: bool, yardstick: Column) -> Result<Revie
     let check =
         review::run(&bytes, &name, &options, &mut Silent, &mut clock).map_err(|error| format!("{name} could not be read: {error}"))?;
     let text = if json { check.to_json().map_err(|error| error.to_string())? + "\n" } else { check.to_text() };
-    Ok(Reviewed { text, serious: check.has_serious() })
+    let outcome = match check.has_serious() {
+        true => Outcome::Serious,
+        false if check.faces.is_empty() => Outcome::Nothing,
+        false => Outcome::Clean,
+    };
+    Ok(Reviewed { text, outcome, unread: check.unread.len() })
 }
