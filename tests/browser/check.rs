@@ -34,8 +34,9 @@ fn the_page_saves_byte_for_byte_what_the_command_line_prints() {
 fn printed(model: &data::Model) -> String {
     let arguments: [OsString; 3] = ["check".into(), "--json".into(), model.path.clone().into_os_string()];
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let code = command::run(arguments, &mut out, &mut err);
-    assert!(code <= command::SERIOUS, "{}: {}", model.name, String::from_utf8_lossy(&err));
+    // A model with no face that could be read has a check too, though its exit code is another.
+    command::run(arguments, &mut out, &mut err);
+    assert!(!out.is_empty(), "{}: {}", model.name, String::from_utf8_lossy(&err));
     without_times(&String::from_utf8(out).expect("text"))
 }
 
