@@ -23,11 +23,14 @@ pub enum Direction {
 }
 
 impl Rows {
-    /// The polar form of the piece on `span` at `degree` arguments (de Boor's scheme with one argument a level).
+    /// The polar form of the piece on `span` at `degree` rising arguments (de Boor's scheme with one argument a level).
+    ///
+    /// The order of arguments changes nothing but rounding: the largest come first, where the intervals are widest.
+    /// The other way round the last level reaches far beyond its one span and uneven knots cost eight digits.
     pub fn blossom(&self, span: usize, arguments: &[f64]) -> Vec<f64> {
         let (p, k) = (self.knots.degree(), self.knots.knots());
         let mut d: Vec<Vec<f64>> = self.rows[span - p..=span].to_vec();
-        for (r, &t) in arguments.iter().enumerate() {
+        for (r, &t) in arguments.iter().rev().enumerate() {
             // Level r + 1 combines p − r neighbours; knot spacing never vanishes on a span of positive length.
             for j in 0..p - r {
                 let (low, high) = (k[span - p + 1 + j + r], k[span + 1 + j]);
