@@ -20,11 +20,22 @@ pub struct Limits {
     pub placed: usize,
     /// Remarks kept in the report. The rest is counted only.
     pub remarks: usize,
+    /// Read what the file marks as invisible too.
+    pub hidden: bool,
 }
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { bytes: 1 << 29, entities: 20_000_000, values: 8_000_000, depth: 48, points: 20_000_000, placed: 4_000_000, remarks: 500 }
+        Self {
+            bytes: 1 << 29,
+            entities: 20_000_000,
+            values: 8_000_000,
+            depth: 48,
+            points: 20_000_000,
+            placed: 4_000_000,
+            remarks: 500,
+            hidden: false,
+        }
     }
 }
 

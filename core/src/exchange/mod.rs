@@ -10,7 +10,7 @@ mod step;
 pub mod write;
 
 pub use limits::Limits;
-pub use report::{Import, ReadError, ReadErrorKind, Remark, Report, Unread};
+pub use report::{Format, Import, ReadError, ReadErrorKind, Remark, Repair, Report, Unread};
 
 use crate::progress::Progress;
 

@@ -13,11 +13,21 @@ pub struct Import {
     pub report: Report,
 }
 
-/// What was left out and what was odd.
+/// What was left out, what was mended and what was odd.
 #[derive(Debug, Clone, Default)]
 pub struct Report {
+    /// Which format it is.
+    pub format: Format,
+    /// The program that made the file, as the file says; empty when it does not.
+    pub writer: String,
+    /// The library or module that wrote it, as the file says; empty when it does not.
+    pub preprocessor: String,
     /// Entities in the file.
     pub entity_count: usize,
+    /// Faces the file marks as invisible (or blanked), left out unless [`super::Limits::hidden`] asks for them.
+    pub hidden_faces: usize,
+    /// What was wrong and mended while reading. What trims need is mended later, when domains are built.
+    pub repairs: Vec<Repair>,
     /// Everything that carries shape and is not in the model, in file order of its appearance.
     pub unread: Vec<Unread>,
     /// Oddities that were read around.
@@ -33,6 +43,33 @@ impl Report {
     pub fn faces_lost(&self) -> usize {
         self.unread.iter().map(|u| u.faces_lost).sum()
     }
+}
+
+/// File formats that are read.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Format {
+    /// ISO 10303-21.
+    #[default]
+    Step,
+    /// IGES 5.3, fixed or compressed.
+    Iges,
+    /// STL, binary or ASCII.
+    Stl,
+    /// PLY, binary or ASCII.
+    Ply,
+}
+
+/// Something wrong in the file that was mended because its intent was plain.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Repair {
+    /// Entity id of the face, or of what was mended.
+    pub entity: u64,
+    /// Its line, from 1; 0 when unknown.
+    pub line: u32,
+    /// What was mended, in words for the user.
+    pub text: String,
+    /// How far off it was, mm, where that is a length.
+    pub size: Option<f64>,
 }
 
 /// Something with shape that is not in the model.

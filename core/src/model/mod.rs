@@ -3,16 +3,20 @@
 //! Everything is in millimetres and world position: the reader has applied units and placements.
 
 mod attributes;
+mod curve;
 mod domain;
 mod edge;
 mod face;
 mod ids;
+mod mesh;
 
 pub use attributes::{Colour, LengthUnit, Source};
+pub use curve::FreeCurve;
 pub use domain::DomainError;
 pub use edge::{Edge, Vertex};
 pub use face::{EdgeUse, Face, Loop, TrimCurve};
 pub use ids::{EdgeId, FaceId, PartId, VertexId};
+pub use mesh::Mesh;
 
 /// A whole model as read.
 #[derive(Debug, Clone, Default)]
@@ -29,6 +33,10 @@ pub struct Model {
     pub edges: Vec<Edge>,
     /// Vertices.
     pub vertices: Vec<Vertex>,
+    /// Curves that bound no face, in file order: construction lines, wireframes.
+    pub curves: Vec<FreeCurve>,
+    /// Triangle meshes, for reference only: they have no curvature to review.
+    pub meshes: Vec<Mesh>,
     /// Parts (or instances of parts) by name.
     pub parts: Vec<String>,
 }
