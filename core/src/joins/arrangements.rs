@@ -21,6 +21,7 @@ pub(crate) fn model_of(patches: Vec<nurbs::Surface>) -> Model {
         surface: Surface::Nurbs(s),
         same_sense: true,
         loops: Vec::new(),
+        boundary_lost: None,
         colour: None,
         layers: Vec::new(),
         part: PartId::new(0),

@@ -15,6 +15,9 @@ pub struct Face {
     pub same_sense: bool,
     /// Boundary loops; the outer one first where the file says which. Empty: the surface's whole domain.
     pub loops: Vec<Loop>,
+    /// Why part of the boundary could not be read, in words for the user; None when all of it was. `loops` then holds
+    /// what could be read, often nothing, and does not bound the face.
+    pub boundary_lost: Option<String>,
     /// Colour from the file.
     pub colour: Option<Colour>,
     /// Names of the layers it lies on.

@@ -23,6 +23,7 @@ pub(super) fn model(name: &str, sheets: &[Sheet]) -> Model {
             surface: sheet.surface.clone(),
             same_sense: sheet.outward,
             loops,
+            boundary_lost: None,
             colour: Some(colour(sheet.layer)),
             layers: vec![sheet.layer.into()],
             part: PartId::new(0),

@@ -201,6 +201,7 @@ fn append(model: &mut Model, shape: &Shape, by: &Similarity, part: PartId, look:
             surface,
             same_sense: face.same_sense != mirrored,
             loops,
+            boundary_lost: face.boundary_lost.clone(),
             colour: face.colour.or(look.colour),
             layers,
             part,

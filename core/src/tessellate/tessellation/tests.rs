@@ -16,7 +16,17 @@ fn raised(frame: &Frame, z: f64) -> Frame {
 
 fn face(surface: Surface, same_sense: bool, loops: Vec<Loop>) -> Face {
     let part = PartId::new(0);
-    Face { name: String::new(), surface, same_sense, loops, colour: None, layers: Vec::new(), part, source: Source::default() }
+    Face {
+        name: String::new(),
+        surface,
+        same_sense,
+        loops,
+        boundary_lost: None,
+        colour: None,
+        layers: Vec::new(),
+        part,
+        source: Source::default(),
+    }
 }
 
 #[derive(Default)]
