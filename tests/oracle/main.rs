@@ -5,6 +5,7 @@ mod bramble;
 mod budget;
 mod check;
 mod damaged;
+mod exploded;
 mod joins;
 mod layers;
 mod meshes;

@@ -3,7 +3,7 @@
 use super::Border;
 use crate::geometry::{Domain, DomainSide, SideOrigin, Surface};
 use crate::math::Vec2;
-use crate::model::{EdgeId, Face, FaceId, Model};
+use crate::model::{Face, FaceId, Model};
 use crate::nurbs::{KnotVector, Side, SurfaceDerivs};
 
 /// A model with the domain of each face, in the order of its faces; faces without a domain have no borders.
@@ -54,12 +54,6 @@ impl<'a> Sheets<'a> {
     pub fn rim(&self, at: SideRef) -> Option<Rim<'a>> {
         let side = self.domain(at.face)?.loops.get(at.loop_index)?.sides.get(at.side_index)?;
         Some(Rim { surface: &self.face(at.face)?.surface, side })
-    }
-
-    /// The edge a side was made from.
-    pub fn edge(&self, at: SideRef) -> Option<EdgeId> {
-        let SideOrigin::Edge { loop_index, use_index } = self.rim(at)?.side.origin else { return None };
-        Some(self.face(at.face)?.loops.get(loop_index)?.uses().get(use_index)?.edge)
     }
 
     /// All sides that are borders in space, in order: edges, the borders of untrimmed patches, and the seams of spline

@@ -6,6 +6,7 @@ mod attributes;
 mod curve;
 mod domain;
 mod edge;
+mod exploded;
 mod face;
 mod ids;
 mod mesh;
