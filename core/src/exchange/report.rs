@@ -167,6 +167,8 @@ pub(super) struct Fault {
 pub(super) enum Reason {
     /// It is referred to but not in the file.
     Missing,
+    /// It stands in another file, at this address.
+    Elsewhere(String),
     /// The text does not follow the grammar.
     Syntax { expected: &'static str },
     /// A value is missing or of the wrong kind; index from 0 among the values of its record.
@@ -202,6 +204,7 @@ impl fmt::Display for Fault {
         }
         match &self.reason {
             Reason::Missing => Ok(()),
+            Reason::Elsewhere(address) => write!(f, " stands in another file, {address}, which is not read"),
             Reason::Syntax { expected } => write!(f, ": damaged text, expected {expected}"),
             Reason::Argument { index, expected } => write!(f, ": value {} should be {expected}", index + 1),
             Reason::Unsupported => write!(f, " is of a type not read yet"),

@@ -1,24 +1,29 @@
 //! A whole Part 21 file, indexed: entities are read when asked for.
 
-use super::index::{Entry, Index, LineCounter, declaration, statement_end};
+use super::header::Header;
+use super::index::{Entry, Index};
 use super::instance::{Instance, Record};
 use super::lexer::{Lexer, Token, Unexpected};
-use super::text::decode;
-use super::value::{Room, Value, values};
+use super::scan::{Elsewhere, Scanned, scan};
+use super::value::{Room, values};
 use crate::exchange::Limits;
-use crate::exchange::report::{Fault, ReadError, ReadErrorKind, Reason, Remark};
+use crate::exchange::report::{Fault, ReadError, Reason, Remark};
 use crate::model::Source;
+use std::collections::BTreeMap;
 
 /// An indexed file.
 #[derive(Debug)]
 pub(in crate::exchange) struct Part21<'a> {
     bytes: &'a [u8],
-    index: Index,
     room: Room,
-    /// First name in FILE_SCHEMA, without the numbers behind it.
-    pub schema: String,
+    index: Index,
+    elsewhere: BTreeMap<u64, Elsewhere>,
+    /// What the header says.
+    pub header: Header,
     /// Oddities of the text.
     pub remarks: Vec<Remark>,
+    /// Remarks beyond the limit, counted only.
+    pub remarks_dropped: usize,
 }
 
 impl<'a> Part21<'a> {
@@ -27,89 +32,9 @@ impl<'a> Part21<'a> {
     /// # Errors
     /// When the bytes are no Part 21 file, are cut off, hold no entity, or hold more than the limits allow.
     pub(in crate::exchange) fn open(bytes: &'a [u8], limits: &Limits) -> Result<Self, ReadError> {
-        let start = opening(bytes)?;
         let room = Room { values: limits.values, depth: limits.depth };
-        let mut file = Self { bytes, index: Index::default(), room, schema: String::new(), remarks: Vec::new() };
-        let mut lines = LineCounter::new(bytes);
-        let mut entries: Vec<Entry> = Vec::new();
-        let mut section = Section::Between;
-        let mut ended = false;
-        let mut at = start;
-        let mut last = Source { entity: 0, line: 1 };
-        loop {
-            let mut lexer = Lexer::new(bytes, at);
-            if lexer.skip_blank().is_err() {
-                let line = lines.line(lexer.offset());
-                return Err(ReadError::file(Source { entity: 0, line }, "the file ends inside a comment: it is cut off or damaged".into()));
-            }
-            at = lexer.offset();
-            if at >= bytes.len() {
-                break;
-            }
-            let line = lines.line(at);
-            let declared = if section == Section::Data { declaration(bytes, at) } else { None };
-            let here = Source { entity: declared.map_or(0, |(id, _)| id), line };
-            let Some(end) = statement_end(bytes, at) else {
-                // What follows the end mark (an editor's leavings, a signature) is nobody's loss.
-                if ended {
-                    break;
-                }
-                if let Some(damaged) = entries.iter().find(|e| swallows(bytes, e.body)) {
-                    let source = Source { entity: damaged.id, line: damaged.line };
-                    return Err(ReadError::file(
-                        source,
-                        "a quote in this entity is not closed, so the file cannot be told apart from here".into(),
-                    ));
-                }
-                let inside = if here.entity > 0 { "this entity" } else { "this statement" };
-                return Err(ReadError::file(here, format!("the file ends inside {inside}: it is cut off or damaged, expected ';'")));
-            };
-            if let Some((id, body)) = declared {
-                if entries.len() >= limits.entities {
-                    return Err(ReadError::limit(format!("the file has more than {} entities, the limit", limits.entities)));
-                }
-                entries.push(Entry { id, body, line });
-                last = here;
-            } else {
-                match (lexer.next(), section) {
-                    (Ok(Token::Word("HEADER")), _) => section = Section::Header,
-                    (Ok(Token::Word("DATA")), _) => section = Section::Data,
-                    (Ok(Token::Word("ENDSEC")), _) => section = Section::Between,
-                    (Ok(Token::Word("ANCHOR" | "REFERENCE" | "SIGNATURE")), Section::Between) => section = Section::Other,
-                    (Ok(Token::Word(word)), Section::Between) if word.starts_with("END-ISO-10303-21") => ended = true,
-                    (Ok(Token::Word("FILE_SCHEMA")), Section::Header) => file.schema = first_text(&mut lexer, room),
-                    (_, Section::Data) => file.remark(line, "a statement in the data section declares no entity; left out"),
-                    _ => {}
-                }
-            }
-            at = end;
-        }
-        if section == Section::Data {
-            return Err(ReadError::file(last, "the file ends after this entity without 'ENDSEC;': it is cut off".into()));
-        }
-        if entries.is_empty() {
-            return Err(ReadError::file(
-                Source { entity: 0, line: lines.line(bytes.len()) },
-                "the file holds no entity, expected a DATA section".into(),
-            ));
-        }
-        if !ended {
-            file.remark(lines.line(bytes.len()), "the closing mark END-ISO-10303-21 is missing");
-        }
-        let (index, repeated) = Index::new(entries);
-        for e in repeated {
-            file.remarks.push(Remark {
-                entity: Some(e.id),
-                line: Some(e.line),
-                text: "the number is used before; this entity is left out".into(),
-            });
-        }
-        file.index = index;
-        Ok(file)
-    }
-
-    fn remark(&mut self, line: u32, text: &str) {
-        self.remarks.push(Remark { entity: None, line: Some(line), text: text.into() });
+        let Scanned { header, index, elsewhere, remarks, remarks_dropped } = scan(bytes, limits, room)?;
+        Ok(Self { bytes, room, index, elsewhere, header, remarks, remarks_dropped })
     }
 
     /// Number of entities.
@@ -119,7 +44,24 @@ impl<'a> Part21<'a> {
 
     /// Where an entity stands; line 0 when it is not in the file.
     pub(in crate::exchange) fn source(&self, id: u64) -> Source {
-        Source { entity: id, line: self.index.get(id).map_or(0, |e| e.line) }
+        Source { entity: id, line: self.entry(id).map_or(0, |e| e.line) }
+    }
+
+    /// The entity of that number, or the one of this file that the number refers to.
+    fn entry(&self, id: u64) -> Option<Entry> {
+        match (self.index.get(id), self.elsewhere.get(&id)) {
+            (Some(entry), _) => Some(entry),
+            (None, Some(Elsewhere::Here(other))) => self.index.get(*other),
+            _ => None,
+        }
+    }
+
+    /// Why an entity without an entry is not to be had.
+    fn absent(&self, at: Source) -> Fault {
+        match self.elsewhere.get(&at.entity) {
+            Some(Elsewhere::Other(address, line)) => Fault::new(Source { line: *line, ..at }, "", Reason::Elsewhere(address.clone())),
+            _ => Fault::new(at, "", Reason::Missing),
+        }
     }
 
     /// Reads one entity.
@@ -128,7 +70,7 @@ impl<'a> Part21<'a> {
     /// When it is missing or its text is damaged; the line is that of the damage.
     pub(in crate::exchange) fn get(&self, id: u64) -> Result<Instance<'a>, Fault> {
         let at = self.source(id);
-        let Some(entry) = self.index.get(id) else { return Err(Fault::new(at, "", Reason::Missing)) };
+        let Some(entry) = self.entry(id) else { return Err(self.absent(at)) };
         let mut lexer = Lexer::new(self.bytes, entry.body);
         let mut room = self.room;
         records(&mut lexer, &mut room).map(|records| Instance { at, records }).map_err(|e| {
@@ -150,60 +92,6 @@ impl<'a> Part21<'a> {
                 _ => {}
             }
         }
-    }
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Section {
-    Between,
-    Header,
-    Data,
-    Other,
-}
-
-/// True when the statement from `body` on reaches over the start of another entity: only a quote left open does that.
-fn swallows(bytes: &[u8], body: usize) -> bool {
-    let end = statement_end(bytes, body).unwrap_or(bytes.len());
-    let statement = bytes.get(body..end).unwrap_or_default();
-    memchr::memmem::find_iter(statement, b"\n#").any(|n| declaration(bytes, body + n + 1).is_some())
-}
-
-/// Offset just past the opening mark.
-fn opening(bytes: &[u8]) -> Result<usize, ReadError> {
-    if bytes.is_empty() {
-        return Err(ReadError { kind: ReadErrorKind::Format, entity: None, line: Some(1), message: "the file is empty".into() });
-    }
-    let start = if bytes.starts_with(b"\xef\xbb\xbf") { 3 } else { 0 };
-    let mut lexer = Lexer::new(bytes, start);
-    if let (Ok(Token::Word("ISO-10303-21")), Ok(Token::Semicolon)) = (lexer.next(), lexer.next()) {
-        return Ok(lexer.offset());
-    }
-    let found = if bytes.starts_with(b"\x89PNG") {
-        "a PNG picture".into()
-    } else if bytes.starts_with(b"PK\x03\x04") {
-        "a ZIP archive".into()
-    } else if bytes.starts_with(b"\x1f\x8b") {
-        "gzip data".into()
-    } else {
-        let head = bytes.get(start..).unwrap_or_default().iter().take(24);
-        let shown: String = head.map(|&b| if (b' '..=b'~').contains(&b) { char::from(b) } else { '·' }).collect();
-        format!("\"{shown}\"")
-    };
-    let message = format!("this is no STEP file: it starts with {found}, expected ISO-10303-21;");
-    Err(ReadError { kind: ReadErrorKind::Format, entity: None, line: Some(1), message })
-}
-
-/// The first text among the values of a header record whose name has been read.
-fn first_text(lexer: &mut Lexer<'_>, mut room: Room) -> String {
-    let Ok(Token::Open) = lexer.next() else { return String::new() };
-    let found = values(lexer, &mut room).unwrap_or_default();
-    let raw = match found.first() {
-        Some(Value::List(names)) => names.first(),
-        other => other,
-    };
-    match raw {
-        Some(Value::Text(raw)) => decode(raw).split([' ', '{']).next().unwrap_or_default().into(),
-        _ => String::new(),
     }
 }
 
@@ -257,6 +145,7 @@ fn sweep_complex<'a>(lexer: &mut Lexer<'a>, mut see: impl FnMut(&'a str)) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::exchange::report::ReadErrorKind;
 
     const HEAD: &str =
         "ISO-10303-21;\nHEADER;\nFILE_DESCRIPTION((''),'2;1');\nFILE_SCHEMA(('AUTOMOTIVE_DESIGN { 1 0 }'));\nENDSEC;\nDATA;\n";
@@ -270,7 +159,7 @@ mod tests {
     fn reads_simple_and_complex_entities_with_lines() {
         let text = format!("{HEAD}#1=A('x;y',(1.,2),\n$);\n/* #9=N(); */\n#3=(B(#1)C()D(.T.));\n{TAIL}");
         let file = open(&text).unwrap();
-        assert_eq!((file.schema.as_str(), file.len(), file.remarks.len()), ("AUTOMOTIVE_DESIGN", 2, 0));
+        assert_eq!((file.header.schema.as_str(), file.len(), file.remarks.len()), ("AUTOMOTIVE_DESIGN", 2, 0));
         let a = file.get(1).unwrap();
         assert_eq!((a.at.line, a.kind(), a.fields().text(0), a.fields().reals(1).unwrap()), (7, "A", "x;y".into(), vec![1.0, 2.0]));
         let c = file.get(3).unwrap();
@@ -318,5 +207,40 @@ mod tests {
         let file = Part21::open(text.as_bytes(), &limits).unwrap();
         assert!(matches!(file.get(1).unwrap_err().reason, Reason::Syntax { .. }));
         assert!(matches!(file.get(2).unwrap_err().reason, Reason::Syntax { .. }));
+    }
+
+    #[test]
+    fn third_edition_sections_are_understood_and_what_stands_elsewhere_is_named() {
+        let text = "ISO-10303-21;\nHEADER;\nFILE_NAME('n','t',('a'),('o'),'tool 2','modeller 7 \\X\\E9','');\nENDSEC;\n\
+                    ANCHOR;\n<top>=#3{role:'x;'};\n<width>=2.5;\nnothing;\nENDSEC;\n\
+                    REFERENCE;\n/* ; */ #10=<bolt.stp#m'6;a>;\n@4=<sizes.stp#w>;\n#11=<#top>;\n#12=<#nowhere>;\nENDSEC;\n\
+                    DATA('one',('S'));\n#3=A(#10,@4,#PI);\nENDSEC;\nDATA;\n#5=!MINE(1);\nENDSEC;\n\
+                    END-ISO-10303-21;\nSIGNATURE\nMIIB'+/=\nENDSEC;\n";
+        let file = open(text).unwrap();
+        assert_eq!((file.header.system.as_str(), file.header.preprocessor.as_str(), file.len()), ("modeller 7 é", "tool 2", 2));
+        let said: Vec<_> = file.remarks.iter().map(|r| (r.entity, r.line, r.text.as_str())).collect();
+        assert_eq!(
+            said,
+            [
+                (None, Some(8), "an anchor cannot be understood; left out"),
+                (Some(10), Some(11), "it stands in another file, bolt.stp#m'6;a, which is not read"),
+                (None, Some(12), "it stands in another file, sizes.stp#w, which is not read"),
+                (Some(12), Some(14), "it stands in another file, #nowhere, which is not read"),
+                (None, Some(23), "the file is signed; the signature is not checked"),
+            ]
+        );
+        assert_eq!((file.get(11).unwrap().kind(), file.source(11).line, file.get(5).unwrap().kind()), ("A", 17, "!MINE"));
+        let fault = file.get(10).unwrap_err();
+        assert_eq!((fault.at.line, fault.reason.clone()), (11, Reason::Elsewhere("bolt.stp#m'6;a".into())));
+        assert!(fault.to_string().contains("another file"), "{fault}");
+        assert!(file.get(3).unwrap().fields().real(1).is_err() && file.get(3).unwrap().fields().id(2).is_err());
+    }
+
+    #[test]
+    fn remarks_are_kept_up_to_the_limit_and_counted_beyond() {
+        let text = format!("{HEAD}#1=A();\n{}{TAIL}", "x;\n".repeat(1000));
+        let limits = Limits { remarks: 7, ..Limits::default() };
+        let file = Part21::open(text.as_bytes(), &limits).unwrap();
+        assert_eq!((file.remarks.len(), file.remarks_dropped), (7, 993));
     }
 }

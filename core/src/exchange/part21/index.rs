@@ -104,6 +104,29 @@ pub(super) fn statement_end(bytes: &[u8], from: usize) -> Option<usize> {
     }
 }
 
+/// As [`statement_end`], in sections where addresses stand between angle brackets, which may hold quotes and
+/// semicolons.
+pub(super) fn addressed_end(bytes: &[u8], from: usize) -> Option<usize> {
+    let mut at = from;
+    loop {
+        let rest = bytes.get(at..)?;
+        let n = memchr3(b';', b'<', b'\'', rest)?;
+        // Up to there only comments can hide the end.
+        if let Some(comment) = rest.get(..n).and_then(|before| memmem::find(before, b"/*")) {
+            at += comment + 2;
+            at += memmem::find(bytes.get(at..)?, b"*/")? + 2;
+            continue;
+        }
+        at += n + 1;
+        let closing = match rest.get(n) {
+            Some(b'<') => b'>',
+            Some(b'\'') => b'\'',
+            _ => return Some(at),
+        };
+        at += memchr::memchr(closing, bytes.get(at..)?)? + 1;
+    }
+}
+
 /// The number and body offset of a statement that declares an entity.
 pub(super) fn declaration(bytes: &[u8], at: usize) -> Option<(u64, usize)> {
     let mut lexer = Lexer::new(bytes, at);
@@ -128,6 +151,15 @@ mod tests {
             ("", None),
         ] {
             assert_eq!(statement_end(text.as_bytes(), 0), end, "{text}");
+        }
+    }
+
+    #[test]
+    fn finds_the_end_of_a_statement_past_addresses() {
+        for (text, end) in
+            [("#1=<a;b'c>;x", Some(11)), ("<n>=#1{t:'>;'};", Some(15)), ("/* ;<' */<n>=1;", Some(15)), ("<open;", None), ("/* open;", None)]
+        {
+            assert_eq!(addressed_end(text.as_bytes(), 0), end, "{text}");
         }
     }
 

@@ -7,6 +7,10 @@ use memchr::{memchr, memmem};
 pub(super) enum Token<'a> {
     /// `#12`
     Reference(u64),
+    /// `@12`, `@NAME` or `#NAME`: a value, or a constant of the schema, that stands elsewhere.
+    Elsewhere,
+    /// What stands between angle brackets: an address, or the name of an anchor.
+    Address(&'a [u8]),
     /// `12`
     Integer(i64),
     /// `1.5E3`
@@ -95,6 +99,8 @@ impl<'a> Lexer<'a> {
             b'$' => Token::Unset,
             b'*' => Token::Derived,
             b'#' => return self.reference(),
+            b'@' => return self.elsewhere(),
+            b'<' => return self.address(),
             b'\'' => return self.text(),
             b'.' => return self.enumeration(),
             b'"' => return self.binary(),
@@ -115,10 +121,30 @@ impl<'a> Lexer<'a> {
     }
 
     fn reference(&mut self) -> Result<Token<'a>, Unexpected> {
+        if self.bytes.get(self.at + 1).is_some_and(u8::is_ascii_uppercase) {
+            return self.elsewhere();
+        }
         self.at += 1;
         match self.take(|b| b.is_ascii_digit()).parse() {
             Ok(id) => Ok(Token::Reference(id)),
             Err(_) => self.fail("an entity number after #"),
+        }
+    }
+
+    fn elsewhere(&mut self) -> Result<Token<'a>, Unexpected> {
+        self.at += 1;
+        let name = self.take(|b| b.is_ascii_uppercase() || b.is_ascii_digit() || b == b'_');
+        if name.is_empty() { self.fail("a name or number after @") } else { Ok(Token::Elsewhere) }
+    }
+
+    fn address(&mut self) -> Result<Token<'a>, Unexpected> {
+        let start = self.at + 1;
+        match self.bytes.get(start..).and_then(|rest| memchr(b'>', rest)) {
+            Some(n) => {
+                self.at = start + n + 1;
+                Ok(Token::Address(self.bytes.get(start..start + n).unwrap_or_default()))
+            }
+            None => self.fail("a closing angle bracket"),
         }
     }
 
@@ -230,10 +256,40 @@ mod tests {
     }
 
     #[test]
+    fn reads_the_names_of_the_third_edition() {
+        use Token::*;
+        let got = all("<top>=#12;@3,#PI,@E_1,<part.stp#x;'y>").unwrap();
+        let want = [
+            Address(b"top"),
+            Equals,
+            Reference(12),
+            Semicolon,
+            Elsewhere,
+            Comma,
+            Elsewhere,
+            Comma,
+            Elsewhere,
+            Comma,
+            Address(b"part.stp#x;'y"),
+        ];
+        assert_eq!(got, want);
+    }
+
+    #[test]
     fn names_the_place_of_damage() {
-        for (text, offset) in
-            [("'open", 0), ("1.2.3", 0), ("1E999", 0), ("/* open", 0), (".T", 2), ("#x", 1), (" \u{7f}", 1), ("\"0", 2), ("é", 0)]
-        {
+        for (text, offset) in [
+            ("'open", 0),
+            ("1.2.3", 0),
+            ("1E999", 0),
+            ("/* open", 0),
+            (".T", 2),
+            ("#x", 1),
+            ("@", 1),
+            ("<x", 0),
+            (" \u{7f}", 1),
+            ("\"0", 2),
+            ("é", 0),
+        ] {
             assert_eq!(all(text).unwrap_err().offset, offset, "{text}");
         }
     }

@@ -1,9 +1,12 @@
 //! The text form of STEP (ISO 10303-21): bytes to entities. Knows nothing of what the entities mean.
 
+mod alphabet;
 mod file;
+mod header;
 mod index;
 mod instance;
 mod lexer;
+mod scan;
 mod text;
 mod value;
 

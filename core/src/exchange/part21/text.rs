@@ -1,9 +1,10 @@
 //! The encoding of text in Part 21.
 
+use super::alphabet::character;
 use core::fmt::Write;
 
 /// Decodes what stands between quotes. ISO 10303-21:2016, 6.4.3: doubled quotes and backslashes, `\S\`, `\P.\`,
-/// `\X\`, `\X2\` and `\X4\`. Line breaks are dropped. Alphabets other than ISO 8859-1 are taken for it. Bytes
+/// `\X\`, `\X2\` and `\X4\`. Line breaks are dropped. Bytes
 /// beyond ASCII, which the standard forbids, are UTF-8 if they can be, else ISO 8859-1. Never fails: damaged
 /// directives stay as they are written.
 pub(in crate::exchange) fn decode(raw: &[u8]) -> String {
@@ -13,11 +14,12 @@ pub(in crate::exchange) fn decode(raw: &[u8]) -> String {
     };
     let mut out = String::with_capacity(plain.len());
     let mut rest = plain.as_str();
+    let mut alphabet = 0;
     while let Some(c) = rest.chars().next() {
         let (text, used) = match c {
             '\r' | '\n' => (None, 1),
             '\'' if rest.starts_with("''") => (Some('\''), 2),
-            '\\' => match directive(rest, &mut out) {
+            '\\' => match directive(rest, &mut alphabet, &mut out) {
                 Some(used) => (None, used),
                 None => (Some(c), 1),
             },
@@ -30,17 +32,20 @@ pub(in crate::exchange) fn decode(raw: &[u8]) -> String {
 }
 
 /// Appends what a directive at the start of `rest` stands for; its length in bytes.
-fn directive(rest: &str, out: &mut String) -> Option<usize> {
+fn directive(rest: &str, alphabet: &mut usize, out: &mut String) -> Option<usize> {
     if rest.starts_with("\\\\") {
         out.push('\\');
         return Some(2);
     }
     if let Some(after) = rest.strip_prefix("\\S\\") {
         let c = after.chars().next().filter(char::is_ascii)?;
-        out.push(char::from_u32(u32::from(c) + 128)?);
+        out.push(character(*alphabet, c as u8));
         return Some(4);
     }
-    if rest.starts_with("\\P") && rest.get(3..4) == Some("\\") {
+    if let Some(letter) = rest.strip_prefix("\\P").and_then(|r| r.bytes().next()).filter(u8::is_ascii_uppercase)
+        && rest.get(3..4) == Some("\\")
+    {
+        *alphabet = usize::from(letter - b'A');
         return Some(4);
     }
     if let Some(after) = rest.strip_prefix("\\X\\") {
@@ -101,6 +106,7 @@ mod tests {
             ("a\\\\b", "a\\b"),
             ("M\\S\\|ller", "Müller"),
             ("\\PA\\M\\X\\FCller", "Müller"),
+            ("\\PE\\\\S\\6\\S\\c\\PA\\\\S\\|", "Жуü"),
             ("\\X2\\03B103B2\\X0\\!", "αβ!"),
             ("\\X2\\D83DDE00\\X0\\", "😀"),
             ("\\X4\\0001F600\\X0\\x", "😀x"),

@@ -19,6 +19,8 @@ pub(in crate::exchange) enum Value<'a> {
     Typed(&'a str, Vec<Value<'a>>),
     /// A list.
     List(Vec<Value<'a>>),
+    /// A value that stands in another file, or a constant of the schema: there, but not known here.
+    Elsewhere,
     /// No value, a derived one, or binary data (which no shape needs).
     Unset,
 }
@@ -59,6 +61,7 @@ pub(super) fn values<'a>(lexer: &mut Lexer<'a>, room: &mut Room) -> Result<Vec<V
             Token::Real(x) => Value::Real(x),
             Token::Text(t) => Value::Text(t),
             Token::Enumeration(e) => Value::Enumeration(e),
+            Token::Elsewhere => Value::Elsewhere,
             Token::Unset | Token::Derived | Token::Binary => Value::Unset,
             Token::Open => Value::List(values(lexer, room)?),
             Token::Word(name) => match lexer.next()? {

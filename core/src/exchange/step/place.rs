@@ -39,7 +39,7 @@ impl Reader<'_, '_> {
         self.gather_looks();
         let structure = self.structure();
         let mut placing = Placing { model: Model::default(), structure, shapes: BTreeMap::new(), path: Vec::new(), unit: None };
-        placing.model.schema = self.file.schema.clone();
+        placing.model.schema = self.file.header.schema.clone();
         for root in 0..placing.structure.nodes.len() {
             if placing.structure.nodes.get(root).is_some_and(|n| !n.has_parent) {
                 self.place_root(root, &mut placing)?;

@@ -30,8 +30,9 @@ impl<'a, 'p> Reader<'a, 'p> {
     pub(super) fn new(mut file: Part21<'a>, limits: &Limits, progress: &'p mut dyn Progress) -> Self {
         let mut report = Report { entity_count: file.len(), ..Report::default() };
         report.remarks = core::mem::take(&mut file.remarks);
-        report.remarks_dropped = report.remarks.len().saturating_sub(limits.remarks);
-        report.remarks.truncate(limits.remarks);
+        report.remarks_dropped = file.remarks_dropped;
+        report.writer = if file.header.system.is_empty() { file.header.preprocessor.clone() } else { file.header.system.clone() };
+        report.preprocessor = file.header.preprocessor.clone();
         let lookup = Lookup::new(&file);
         Self {
             file,
