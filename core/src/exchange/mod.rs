@@ -3,12 +3,14 @@
 //! A reader answers with the model *and* a report of everything it could not read; it fails only when there is no
 //! model at all. Entity names of a format appear only inside that format's folder.
 
+mod format;
 mod limits;
 mod part21;
 mod report;
 mod step;
 pub mod write;
 
+pub use format::{Content, detect};
 pub use limits::Limits;
 pub use report::{Format, Import, ReadError, ReadErrorKind, Remark, Repair, Report, Unread};
 
@@ -16,14 +18,37 @@ use crate::progress::Progress;
 
 /// Reads a model from the bytes of a file called `name` (used where the file does not name its product).
 ///
-/// The format is told from the bytes, not from the name. Today that is STEP (ISO 10303-21 with AP203, AP214 or AP242).
+/// The format is told from the bytes, not from the name ([`detect`]).
 ///
 /// # Errors
 /// When no model can be made at all: not a known format, cut off, without any shape, beyond a limit, or cancelled.
 /// What can be read around is listed in the report instead.
 pub fn read(bytes: &[u8], name: &str, limits: &Limits, progress: &mut dyn Progress) -> Result<Import, ReadError> {
+    within(bytes, limits)?;
+    match detect(bytes)? {
+        Content::Model(format) => read_as(format, bytes, name, limits, progress),
+        Content::Zip => Err(ReadError::format("this is a zip container, which is not read yet: unpack it first".into())),
+        Content::Gzip => Err(ReadError::format("this is gzip data, which is not read yet: unpack it first".into())),
+    }
+}
+
+/// Reads a model as [`read`] does, taking the bytes for `format` whatever they look like.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_as(format: Format, bytes: &[u8], name: &str, limits: &Limits, progress: &mut dyn Progress) -> Result<Import, ReadError> {
+    within(bytes, limits)?;
+    match format {
+        Format::Step => step::read(bytes, name, limits, progress),
+        Format::Iges => Err(ReadError::format("this is an IGES file, which is not read yet".into())),
+        Format::Stl => Err(ReadError::format("this is an STL mesh, which is not read yet".into())),
+        Format::Ply => Err(ReadError::format("this is a PLY mesh, which is not read yet".into())),
+    }
+}
+
+fn within(bytes: &[u8], limits: &Limits) -> Result<(), ReadError> {
     if bytes.len() > limits.bytes {
         return Err(ReadError::limit(format!("the file has {} bytes; the limit is {}", bytes.len(), limits.bytes)));
     }
-    step::read(bytes, name, limits, progress)
+    Ok(())
 }

@@ -132,6 +132,10 @@ impl ReadError {
         Self { kind: ReadErrorKind::File, entity: (at.entity > 0).then_some(at.entity), line: (at.line > 0).then_some(at.line), message }
     }
 
+    pub(super) fn format(message: String) -> Self {
+        Self { kind: ReadErrorKind::Format, entity: None, line: Some(1), message }
+    }
+
     pub(super) fn limit(message: String) -> Self {
         Self { kind: ReadErrorKind::Limit, entity: None, line: None, message }
     }

@@ -29,8 +29,8 @@ fn no_model_at_all_says_why() {
     assert_eq!((k, line, text.as_str()), (ReadErrorKind::Format, Some(1), "line 1: the file is empty"));
     let (k, _, text) = kind(b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR");
     assert!(k == ReadErrorKind::Format && text.contains("a PNG picture"), "{text}");
-    let (k, _, text) = kind(b"solid cube\nfacet normal 0 0 1");
-    assert!(k == ReadErrorKind::Format && text.contains("solid cube"), "{text}");
+    let (k, _, text) = kind(b"solidus cube\nfacet normal 0 0 1");
+    assert!(k == ReadErrorKind::Format && text.contains("solidus cube"), "{text}");
     let (k, _, text) = kind(file("#1=CARTESIAN_POINT('',(0.,0.,0.));").as_bytes());
     assert!(k == ReadErrorKind::File && text.contains("no face among its 1 entities"), "{text}");
 }
