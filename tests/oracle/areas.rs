@@ -20,6 +20,7 @@ fn areas_of_whole_models_agree_with_the_kernel() {
         let mut total = 0.0;
         for (id, face) in import.model.faces() {
             let domain = import.model.domain(id).unwrap_or_else(|e| panic!("{}: {e}", model.name));
+            assert_eq!(domain.untrimmed, None, "{} face #{}", model.name, face.source.entity);
             let area = domain.area(&face.surface);
             assert!(area > 0.0, "{} face #{}: area {area}", model.name, face.source.entity);
             total += area;

@@ -36,6 +36,7 @@ fn the_demo_is_drawn_whole() {
 
 fn check(name: &str, model: &Model) {
     let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
+    assert!(domains.iter().flatten().all(|d| d.untrimmed.is_none()), "{name}: a face is shown untrimmed");
     let areas: Vec<_> = domains.iter().zip(&model.faces).map(|(d, f)| d.as_ref().map(|d| d.area(&f.surface))).collect();
     let tolerance = Tolerance::for_model(model);
     let result = tessellate(model, &domains, &tolerance, &mut Silent);

@@ -1,11 +1,11 @@
 //! From loops of trims to the region they bound.
 
 use super::closest::SurfaceSearch;
-use super::domain::{Domain, DomainFault, DomainLoop, DomainRemark, DomainSide, encloses, polygon_area};
+use super::domain::{Domain, DomainLoop, DomainSide, encloses, polygon_area};
 use super::loop_chain::{BoundaryUse, Chain, TURN, chain, reversed_side};
 use super::loop_cut::{Arc, Axis, Rectangle, close, cut, pieces};
 use super::pole::PoleLine;
-use super::{Surface, SurfaceKind};
+use super::{DomainFault, DomainRepair, Surface, SurfaceKind};
 use crate::math::{Interval, Point2, Vec2, real};
 
 /// The whole surface: a patch's own rectangle, a whole sphere or torus.
@@ -14,7 +14,7 @@ use crate::math::{Interval, Point2, Vec2, real};
 /// For planes, cylinders and cones, which have no end.
 pub(crate) fn natural(surface: &Surface, search: &SurfaceSearch) -> Result<Domain, DomainFault> {
     let loops = vec![whole(surface, search, 0.0, 0.0)?];
-    Ok(Domain { loops, remarks: Vec::new(), periods: surface.periods() })
+    Ok(Domain { loops, repairs: Vec::new(), untrimmed: None, periods: surface.periods() })
 }
 
 /// The region on the left of the given loops.
@@ -25,12 +25,12 @@ pub(crate) fn assemble(
     surface: &Surface,
     search: &SurfaceSearch,
     loops: Vec<Vec<BoundaryUse>>,
-    mut remarks: Vec<DomainRemark>,
+    mut repairs: Vec<DomainRepair>,
 ) -> Result<Domain, DomainFault> {
     let mut chains = Vec::new();
     for uses in loops {
         if !uses.is_empty() {
-            chains.push(chain(surface, search, uses, &mut remarks)?);
+            chains.push(chain(surface, search, uses, &mut repairs)?);
         }
     }
     if chains.is_empty() {
@@ -40,7 +40,7 @@ pub(crate) fn assemble(
     let jumps = chains.iter().any(|c| !c.jumps.is_empty());
     let mut closed = Vec::new();
     if winds {
-        closed = wound(surface, search, chains, &mut remarks)?;
+        closed = wound(surface, search, chains, &mut repairs)?;
     } else if jumps {
         let arcs: Vec<Arc> = chains
             .into_iter()
@@ -56,12 +56,12 @@ pub(crate) fn assemble(
             closed.push((None, outer));
         }
     }
-    let loops = nested(surface, closed, &mut remarks);
+    let loops = nested(surface, closed, &mut repairs);
     let area: f64 = loops.iter().map(DomainLoop::signed_area).sum();
     if loops.is_empty() || area.is_nan() || area <= 0.0 {
         return Err(DomainFault::Empty);
     }
-    Ok(Domain { loops, remarks, periods: surface.periods() })
+    Ok(Domain { loops, repairs, untrimmed: None, periods: surface.periods() })
 }
 
 type Numbered = (Option<usize>, Vec<DomainSide>);
@@ -101,7 +101,7 @@ fn wound(
     surface: &Surface,
     search: &SurfaceSearch,
     chains: Vec<Chain>,
-    remarks: &mut Vec<DomainRemark>,
+    repairs: &mut Vec<DomainRepair>,
 ) -> Result<Vec<Numbered>, DomainFault> {
     let layout: Vec<(usize, (i64, i64), f64)> = chains.iter().map(|c| (c.loop_index, c.winding, c.middle().v)).collect();
     let mut order: Vec<usize> = (0..layout.len()).filter(|&i| layout[i].1.0 != 0).collect();
@@ -129,7 +129,7 @@ fn wound(
         match seams.close(surface, search, arcs) {
             Ok(loops) => {
                 let turned = turn.iter().zip(&layout).filter(|(t, _)| **t);
-                remarks.extend(turned.map(|(_, l)| DomainRemark::Reversed { loop_index: l.0 }));
+                repairs.extend(turned.map(|(_, l)| DomainRepair::Reversed { loop_index: l.0 }));
                 return Ok(loops.into_iter().map(|sides| (None, sides)).collect());
             }
             Err(e) => fault = e,
@@ -255,7 +255,7 @@ fn around_holes(surface: &Surface, search: &SurfaceSearch, closed: &[Numbered]) 
 
 /// Outer loops counter-clockwise, holes clockwise and within their outer loop's period; loops that ran the wrong
 /// way are turned.
-fn nested(surface: &Surface, closed: Vec<Numbered>, remarks: &mut Vec<DomainRemark>) -> Vec<DomainLoop> {
+fn nested(surface: &Surface, closed: Vec<Numbered>, repairs: &mut Vec<DomainRepair>) -> Vec<DomainLoop> {
     let mut loops: Vec<(Option<usize>, DomainLoop, f64)> = closed
         .into_iter()
         .map(|(index, sides)| {
@@ -289,7 +289,7 @@ fn nested(surface: &Surface, closed: Vec<Numbered>, remarks: &mut Vec<DomainRema
         if is_outer != (area > 0.0) {
             l.sides = l.sides.into_iter().rev().map(reversed_side).collect();
             if let Some(loop_index) = index {
-                remarks.push(DomainRemark::Reversed { loop_index });
+                repairs.push(DomainRepair::Reversed { loop_index });
             }
         }
         outlines.push(Outline::new(l.polygon()));

@@ -1,9 +1,8 @@
 //! The trimmed region of a surface in its (u, v) plane.
 
 use super::trim::{Trim, TrimPoint};
-use super::{Surface, TrimError, domain_area};
+use super::{DomainFault, DomainRepair, Surface, domain_area};
 use crate::math::{Interval, Point2, Vec2};
-use core::fmt;
 
 /// The region of the parameter plane a face covers: closed loops with the region on their left, outer loops
 /// counter-clockwise and holes clockwise. Periods are unwrapped, seams and poles closed, so that in the plane every
@@ -13,7 +12,10 @@ pub struct Domain {
     /// Outer loops first.
     pub loops: Vec<DomainLoop>,
     /// What had to be mended.
-    pub remarks: Vec<DomainRemark>,
+    pub repairs: Vec<DomainRepair>,
+    /// Why the face's loops could not be used; None when they were. The loops here are then the border of the whole
+    /// surface, or of the box round what could be laid on it: to be shown, not to be measured.
+    pub untrimmed: Option<DomainFault>,
     pub(super) periods: (Option<f64>, Option<f64>),
 }
 
@@ -60,89 +62,6 @@ pub enum SideOrigin {
     /// A short straight piece over the gap two edges leave at a corner.
     Bridge,
 }
-
-/// Something mended while the domain was built.
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
-pub enum DomainRemark {
-    /// A loop ran the wrong way round and was turned.
-    Reversed {
-        /// Index among the face's loops.
-        loop_index: usize,
-    },
-    /// Two edges miss each other at a corner, before this use; distance in mm.
-    Bridged {
-        /// Index among the face's loops.
-        loop_index: usize,
-        /// Index among that loop's uses.
-        use_index: usize,
-        /// Distance, mm.
-        gap: f64,
-    },
-    /// The file's parameter-plane curve does not follow the edge and was replaced by the edge's feet; distance in mm.
-    PcurveRefused {
-        /// Index among the face's loops.
-        loop_index: usize,
-        /// Index among that loop's uses.
-        use_index: usize,
-        /// Largest distance found, mm.
-        distance: f64,
-    },
-}
-
-/// Why a face has no domain.
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
-pub enum DomainFault {
-    /// The face is not in the model.
-    UnknownFace,
-    /// A use refers to an edge that is not in the model.
-    MissingEdge {
-        /// Index among the face's loops.
-        loop_index: usize,
-        /// Index among that loop's uses.
-        use_index: usize,
-    },
-    /// An edge has no trim on the surface.
-    Trim {
-        /// Index among the face's loops.
-        loop_index: usize,
-        /// Index among that loop's uses.
-        use_index: usize,
-        /// Why.
-        error: TrimError,
-    },
-    /// A loop does not close: the distance left before this use is too large to be a tolerance.
-    Open {
-        /// Index among the face's loops.
-        loop_index: usize,
-        /// Index among that loop's uses.
-        use_index: usize,
-        /// Distance, mm.
-        gap: f64,
-    },
-    /// The loops do not bound a finite part of the surface.
-    Unbounded,
-    /// The loops enclose no area.
-    Empty,
-}
-
-impl fmt::Display for DomainFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::UnknownFace => write!(f, "the face is not in this model"),
-            Self::MissingEdge { loop_index, use_index } => write!(f, "edge {} of loop {} is missing", use_index + 1, loop_index + 1),
-            Self::Trim { loop_index, use_index, error } => write!(f, "edge {} of loop {}: {error}", use_index + 1, loop_index + 1),
-            Self::Open { loop_index, use_index, gap } => {
-                write!(f, "loop {} is open by {gap:.4} mm before its edge {}", loop_index + 1, use_index + 1)
-            }
-            Self::Unbounded => write!(f, "its loops bound no finite part of the surface"),
-            Self::Empty => write!(f, "its loops enclose no area"),
-        }
-    }
-}
-
-impl std::error::Error for DomainFault {}
 
 impl Domain {
     /// Area of the region on the surface, mm², integrated along the exact trims; ≥ 0.

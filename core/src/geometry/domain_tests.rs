@@ -89,7 +89,7 @@ fn bands_and_sectors_of_a_cylinder() {
         check("band", &s, bounded(&s, &band), TAU * r * 11.0, &[(0.1, 0.0), (4.0, 8.9), (-9.0, -1.9)], &[(0.1, -2.1), (3.0, 9.1)]);
         let wrong = vec![vec![(bottom, 0.0, TAU, false)], vec![(top, 0.0, TAU, true)]];
         let turned = bounded(&s, &wrong).unwrap();
-        assert_eq!(turned.remarks.len(), 2);
+        assert_eq!(turned.repairs.len(), 2);
         check("band turned", &s, Ok(turned), TAU * r * 11.0, &[(0.1, 0.0)], &[(0.1, -2.1)]);
         let (bottom, top) = (ring(-2.0, r, turn), ring(9.0, r, turn));
         let rail = line(&s, (turn, -2.0), (turn, 9.0));
@@ -272,7 +272,7 @@ fn a_plane_with_holes_in_any_orientation() {
             vec![(circle(-5.0, 0.0, 1.0), 0.0, TAU, h)],
         ];
         let got = bounded(&s, &loops).unwrap();
-        assert_eq!(got.remarks.len(), usize::from(!o) + 2 * usize::from(h));
+        assert_eq!(got.repairs.len(), usize::from(!o) + 2 * usize::from(h));
         check("holes", &s, Ok(got), PI * (36.0 - 2.25 - 1.0), &[(0.0, 0.0), (-7.0, 0.5)], &[(2.0, 0.4), (-5.1, 0.0), (0.0, 4.1)]);
     }
 }
@@ -289,11 +289,11 @@ fn a_corner_gap_is_bridged_and_a_missing_side_is_refused() {
         side((0.0, 5.0), (0.0, 0.0)),
     ]];
     let got = bounded(&s, &loops).unwrap();
-    assert!(matches!(got.remarks[..], [DomainRemark::Bridged { loop_index: 0, use_index: 1, gap: g }] if (g - gap).abs() < 1e-12));
+    assert!(matches!(got.repairs[..], [DomainRepair::Bridged { loop_index: 0, use_index: 1, gap: g }] if (g - gap).abs() < 1e-12));
     check("bridged", &s, Ok(got), 50.0, &[(5.0, 2.0)], &[(5.0, 5.1)]);
     let open = vec![vec![side((0.0, 0.0), (10.0, 0.0)), side((10.0, 0.0), (10.0, 5.0)), side((10.0, 5.0), (0.0, 5.0))]];
     // Three sides of a rectangle leave 5 of 25 mm open.
-    assert!(bounded(&s, &open).is_ok_and(|d| !d.remarks.is_empty()) || bounded(&s, &open).is_err());
+    assert!(bounded(&s, &open).is_ok_and(|d| !d.repairs.is_empty()) || bounded(&s, &open).is_err());
     let two = vec![vec![side((0.0, 0.0), (10.0, 0.0)), side((10.0, 0.0), (10.0, 5.0))]];
     assert!(matches!(bounded(&s, &two), Err(DomainFault::Open { gap, .. }) if (gap - real::hypot(10.0, 5.0)).abs() < 1e-9));
 }

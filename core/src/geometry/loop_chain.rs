@@ -1,10 +1,10 @@
 //! Chaining the trims of one loop end to end in the (u, v) plane.
 
-use super::Surface;
 use super::closest::{SurfaceSearch, near};
-use super::domain::{DomainFault, DomainRemark, DomainSide, SideOrigin};
+use super::domain::{DomainSide, SideOrigin};
 use super::pole::{Pole, PoleLine};
 use super::trim::Trim;
+use super::{DomainFault, DomainRepair, Surface};
 use crate::math::{Point2, Vec2, real};
 
 /// An edge as a loop runs along it, the region on its left in the parameter plane.
@@ -42,7 +42,7 @@ pub(super) fn chain(
     surface: &Surface,
     search: &SurfaceSearch,
     uses: Vec<BoundaryUse>,
-    remarks: &mut Vec<DomainRemark>,
+    repairs: &mut Vec<DomainRepair>,
 ) -> Result<Chain, DomainFault> {
     let loop_index = uses.first().map_or(0, |u| u.loop_index);
     let length: f64 = uses.iter().map(|u| u.trim.node_length()).sum();
@@ -61,7 +61,7 @@ pub(super) fn chain(
         let previous = last.end();
         let target = link.place(last, previous, &side, side.start());
         side.shift += target - side.start();
-        link.connect(&mut chain, remarks, previous, target, side.origin, false)?;
+        link.connect(&mut chain, repairs, previous, target, side.origin, false)?;
         chain.sides.push(side);
     }
     let (Some(first), Some(last)) = (chain.sides.first(), chain.sides.last()) else { return Err(DomainFault::Empty) };
@@ -70,7 +70,7 @@ pub(super) fn chain(
     let whole = |d: f64, period: Option<f64>| period.map_or(0, |p| (d / p).round() as i64);
     let (pu, pv) = surface.periods();
     chain.winding = (whole(target.u - start.u, pu), whole(target.v - start.v, pv));
-    link.connect(&mut chain, remarks, end, target, origin, true)?;
+    link.connect(&mut chain, repairs, end, target, origin, true)?;
     Ok(chain)
 }
 
@@ -149,7 +149,7 @@ impl Link<'_> {
     fn connect(
         &self,
         chain: &mut Chain,
-        remarks: &mut Vec<DomainRemark>,
+        repairs: &mut Vec<DomainRepair>,
         from: Point2,
         to: Point2,
         next: SideOrigin,
@@ -184,7 +184,7 @@ impl Link<'_> {
         }
         if gap > ROUNDING * self.length {
             add(SideOrigin::Bridge);
-            remarks.push(DomainRemark::Bridged { loop_index, use_index, gap });
+            repairs.push(DomainRepair::Bridged { loop_index, use_index, gap });
         }
         Ok(())
     }

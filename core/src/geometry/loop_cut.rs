@@ -1,10 +1,10 @@
 //! Regions that wind round a closed surface: cutting their loops along seams and walking the rectangle's border
 //! from one open arc to the next.
 
-use super::Surface;
-use super::domain::{DomainFault, DomainSide, SideOrigin};
+use super::domain::{DomainSide, SideOrigin};
 use super::pole::{Pole, PoleLine};
 use super::trim::TrimNode;
+use super::{DomainFault, Surface};
 use crate::math::{Interval, Point2, Vec2};
 
 /// Sides end to end; closed, or with both ends on the border of the rectangle.

@@ -8,6 +8,8 @@ mod curve_closest;
 mod differential;
 mod domain;
 mod domain_area;
+mod domain_fault;
+mod domain_repair;
 #[cfg(test)]
 mod domain_spline_tests;
 #[cfg(test)]
@@ -20,11 +22,13 @@ mod pole;
 mod surface;
 mod trim;
 mod trim_nodes;
+mod untrimmed;
 
 /// What the model builds domains with.
 pub(crate) mod domain_of {
     pub(crate) use super::assemble::{assemble, natural};
     pub(crate) use super::loop_chain::BoundaryUse;
+    pub(crate) use super::untrimmed::untrimmed;
 }
 
 pub use analytic::{Circle, Cone, Cylinder, Ellipse, Line, Plane, Sphere, Torus};
@@ -32,7 +36,9 @@ pub use closest::{Foot, SurfaceSearch, closest_on_surface};
 pub use curve::{Chain, ChainPiece, Curve};
 pub use curve_closest::{CurveFoot, closest_on_curve};
 pub use differential::{Curvatures, Section, curvatures, section};
-pub use domain::{Domain, DomainFault, DomainLoop, DomainRemark, DomainSide, SideOrigin};
+pub use domain::{Domain, DomainLoop, DomainSide, SideOrigin};
+pub use domain_fault::DomainFault;
+pub use domain_repair::DomainRepair;
 pub use intersect::{RayHit, ray_on_surface};
 pub use pcurve::{Conic2, Line2, Pcurve};
 pub use pole::{Pole, PoleLine, closures, poles};

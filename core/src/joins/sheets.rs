@@ -6,7 +6,8 @@ use crate::math::Vec2;
 use crate::model::{Face, FaceId, Model};
 use crate::nurbs::{KnotVector, Side, SurfaceDerivs};
 
-/// A model with the domain of each face, in the order of its faces; faces without a domain have no borders.
+/// A model with the domain of each face, in the order of its faces; faces without a domain, or shown untrimmed, have
+/// no borders.
 #[derive(Debug, Clone, Copy)]
 pub struct Sheets<'a> {
     /// The model.
@@ -45,9 +46,9 @@ impl<'a> Sheets<'a> {
         self.model.faces.get(id.index())
     }
 
-    /// The domain of a face.
+    /// The domain of a face; None where its own loops could not be used.
     pub fn domain(&self, id: FaceId) -> Option<&'a Domain> {
-        self.domains.get(id.index())?.as_ref()
+        self.domains.get(id.index())?.as_ref().filter(|d| d.untrimmed.is_none())
     }
 
     /// A side; None for a reference into another model.

@@ -1,8 +1,9 @@
 //! The domain of a face: its loops' edges laid on its own surface.
 
-use super::{Edge, EdgeUse, FaceId, Loop, Model, Source};
-use crate::geometry::domain_of::{BoundaryUse, assemble, natural};
-use crate::geometry::{Domain, DomainFault, DomainRemark, Pcurve, Surface, SurfaceSearch, Trim, TrimError, closest_on_curve};
+use super::{Edge, EdgeUse, Face, FaceId, Loop, Model, Source};
+use crate::geometry::domain_of::{BoundaryUse, assemble, natural, untrimmed};
+use crate::geometry::{Domain, DomainFault, DomainRepair, Pcurve, Surface, SurfaceSearch, Trim, TrimError, closest_on_curve};
+use crate::math::Point3;
 use core::fmt;
 
 /// Why a face has no domain, and which face.
@@ -33,38 +34,54 @@ impl std::error::Error for DomainError {}
 impl Model {
     /// The region of its surface a face covers: trims from the file's parameter-plane curves where they follow their
     /// edges, otherwise from the edges' feet on the surface; loops closed, oriented and nested by geometry.
-    /// A face without loops covers its whole surface. A collapsed loop (vertex) bounds nothing.
+    /// A face without loops covers its whole surface. A collapsed loop (vertex) bounds nothing. Where loops make no
+    /// sense the domain is the untrimmed surface, and says so.
     ///
     /// # Errors
-    /// Names the face, and the edge where one is at fault.
+    /// When there is nothing to show either; names the face, and the edge where one is at fault.
     pub fn domain(&self, face: FaceId) -> Result<Domain, DomainError> {
         let Some(f) = self.face(face) else {
             return Err(DomainError { face, source: Source::default(), edge: None, fault: DomainFault::UnknownFace });
         };
-        self.build(f).map_err(|fault| {
-            let edge = match fault {
-                DomainFault::MissingEdge { loop_index, use_index }
-                | DomainFault::Trim { loop_index, use_index, .. }
-                | DomainFault::Open { loop_index, use_index, .. } => {
-                    f.loops.get(loop_index).and_then(|l| l.uses().get(use_index)).and_then(|u| self.edge(u.edge)).map(|e| e.source)
-                }
-                _ => None,
-            };
-            DomainError { face, source: f.source, edge, fault }
-        })
+        let search = SurfaceSearch::new(&f.surface);
+        let built = if f.boundary_lost.is_some() { Err(DomainFault::BoundaryLost) } else { self.build(f, &search) };
+        let fault = match built {
+            Ok(domain) => return Ok(domain),
+            Err(fault) => fault,
+        };
+        untrimmed(&f.surface, &search, &self.seen(f), fault).map_err(|fault| self.domain_error(face, fault))
     }
 
-    fn build(&self, face: &super::Face) -> Result<Domain, DomainFault> {
-        let search = SurfaceSearch::new(&face.surface);
-        let mut remarks = Vec::new();
+    /// A fault of a face's domain with the places in the file it comes from.
+    pub fn domain_error(&self, face: FaceId, fault: DomainFault) -> DomainError {
+        let Some(f) = self.face(face) else { return DomainError { face, source: Source::default(), edge: None, fault } };
+        let edge = match fault {
+            DomainFault::MissingEdge { loop_index, use_index }
+            | DomainFault::Trim { loop_index, use_index, .. }
+            | DomainFault::Open { loop_index, use_index, .. } => {
+                f.loops.get(loop_index).and_then(|l| l.uses().get(use_index)).and_then(|u| self.edge(u.edge)).map(|e| e.source)
+            }
+            _ => None,
+        };
+        DomainError { face, source: f.source, edge, fault }
+    }
+
+    /// Points of a face's boundary as far as its edges are known.
+    fn seen(&self, face: &Face) -> Vec<Point3> {
+        let uses = face.loops.iter().flat_map(Loop::uses).filter_map(|u| self.edge(u.edge));
+        uses.flat_map(|e| (0..=8).map(|i| e.point(f64::from(i) / 8.0))).collect()
+    }
+
+    fn build(&self, face: &Face, search: &SurfaceSearch) -> Result<Domain, DomainFault> {
+        let mut repairs = Vec::new();
         let mut loops = Vec::new();
         for (loop_index, l) in face.loops.iter().enumerate() {
             let Loop::Edges(uses) = l else { continue };
             let mut boundary = Vec::new();
             for (use_index, u) in uses.iter().enumerate() {
                 let edge = self.edge(u.edge).ok_or(DomainFault::MissingEdge { loop_index, use_index })?;
-                let made = self.trim(&face.surface, &search, u, edge, &mut |distance| {
-                    remarks.push(DomainRemark::PcurveRefused { loop_index, use_index, distance });
+                let made = self.trim(&face.surface, search, u, edge, &mut |distance| {
+                    repairs.push(DomainRepair::PcurveRefused { loop_index, use_index, distance });
                 });
                 let trim = made.map_err(|error| DomainFault::Trim { loop_index, use_index, error })?;
                 boundary.push(BoundaryUse { trim, forward: u.forward == face.same_sense, loop_index, use_index });
@@ -75,7 +92,7 @@ impl Model {
             }
             loops.push(boundary);
         }
-        if loops.is_empty() { natural(&face.surface, &search) } else { assemble(&face.surface, &search, loops, remarks) }
+        if loops.is_empty() { natural(&face.surface, search) } else { assemble(&face.surface, search, loops, repairs) }
     }
 
     fn trim(

@@ -139,7 +139,7 @@ fn face(id: usize, face: &Face, domain: Option<&Domain>, area: Option<f64>) -> F
         spans_v: patch.map(|s| s.knots_v().span_count()),
         rational: patch.is_some_and(|s| s.weights().is_some()),
         trimmed: domain.is_none_or(|d| is_trimmed(&face.surface, d)),
-        area: domain.and(area).map(Number),
+        area: domain.filter(|d| d.untrimmed.is_none()).and(area).map(Number),
     }
 }
 

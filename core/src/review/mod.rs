@@ -11,7 +11,7 @@ mod text;
 
 pub use bounds::Bounds;
 pub use check::{Check, CheckError};
-pub use prepare::Prepared;
+pub use prepare::{FaceRepair, Prepared, Untrimmed};
 pub use rank::ranked;
 pub use record::{
     BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, MeasuredRecord, PlaceRecord, SharedRecord, Times, UnreadRecord,

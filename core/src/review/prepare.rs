@@ -3,38 +3,158 @@
 use crate::exchange::Import;
 use crate::geometry::Domain;
 use crate::joins::Sheets;
-use crate::model::DomainError;
+use crate::model::{DomainError, FaceId, Model};
+use std::collections::BTreeMap;
 
 /// An import with the domain and area of every face.
 #[derive(Debug, Clone)]
 pub struct Prepared {
     /// What was read.
     pub import: Import,
-    /// One a face; None where its boundary makes no sense.
+    /// One a face; None where nothing of it can be shown.
     pub domains: Vec<Option<Domain>>,
     /// Why those are missing.
     pub faults: Vec<DomainError>,
-    /// Area of each face, mm²; 0 without a domain.
+    /// Faces shown without their trims, in file order. They are no part of joins, measures and areas.
+    pub untrimmed: Vec<Untrimmed>,
+    /// What was mended while reading, in file order, then in the trims, by face.
+    pub repairs: Vec<FaceRepair>,
+    /// Area of each face, mm²; 0 without a domain of its own.
     pub areas: Vec<f64>,
+}
+
+/// A face whose loops could not be used: its whole surface is shown instead.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Untrimmed {
+    /// The face.
+    pub face: FaceId,
+    /// Its entity id.
+    pub entity: u64,
+    /// Its line, from 1; 0 when unknown.
+    pub line: u32,
+    /// Why, in words for the user.
+    pub reason: String,
+}
+
+/// Something wrong in the file that was mended because its intent was plain.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FaceRepair {
+    /// The face, where it was one that was mended.
+    pub face: Option<FaceId>,
+    /// Entity id of the face, or of what was mended.
+    pub entity: u64,
+    /// Its line, from 1; 0 when unknown.
+    pub line: u32,
+    /// What was mended, in words for the user.
+    pub text: String,
+    /// How far off it was, mm, where that is a length.
+    pub size: Option<f64>,
 }
 
 impl Prepared {
     /// Lays every face's boundary on its surface.
     pub fn new(import: Import) -> Self {
-        let mut faults = Vec::new();
-        let mut domains = Vec::with_capacity(import.model.faces.len());
-        let mut areas = Vec::with_capacity(import.model.faces.len());
+        let count = import.model.faces.len();
+        let mut repairs = read_repairs(&import);
+        let (mut faults, mut untrimmed) = (Vec::new(), Vec::new());
+        let (mut domains, mut areas) = (Vec::with_capacity(count), Vec::with_capacity(count));
         for (id, face) in import.model.faces() {
             let domain = import.model.domain(id).map_err(|e| faults.push(e)).ok();
-            let area = domain.as_ref().map_or(0.0, |d| d.area(&face.surface));
+            if let Some(d) = &domain {
+                untrimmed.extend(d.untrimmed.map(|fault| shown_whole(&import.model, &import.model.domain_error(id, fault))));
+                repairs.extend(d.repairs.iter().map(|r| FaceRepair {
+                    face: Some(id),
+                    entity: face.source.entity,
+                    line: face.source.line,
+                    text: r.to_string(),
+                    size: r.size().filter(|x| x.is_finite()),
+                }));
+            }
+            let area = domain.as_ref().filter(|d| d.untrimmed.is_none()).map_or(0.0, |d| d.area(&face.surface));
             areas.push(if area.is_finite() { area } else { 0.0 });
             domains.push(domain);
         }
-        Self { import, domains, faults, areas }
+        Self { import, domains, faults, untrimmed, repairs, areas }
     }
 
     /// The faces with their borders.
     pub fn sheets(&self) -> Sheets<'_> {
         Sheets { model: &self.import.model, domains: &self.domains }
+    }
+}
+
+fn read_repairs(import: &Import) -> Vec<FaceRepair> {
+    let mut faces: BTreeMap<(u64, u32), FaceId> = BTreeMap::new();
+    for (id, face) in import.model.faces() {
+        // Of the instances of a part the first stands for all.
+        faces.entry((face.source.entity, face.source.line)).or_insert(id);
+    }
+    let with_face = |r: &crate::exchange::Repair| FaceRepair {
+        face: faces.get(&(r.entity, r.line)).copied(),
+        entity: r.entity,
+        line: r.line,
+        text: r.text.clone(),
+        size: r.size,
+    };
+    import.report.repairs.iter().map(with_face).collect()
+}
+
+fn shown_whole(model: &Model, error: &DomainError) -> Untrimmed {
+    let lost = model.face(error.face).and_then(|f| f.boundary_lost.as_deref());
+    let mut reason = error.fault.to_string();
+    if let Some(edge) = error.edge {
+        reason.push_str(&format!(" (edge #{}, line {})", edge.entity, edge.line));
+    }
+    if let Some(lost) = lost {
+        reason.push_str(": ");
+        reason.push_str(lost);
+    }
+    Untrimmed { face: error.face, entity: error.source.entity, line: error.source.line, reason }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::demo::bramble::{Revision, model};
+    use crate::exchange::{Repair, Report};
+    use crate::model::{EdgeId, Loop};
+
+    fn prepared(model: Model, report: Report) -> Prepared {
+        Prepared::new(Import { model, report })
+    }
+
+    #[test]
+    fn a_face_without_sense_is_kept_untrimmed_and_measured_nowhere() {
+        let mut model = model(Revision::A);
+        let whole = prepared(model.clone(), Report::default());
+        assert!(whole.untrimmed.is_empty() && whole.repairs.is_empty() && whole.faults.is_empty());
+        let trimmed: Vec<usize> = (0..model.faces.len()).filter(|&i| !model.faces[i].loops.is_empty()).collect();
+        let (lost, broken) = (trimmed[1], trimmed[4]);
+        model.faces[lost].boundary_lost = Some("edge #7 is missing".into());
+        model.faces[lost].loops.clear();
+        if let Some(Loop::Edges(uses)) = model.faces[broken].loops.first_mut() {
+            uses[0].edge = EdgeId::new(9_999_999);
+        }
+        let got = prepared(model, Report::default());
+        let named: Vec<usize> = got.untrimmed.iter().map(|u| u.face.index()).collect();
+        assert_eq!(named, [lost, broken]);
+        assert!(got.untrimmed[0].reason.ends_with("edge #7 is missing"), "{}", got.untrimmed[0].reason);
+        assert!(got.faults.is_empty() && got.domains.iter().all(Option::is_some), "a face vanished");
+        let sheets = got.sheets();
+        for i in [lost, broken] {
+            assert_eq!(got.areas[i], 0.0);
+            assert!(sheets.domain(FaceId::new(i)).is_none());
+            assert!(sheets.sides().iter().all(|s| s.face.index() != i), "it has no borders");
+            assert!(got.domains[i].as_ref().is_some_and(|d| !d.loops.is_empty()));
+        }
+    }
+
+    #[test]
+    fn what_reading_mended_is_listed_with_its_face() {
+        let mut model = model(Revision::B);
+        (model.faces[3].source.entity, model.faces[3].source.line) = (42, 7);
+        let repair = |entity| Repair { entity, line: 7, text: "mended".into(), size: Some(0.5) };
+        let got = prepared(model, Report { repairs: vec![repair(42), repair(43)], ..Report::default() });
+        assert_eq!(got.repairs.iter().map(|r| r.face).collect::<Vec<_>>(), [Some(FaceId::new(3)), None]);
     }
 }

@@ -156,7 +156,7 @@ fn the_file_gives_the_model_back() {
         for ((id, face), (_, written)) in back.model.faces().zip(made.faces()) {
             assert_eq!((&face.name, face.same_sense, &face.layers), (&written.name, written.same_sense, &written.layers));
             let (a, b) = (back.model.domain(id).unwrap(), made.domain(id).unwrap());
-            assert!(a.remarks.is_empty() && b.remarks.is_empty(), "{}: {:?}", face.name, a.remarks);
+            assert!(a.repairs.is_empty() && b.repairs.is_empty(), "{}: {:?}", face.name, a.repairs);
             let (a, b) = (a.area(&face.surface), b.area(&written.surface));
             assert!(a > 0.0 && (a - b).abs() < 1e-9 * b, "{}: {a} against {b}", face.name);
         }
