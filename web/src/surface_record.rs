@@ -20,6 +20,10 @@ pub fn record(surface: &Surface, origin: Vec3) -> SurfaceRecord {
         Surface::Sphere(s) => SurfaceRecord::Sphere { frame: frame(&s.frame), radius: s.radius },
         Surface::Torus(s) => SurfaceRecord::Torus { frame: frame(&s.frame), major: s.major, minor: s.minor },
         Surface::Nurbs(s) => SurfaceRecord::Bezier(cut(s, origin)),
+        Surface::Revolution(_) | Surface::Extrusion(_) | Surface::Ruled(_) | Surface::Offset(_) => {
+            // Drawn by vertex normals.
+            SurfaceRecord::Bezier(BezierGrid { degree: [1, 1], breaks_u: Vec::new(), breaks_v: Vec::new(), points: Vec::new() })
+        }
     }
 }
 
@@ -75,6 +79,9 @@ fn cut(s: &nurbs::Surface, origin: Vec3) -> BezierGrid {
 fn joined(grid: &BezierGrid, origin: Vec3) -> Option<nurbs::Surface> {
     let [p, q] = grid.degree;
     let [su, sv] = grid.spans();
+    if su == 0 || sv == 0 {
+        return None;
+    }
     let knots = |breaks: &[f64], degree: usize| {
         let mut full: Vec<f64> = breaks.iter().flat_map(|b| std::iter::repeat_n(*b, degree)).collect();
         full.insert(0, *breaks.first()?);

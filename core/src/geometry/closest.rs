@@ -3,7 +3,7 @@
 use super::Surface;
 use super::pole::{Pole, PoleLine, closures, poles};
 use crate::math::{Interval, Point2, Point3, Vec3, real};
-use crate::nurbs::{self, KnotVector, SurfaceDerivs};
+use crate::nurbs::{KnotVector, SurfaceDerivs};
 
 /// A point of a surface and how far it lies from the point asked about.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -19,12 +19,14 @@ pub struct Foot {
 /// The closest point near the seed.
 ///
 /// Analytic surfaces give their closed form, moved by whole periods next to the seed; where u is undetermined
-/// (axis, pole, apex) the seed's u is kept. Spline patches are searched by Newton's method inside their domain
+/// (axis, pole, apex) the seed's u is kept. Spline, swept and offset surfaces are searched by Newton's method inside their domain
 /// (NB §6.1), so the foot of a point beyond a side lies on that side; the result is the local minimum the seed
 /// leads to. Never fails: without convergence it returns the best point met.
 pub fn closest_on_surface(surface: &Surface, p: Point3, seed: Point2) -> Foot {
     let uv = match surface {
-        Surface::Nurbs(s) => return newton(s, p, seed),
+        Surface::Nurbs(_) | Surface::Revolution(_) | Surface::Extrusion(_) | Surface::Ruled(_) | Surface::Offset(_) => {
+            return newton(surface, p, seed);
+        }
         Surface::Plane(s) => s.closest(p),
         Surface::Cylinder(s) => keep_u_on_axis(s.closest(p), s.frame.local(p), s.radius, seed),
         Surface::Cone(s) => keep_u_on_axis(s.closest(p), s.frame.local(p), s.radius, seed),
@@ -64,8 +66,7 @@ impl SurfaceSearch {
     /// Prepares the search; cheap for analytic surfaces, which need no lattice.
     pub fn new(surface: &Surface) -> Self {
         let mut search = Self { u: Vec::new(), v: Vec::new(), points: Vec::new(), poles: poles(surface), closures: closures(surface) };
-        let Surface::Nurbs(s) = surface else { return search };
-        let (mut u, mut v) = (lattice(s.knots_u()), lattice(s.knots_v()));
+        let Some((mut u, mut v)) = lattices(surface) else { return search };
         // On a collapsed side all directions look alike and Newton cannot tell where to go: start beside it.
         for pole in &search.poles {
             match pole.line {
@@ -75,7 +76,7 @@ impl SurfaceSearch {
         }
         let mut points = Vec::with_capacity(u.len() * v.len());
         for &a in &u {
-            points.extend(v.iter().map(|&b| s.derivs(a, b, 0).s));
+            points.extend(v.iter().map(|&b| surface.point(a, b)));
         }
         (search.u, search.v, search.points) = (u, v, points);
         search
@@ -91,10 +92,17 @@ impl SurfaceSearch {
         self.closures
     }
 
+    /// Closures in directions that are not periodic: lengths over which (u, v) jumps at a seam.
+    pub(super) fn seams(&self, surface: &Surface) -> (Option<f64>, Option<f64>) {
+        let ((pu, pv), (cu, cv)) = (surface.periods(), self.closures);
+        (if pu.is_some() { None } else { cu }, if pv.is_some() { None } else { cv })
+    }
+
     /// The closest point; `surface` must be the one given to [`SurfaceSearch::new`].
     pub fn closest(&self, surface: &Surface, p: Point3) -> Foot {
         let mut best: Option<Foot> = None;
-        for seed in self.seeds(p) {
+        let swept = swept_seeds(surface, p);
+        for seed in if swept.is_empty() { self.seeds(p) } else { swept } {
             let foot = closest_on_surface(surface, p, seed);
             if best.is_none_or(|b| foot.distance < b.distance) {
                 best = Some(foot);
@@ -123,6 +131,63 @@ impl SurfaceSearch {
         let place = |&(_, i, j): &(f64, usize, usize)| Some(Point2::new(*self.u.get(i)?, *self.v.get(j)?));
         minima.iter().take(STARTS).filter_map(place).collect()
     }
+}
+
+/// Lattice parameters of the surfaces that are searched on a lattice.
+fn lattices(surface: &Surface) -> Option<(Vec<f64>, Vec<f64>)> {
+    let even = |breaks: Vec<f64>, over: Interval| {
+        let mut stops = vec![over.low];
+        stops.extend(breaks);
+        stops.push(over.high);
+        let mut all: Vec<f64> =
+            stops.windows(2).flat_map(|w| (0..5).map(move |i| Interval::new(w[0], w[1]).at(f64::from(i) / 5.0))).collect();
+        all.push(over.high);
+        all
+    };
+    match surface {
+        Surface::Nurbs(s) => Some((lattice(s.knots_u()), lattice(s.knots_v()))),
+        Surface::Ruled(s) => {
+            let unit = Interval::new(0.0, 1.0);
+            Some((even(s.breaks(), unit), even(Vec::new(), unit)))
+        }
+        Surface::Offset(s) => lattices(&s.basis),
+        _ => None,
+    }
+}
+
+/// Starts on a swept surface: where one parameter is given, the other follows in closed form.
+fn swept_seeds(surface: &Surface, p: Point3) -> Vec<Point2> {
+    let samples = |curve: &super::Curve, over: Interval| -> Vec<f64> {
+        if !over.is_bounded() {
+            return super::closest_on_curve(curve, -1e6, 1e6, p, None).t.is_finite().then_some(0.0).into_iter().collect();
+        }
+        let mut stops = vec![over.low];
+        stops.extend(curve.breaks_between(over.low, over.high));
+        stops.push(over.high);
+        let mut all: Vec<f64> =
+            stops.windows(2).flat_map(|w| (0..8).map(move |i| Interval::new(w[0], w[1]).at(f64::from(i) / 8.0))).collect();
+        all.push(over.high);
+        all
+    };
+    let mut all: Vec<Point2> = match surface {
+        Surface::Extrusion(s) => {
+            let along = |u: f64| (p - s.directrix.point(u)).dot(s.direction) / s.direction.length_squared();
+            samples(&s.directrix, s.range).into_iter().map(|u| Point2::new(u, along(u))).collect()
+        }
+        Surface::Revolution(s) => {
+            let angle = |q: Point3| {
+                let q = s.frame.local(q);
+                real::atan2(q.y, q.x)
+            };
+            let here = angle(p);
+            samples(&s.profile, s.range).into_iter().map(|v| Point2::new(here - angle(s.profile.point(v)), v)).collect()
+        }
+        Surface::Offset(s) => return swept_seeds(&s.basis, p),
+        _ => return Vec::new(),
+    };
+    all.sort_by(|a, b| surface.point(a.u, a.v).distance(p).total_cmp(&surface.point(b.u, b.v).distance(p)));
+    all.truncate(STARTS);
+    all
 }
 
 fn foot_at(surface: &Surface, p: Point3, uv: Point2) -> Foot {
@@ -177,11 +242,12 @@ const STEPS: usize = 40;
 
 /// Newton's method on half the squared distance, kept inside the domain; falls back to Gauss–Newton where the
 /// Hessian is not positive, and halves steps that do not come closer.
-fn newton(s: &nurbs::Surface, p: Point3, seed: Point2) -> Foot {
-    let (du, dv) = s.domain();
+fn newton(s: &Surface, p: Point3, seed: Point2) -> Foot {
+    let (du, dv) = s.limits().unwrap_or((Interval::ALL, Interval::ALL));
     let mut uv = Point2::new(du.clamp(seed.u), dv.clamp(seed.v));
     if !uv.is_finite() {
-        uv = Point2::new(du.at(0.5), dv.at(0.5));
+        let middle = |over: Interval| if over.is_bounded() { over.at(0.5) } else { 0.0 };
+        uv = Point2::new(middle(du), middle(dv));
     }
     let mut d = s.derivs(uv.u, uv.v, 2);
     let mut square = (d.s - p).length_squared();
@@ -259,6 +325,7 @@ mod tests {
     use super::*;
     use crate::geometry::{Cone, Cylinder, Plane, Sphere, Torus};
     use crate::math::Frame;
+    use crate::nurbs;
     use proptest::prelude::*;
 
     fn frame() -> Frame {

@@ -1,6 +1,6 @@
 //! Space curves of every kind.
 
-use super::{Circle, Ellipse, Line};
+use super::{Circle, Ellipse, Hyperbola, Line, OffsetCurve, Parabola};
 use crate::math::{Interval, Point3, Similarity, Vec3, real};
 use crate::nurbs::{self, CurveDerivs};
 
@@ -17,6 +17,12 @@ pub enum Curve {
     Nurbs(nurbs::Curve<3>),
     /// Several curves end to end.
     Chain(Chain),
+    /// Parabolic.
+    Parabola(Parabola),
+    /// Hyperbolic, one branch.
+    Hyperbola(Hyperbola),
+    /// At a distance from another curve.
+    Offset(OffsetCurve),
 }
 
 /// Curves joined end to end; piece i covers the parameters [i, i + 1].
@@ -46,6 +52,12 @@ impl Curve {
             Curve::Ellipse(c) => c.derivs(t),
             Curve::Nurbs(c) => c.derivs(t, order),
             Curve::Chain(c) => c.derivs(t, order),
+            Curve::Parabola(c) => c.derivs(t),
+            Curve::Hyperbola(c) => c.derivs(t),
+            Curve::Offset(c) => {
+                let [a, b, d, e, ..] = c.jet(t, order.min(3));
+                [a, b, d, e].map(|x| x.to_array())
+            }
         }
     }
 
@@ -60,19 +72,24 @@ impl Curve {
         Vec3::from_array(self.derivs(t, 1)[1])
     }
 
-    /// Parameter domain; unbounded for lines, one turn for conics.
+    /// Parameter domain; unbounded for lines, parabolas and hyperbolas, one turn for circles and ellipses.
     pub fn domain(&self) -> Interval {
         match self {
-            Curve::Line(_) => Interval::ALL,
+            Curve::Line(_) | Curve::Parabola(_) | Curve::Hyperbola(_) => Interval::ALL,
             Curve::Circle(_) | Curve::Ellipse(_) => Interval::new(0.0, real::TAU),
             Curve::Nurbs(c) => c.domain(),
             Curve::Chain(c) => Interval::new(0.0, c.pieces.len() as f64),
+            Curve::Offset(c) => c.basis.domain(),
         }
     }
 
     /// The period of the parameter, where the curve repeats itself.
     pub fn period(&self) -> Option<f64> {
-        matches!(self, Curve::Circle(_) | Curve::Ellipse(_)).then_some(real::TAU)
+        match self {
+            Curve::Circle(_) | Curve::Ellipse(_) => Some(real::TAU),
+            Curve::Offset(c) => c.basis.period(),
+            _ => None,
+        }
     }
 
     /// Parameters between `a` and `b` where a higher derivative may jump, in rising order, ends left out.
@@ -80,7 +97,8 @@ impl Curve {
         let (low, high) = (a.min(b), a.max(b));
         let all: Vec<f64> = match self {
             Curve::Nurbs(c) => c.knots().interior().into_iter().map(|(t, _)| t).collect(),
-            Curve::Chain(c) => (1..c.pieces.len()).map(|i| i as f64).collect(),
+            Curve::Chain(c) => c.breaks(),
+            Curve::Offset(c) => return c.basis.breaks_between(a, b),
             _ => Vec::new(),
         };
         all.into_iter().filter(|&t| t > low && t < high).collect()
@@ -99,17 +117,24 @@ impl Curve {
             Curve::Chain(c) => Curve::Chain(Chain {
                 pieces: c.pieces.iter().map(|p| ChainPiece { curve: Box::new(p.curve.transformed(by)), ..p.clone() }).collect(),
             }),
+            Curve::Parabola(c) => Curve::Parabola(Parabola { frame: frame(&c.frame), focal: c.focal * by.scale }),
+            Curve::Hyperbola(c) => {
+                Curve::Hyperbola(Hyperbola { frame: frame(&c.frame), semi_x: c.semi_x * by.scale, semi_y: c.semi_y * by.scale })
+            }
+            Curve::Offset(c) => {
+                // A reflection turns the cross product with the reference round.
+                let side = if by.is_reflection() { -1.0 } else { 1.0 };
+                let basis = Box::new(c.basis.transformed(by));
+                Curve::Offset(OffsetCurve { basis, distance: c.distance * by.scale, reference: by.direction(c.reference) * side })
+            }
         }
     }
 }
 
 impl Chain {
     fn derivs(&self, t: f64, order: usize) -> CurveDerivs<3> {
-        let last = self.pieces.len().saturating_sub(1);
-        let i = (t.floor().max(0.0) as usize).min(last);
-        let Some(piece) = self.pieces.get(i) else { return [[0.0; 3]; 4] };
-        let speed = piece.end - piece.start;
-        let mut d = piece.curve.derivs(piece.start + speed * (t - i as f64), order);
+        let Some((piece, at, speed)) = self.piece(t) else { return [[0.0; 3]; 4] };
+        let mut d = piece.curve.derivs(at, order);
         let mut factor = 1.0;
         for row in d.iter_mut().skip(1) {
             factor *= speed;
@@ -118,5 +143,30 @@ impl Chain {
             }
         }
         d
+    }
+
+    /// The piece a parameter lies in, the parameter on that piece's own curve, and its change by the chain's.
+    pub(super) fn piece(&self, t: f64) -> Option<(&ChainPiece, f64, f64)> {
+        let last = self.pieces.len().checked_sub(1)?;
+        let i = (t.floor().max(0.0) as usize).min(last);
+        let piece = self.pieces.get(i)?;
+        let speed = piece.end - piece.start;
+        Some((piece, piece.start + speed * (t - i as f64), speed))
+    }
+
+    /// Where pieces meet, and where the pieces' own curves break; ends left out, rising.
+    fn breaks(&self) -> Vec<f64> {
+        let mut all = Vec::new();
+        for (i, piece) in self.pieces.iter().enumerate() {
+            if i > 0 {
+                all.push(i as f64);
+            }
+            let speed = piece.end - piece.start;
+            let mut own: Vec<f64> =
+                piece.curve.breaks_between(piece.start, piece.end).into_iter().map(|t| i as f64 + (t - piece.start) / speed).collect();
+            own.sort_by(f64::total_cmp);
+            all.extend(own);
+        }
+        all
     }
 }

@@ -85,20 +85,24 @@ impl Inner<'_> {
             }
             Surface::Sphere(s) => s.radius * s.radius * (real::sin(v) - real::sin(self.from)),
             Surface::Torus(s) => s.minor * (s.major * (v - self.from) + s.minor * (real::sin(v) - real::sin(self.from))),
-            Surface::Nurbs(s) => self.over_spans(s, p),
+            Surface::Nurbs(s) => self.over_spans(p, s.knots_u().knots(), s.knots_v().knots()),
+            surface => {
+                let (u, v) = surface.breaks();
+                self.over_spans(p, &u, &v)
+            }
         };
         sign * speed * g
     }
 
-    fn over_spans(&self, s: &nurbs::Surface, p: &TrimPoint) -> f64 {
-        let (knots, end) = match self.along {
-            Along::V => (s.knots_v(), p.uv.v),
-            Along::U => (s.knots_u(), p.uv.u),
+    fn over_spans(&self, p: &TrimPoint, breaks_u: &[f64], breaks_v: &[f64]) -> f64 {
+        let (breaks, end) = match self.along {
+            Along::V => (breaks_v, p.uv.v),
+            Along::U => (breaks_u, p.uv.u),
         };
         let (low, high, sign) = if end > self.from { (self.from, end, 1.0) } else { (end, self.from, -1.0) };
         let mut sum = 0.0;
         let mut start = low;
-        let inner = knots.knots().iter().copied().filter(|&k| k > low && k < high);
+        let inner = breaks.iter().copied().filter(|&k| k > low && k < high);
         for stop in inner.chain([high]) {
             if stop <= start {
                 continue;
@@ -106,7 +110,7 @@ impl Inner<'_> {
             let mut stretch = |w: f64| {
                 self.left.set(self.left.get().saturating_sub(1));
                 let (u, v) = if self.along == Along::V { (p.uv.u, w) } else { (w, p.uv.v) };
-                let d = s.derivs(u, v, 1);
+                let d = self.surface.derivs(u, v, 1);
                 d.su.cross(d.sv).length()
             };
             let over = Interval::new(start, stop);
@@ -125,8 +129,8 @@ fn stops(side: &DomainSide, inner: &Inner) -> Vec<f64> {
     let nodes = side.nodes();
     let mut stops = vec![low, high];
     stops.extend(side.trim.breaks());
-    let cut = |stops: &mut Vec<f64>, knots: &nurbs::KnotVector, pick: &dyn Fn(f64) -> f64, of: &dyn Fn(usize) -> f64| {
-        for (line, _) in knots.interior() {
+    let cut = |stops: &mut Vec<f64>, breaks: &[f64], pick: &dyn Fn(f64) -> f64, of: &dyn Fn(usize) -> f64| {
+        for &line in breaks {
             for i in 1..nodes.len() {
                 let (a, b) = (of(i - 1) - line, of(i) - line);
                 if a * b < 0.0 {
@@ -135,10 +139,9 @@ fn stops(side: &DomainSide, inner: &Inner) -> Vec<f64> {
             }
         }
     };
-    if let Surface::Nurbs(s) = inner.surface {
-        cut(&mut stops, s.knots_u(), &|t| side.uv(inner.surface, t).u, &|i| nodes[i].1.u);
-        cut(&mut stops, s.knots_v(), &|t| side.uv(inner.surface, t).v, &|i| nodes[i].1.v);
-    }
+    let (breaks_u, breaks_v) = inner.surface.breaks();
+    cut(&mut stops, &breaks_u, &|t| side.uv(inner.surface, t).u, &|i| nodes[i].1.u);
+    cut(&mut stops, &breaks_v, &|t| side.uv(inner.surface, t).v, &|i| nodes[i].1.v);
     stops.retain(|&s| s >= low && s <= high);
     stops.sort_by(f64::total_cmp);
     stops.dedup_by(|b, a| *b - *a < 1e-12);

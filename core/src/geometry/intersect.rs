@@ -20,14 +20,13 @@ const STEPS: usize = 30;
 /// The point of the surface on the line through `origin` in unit `direction`, near the seed: Newton's method on the
 /// two components of S(u, v) − origin across the direction, halving steps that do not come closer.
 ///
-/// A spline patch is searched inside its domain. None where the line misses the surface near the seed, or touches it
+/// A patch is searched inside its domain. None where the line misses the surface near the seed, or touches it
 /// edge-on so that the crossing is undetermined.
 pub fn ray_on_surface(surface: &Surface, origin: Point3, direction: Vec3, seed: Point2) -> Option<RayHit> {
     let direction = direction.try_normalize()?;
     let (x, y) = direction.any_orthonormal_pair();
-    let (du, dv) = surface.domain();
-    let spline = matches!(surface, Surface::Nurbs(_));
-    let inside = |uv: Point2| if spline { Point2::new(du.clamp(uv.u), dv.clamp(uv.v)) } else { uv };
+    let limits = surface.limits();
+    let inside = |uv: Point2| limits.map_or(uv, |(du, dv)| Point2::new(du.clamp(uv.u), dv.clamp(uv.v)));
     let mut uv = inside(seed);
     let mut d = surface.derivs(uv.u, uv.v, 1);
     let miss = |s: Point3| real::hypot((s - origin).dot(x), (s - origin).dot(y));

@@ -129,14 +129,11 @@ impl Link<'_> {
             };
             return Point2::new(u, near(start.v, previous.v, pv));
         }
-        if pu.is_some() || pv.is_some() {
-            return Point2::new(near(start.u, previous.u, pu), near(start.v, previous.v, pv));
-        }
-        let (cu, cv) = self.search.closures();
+        let (cu, cv) = self.search.seams(self.surface);
         let line = next.polyline();
         Point2::new(
-            bank(&line, start.u, previous.u, cu, |p| p.u, self.domain(0)),
-            bank(&line, start.v, previous.v, cv, |p| p.v, self.domain(1)),
+            bank(&line, near(start.u, previous.u, pu), previous.u, cu, |p| p.u, self.domain(0)),
+            bank(&line, near(start.v, previous.v, pv), previous.v, cv, |p| p.v, self.domain(1)),
         )
     }
 
@@ -174,13 +171,11 @@ impl Link<'_> {
         if gap > OPEN * self.length {
             return Err(DomainFault::Open { loop_index, use_index, gap });
         }
-        if let Surface::Nurbs(_) = self.surface {
-            let (cu, cv) = self.search.closures();
-            let over = |d: f64, closure: Option<f64>| closure.is_some_and(|c| d.abs() > 0.5 * c);
-            if over(to.u - from.u, cu) || over(to.v - from.v, cv) {
-                chain.jumps.push(if closing { 0 } else { chain.sides.len() });
-                return Ok(());
-            }
+        let (cu, cv) = self.search.seams(self.surface);
+        let over = |d: f64, closure: Option<f64>| closure.is_some_and(|c| d.abs() > 0.5 * c);
+        if over(to.u - from.u, cu) || over(to.v - from.v, cv) {
+            chain.jumps.push(if closing { 0 } else { chain.sides.len() });
+            return Ok(());
         }
         if gap > ROUNDING * self.length {
             add(SideOrigin::Bridge);
@@ -202,10 +197,7 @@ impl Link<'_> {
     }
 
     fn on_seam(&self, side: &DomainSide) -> bool {
-        if !matches!(self.surface, Surface::Nurbs(_)) {
-            return false;
-        }
-        let (cu, cv) = self.search.closures();
+        let (cu, cv) = self.search.seams(self.surface);
         let line = side.polyline();
         let lies = |closure: Option<f64>, pick: fn(&Point2) -> f64, (low, high): (f64, f64)| {
             closure.is_some_and(|c| [low, high].iter().any(|end| line.iter().all(|p| (pick(p) - end).abs() <= ON_SEAM * c)))

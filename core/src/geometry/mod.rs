@@ -15,11 +15,16 @@ mod domain_spline_tests;
 #[cfg(test)]
 mod domain_tests;
 mod intersect;
+mod jet;
 mod loop_chain;
 mod loop_cut;
+mod offset;
+mod offset_curve;
 mod pcurve;
 mod pole;
+mod series;
 mod surface;
+mod swept;
 mod trim;
 mod trim_nodes;
 mod untrimmed;
@@ -31,7 +36,7 @@ pub(crate) mod domain_of {
     pub(crate) use super::untrimmed::untrimmed;
 }
 
-pub use analytic::{Circle, Cone, Cylinder, Ellipse, Line, Plane, Sphere, Torus};
+pub use analytic::{Circle, Cone, Cylinder, Ellipse, Hyperbola, Line, Parabola, Plane, Sphere, Torus};
 pub use closest::{Foot, SurfaceSearch, closest_on_surface};
 pub use curve::{Chain, ChainPiece, Curve};
 pub use curve_closest::{CurveFoot, closest_on_curve};
@@ -40,7 +45,10 @@ pub use domain::{Domain, DomainLoop, DomainSide, SideOrigin};
 pub use domain_fault::DomainFault;
 pub use domain_repair::DomainRepair;
 pub use intersect::{RayHit, ray_on_surface};
+pub use offset::Offset;
+pub use offset_curve::OffsetCurve;
 pub use pcurve::{Conic2, Line2, Pcurve};
 pub use pole::{Pole, PoleLine, closures, poles};
 pub use surface::{Surface, SurfaceKind};
+pub use swept::{Extrusion, Revolution, Ruled};
 pub use trim::{Trim, TrimError, TrimNode, TrimPoint};

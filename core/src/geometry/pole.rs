@@ -2,7 +2,6 @@
 
 use super::Surface;
 use crate::math::{Interval, Point2, Point3, real};
-use crate::nurbs;
 
 /// A point where a whole line of parameters meets: sphere poles, cone apexes, collapsed patch sides.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,22 +48,31 @@ pub fn poles(surface: &Surface) -> Vec<Pole> {
             [-1.0, 1.0].map(|side| free_u(side * turn, s.frame.point(0.0, 0.0, side * height))).to_vec()
         }
         Surface::Torus(_) => Vec::new(),
-        Surface::Nurbs(s) => collapsed_sides(s),
+        Surface::Nurbs(s) => collapsed_sides(surface, extent(s.points())),
+        Surface::Revolution(_) | Surface::Extrusion(_) | Surface::Ruled(_) | Surface::Offset(_) => {
+            collapsed_sides(surface, surface_extent(surface))
+        }
     }
 }
 
 /// Parameter lengths after which a surface repeats: periods of the analytic kinds, and the domain's length of a
 /// patch whose opposite sides coincide (within 1e-9 of its size). A closed patch repeats only from seam to seam.
 pub fn closures(surface: &Surface) -> (Option<f64>, Option<f64>) {
-    let Surface::Nurbs(s) = surface else { return surface.periods() };
-    let (du, dv) = s.domain();
-    let slack = COINCIDENT * extent(s.points());
+    let size = match surface {
+        Surface::Nurbs(s) => extent(s.points()),
+        Surface::Revolution(_) | Surface::Extrusion(_) | Surface::Ruled(_) | Surface::Offset(_) => surface_extent(surface),
+        _ => return surface.periods(),
+    };
+    let ((pu, pv), (lu, lv)) = (surface.periods(), surface.domain());
+    let (du, dv) = (bounded_part(lu), bounded_part(lv));
+    let slack = COINCIDENT * size;
     let same = |a: Point3, b: Point3| a.distance(b) <= slack;
     // Sampled rather than compared net to net, so that unclamped patches are recognised too. A side collapsed to
     // one point equals itself whatever the patch does, so a closed direction needs its side to have some length.
-    let u_closed = SAMPLES.iter().all(|&t| same(s_at(s, du.low, dv.at(t)), s_at(s, du.high, dv.at(t))));
-    let v_closed = SAMPLES.iter().all(|&t| same(s_at(s, du.at(t), dv.low), s_at(s, du.at(t), dv.high)));
-    (u_closed.then_some(du.length()), v_closed.then_some(dv.length()))
+    let at = |u: f64, v: f64| surface.point(u, v);
+    let u_closed = || lu.is_bounded() && SAMPLES.iter().all(|&t| same(at(du.low, dv.at(t)), at(du.high, dv.at(t))));
+    let v_closed = || lv.is_bounded() && SAMPLES.iter().all(|&t| same(at(du.at(t), dv.low), at(du.at(t), dv.high)));
+    (pu.or_else(|| u_closed().then_some(du.length())), pv.or_else(|| v_closed().then_some(dv.length())))
 }
 
 /// Shares of a side at which positions are compared; uneven so that symmetric patches do not fool the test.
@@ -74,25 +82,39 @@ const SAMPLES: [f64; 7] = [0.0, 0.137, 0.29, 0.5, 0.683, 0.871, 1.0];
 /// smaller: poles written with nine digits are missed.
 const COINCIDENT: f64 = 1e-8;
 
-fn s_at(s: &nurbs::Surface, u: f64, v: f64) -> Point3 {
-    s.derivs(u, v, 0).s
+/// A bounded stretch to sample: the whole interval, or a part of an endless one.
+fn bounded_part(over: Interval) -> Interval {
+    if over.is_bounded() { over } else { Interval::new(over.low.max(-1.0), over.high.min(1.0)) }
 }
 
-fn collapsed_sides(s: &nurbs::Surface) -> Vec<Pole> {
-    let (du, dv) = s.domain();
-    let slack = COINCIDENT * extent(s.points());
+/// Diagonal of the box around a coarse lattice of points, mm.
+fn surface_extent(surface: &Surface) -> f64 {
+    let (du, dv) = surface.domain();
+    let (du, dv) = (bounded_part(du), bounded_part(dv));
+    let points: Vec<Point3> =
+        SAMPLES.iter().flat_map(|&a| SAMPLES.iter().map(move |&b| (a, b))).map(|(a, b)| surface.point(du.at(a), dv.at(b))).collect();
+    extent(&points)
+}
+
+fn collapsed_sides(s: &Surface, size: f64) -> Vec<Pole> {
+    let (lu, lv) = s.domain();
+    let (du, dv) = (bounded_part(lu), bounded_part(lv));
+    let (pu, pv) = s.periods();
+    let slack = COINCIDENT * size;
     let one_point = |at: &dyn Fn(f64) -> Point3| {
         let first = at(0.0);
         SAMPLES.iter().all(|&t| at(t).distance(first) <= slack).then_some(first)
     };
+    let ends =
+        |over: Interval, period: Option<f64>| if over.is_bounded() && period.is_none() { vec![over.low, over.high] } else { Vec::new() };
     let mut found = Vec::new();
-    for v in [dv.low, dv.high] {
-        if let Some(point) = one_point(&|t| s_at(s, du.at(t), v)) {
+    for v in ends(lv, pv) {
+        if let Some(point) = one_point(&|t| s.point(du.at(t), v)) {
             found.push(Pole { point, line: PoleLine::FreeU(v) });
         }
     }
-    for u in [du.low, du.high] {
-        if let Some(point) = one_point(&|t| s_at(s, u, dv.at(t))) {
+    for u in ends(lu, pu) {
+        if let Some(point) = one_point(&|t| s.point(u, dv.at(t))) {
             found.push(Pole { point, line: PoleLine::FreeV(u) });
         }
     }
@@ -116,7 +138,7 @@ mod tests {
     use super::*;
     use crate::geometry::{Cone, Torus};
     use crate::math::{Frame, Vec3};
-    use crate::nurbs::KnotVector;
+    use crate::nurbs::{self, KnotVector};
 
     fn frame() -> Frame {
         Frame::from_axis(Point3::new(3.0, -4.0, 5.0), Some(Vec3::new(1.0, 2.0, -2.0)), Some(Vec3::new(0.0, 1.0, 0.4)))

@@ -1,6 +1,6 @@
 //! Surfaces of every kind.
 
-use super::{Cone, Cylinder, Plane, Sphere, Torus};
+use super::{Cone, Cylinder, Extrusion, Offset, Plane, Revolution, Ruled, Sphere, Torus};
 use crate::math::{Frame, Interval, Point3, Similarity, Vec3, real};
 use crate::nurbs::{self, SurfaceDerivs};
 
@@ -19,6 +19,14 @@ pub enum Surface {
     Torus(Torus),
     /// Spline patch.
     Nurbs(nurbs::Surface),
+    /// A curve turned about an axis.
+    Revolution(Revolution),
+    /// A curve pushed along a direction.
+    Extrusion(Extrusion),
+    /// Straight lines between two curves.
+    Ruled(Ruled),
+    /// At a distance from another surface.
+    Offset(Offset),
 }
 
 /// The kinds of surface, for counting and naming.
@@ -31,6 +39,10 @@ pub enum SurfaceKind {
     Sphere,
     Torus,
     Nurbs,
+    Revolution,
+    Extrusion,
+    Ruled,
+    Offset,
 }
 
 impl SurfaceKind {
@@ -43,6 +55,10 @@ impl SurfaceKind {
             Self::Sphere => "sphere",
             Self::Torus => "torus",
             Self::Nurbs => "nurbs",
+            Self::Revolution => "revolution",
+            Self::Extrusion => "extrusion",
+            Self::Ruled => "ruled",
+            Self::Offset => "offset",
         }
     }
 }
@@ -57,6 +73,10 @@ impl Surface {
             Self::Sphere(_) => SurfaceKind::Sphere,
             Self::Torus(_) => SurfaceKind::Torus,
             Self::Nurbs(_) => SurfaceKind::Nurbs,
+            Self::Revolution(_) => SurfaceKind::Revolution,
+            Self::Extrusion(_) => SurfaceKind::Extrusion,
+            Self::Ruled(_) => SurfaceKind::Ruled,
+            Self::Offset(_) => SurfaceKind::Offset,
         }
     }
 
@@ -69,6 +89,10 @@ impl Surface {
             Self::Sphere(s) => s.derivs(u, v),
             Self::Torus(s) => s.derivs(u, v),
             Self::Nurbs(s) => s.derivs(u, v, order),
+            Self::Revolution(s) => s.derivs(u, v, order),
+            Self::Extrusion(s) => s.derivs(u, v, order),
+            Self::Ruled(s) => s.derivs(u, v, order),
+            Self::Offset(s) => s.derivs(u, v, order),
         }
     }
 
@@ -83,7 +107,7 @@ impl Surface {
         d.su.cross(d.sv).try_normalize()
     }
 
-    /// Parameter domain in u and v; unbounded for planes and along cylinders and cones.
+    /// Parameter domain in u and v; unbounded for planes and along cylinders, cones, extrusions and profiles without end.
     pub fn domain(&self) -> (Interval, Interval) {
         let turn = Interval::new(0.0, real::TAU);
         match self {
@@ -92,15 +116,49 @@ impl Surface {
             Self::Sphere(_) => (turn, Interval::new(-real::FRAC_PI_2, real::FRAC_PI_2)),
             Self::Torus(_) => (turn, turn),
             Self::Nurbs(s) => s.domain(),
+            Self::Revolution(s) => (turn, s.range),
+            Self::Extrusion(s) => (s.range, Interval::ALL),
+            Self::Ruled(_) => (Interval::new(0.0, 1.0), Interval::new(0.0, 1.0)),
+            Self::Offset(s) => s.basis.domain(),
         }
     }
 
-    /// Periods in u and v of the analytic kinds. Closed spline patches are not periodic: their seam is a boundary.
+    /// Periods in u and v where the parameter runs on for ever: angles, and closed conics swept whole. Closed spline
+    /// patches, and surfaces swept by closed splines, are not periodic: their seam is a boundary.
     pub fn periods(&self) -> (Option<f64>, Option<f64>) {
         match self {
-            Self::Plane(_) | Self::Nurbs(_) => (None, None),
+            Self::Plane(_) | Self::Nurbs(_) | Self::Ruled(_) => (None, None),
+            Self::Revolution(s) => (Some(real::TAU), s.period()),
+            Self::Extrusion(s) => (s.period(), None),
+            Self::Offset(s) => s.basis.periods(),
             Self::Cylinder(_) | Self::Cone(_) | Self::Sphere(_) => (Some(real::TAU), None),
             Self::Torus(_) => (Some(real::TAU), Some(real::TAU)),
+        }
+    }
+
+    /// Parameters in u and in v at which smoothness may break: inner knots, and breaks of swept curves. Rising; those
+    /// of one period where periodic.
+    pub fn breaks(&self) -> (Vec<f64>, Vec<f64>) {
+        let inner = |k: &nurbs::KnotVector| k.interior().into_iter().map(|(t, _)| t).collect();
+        match self {
+            Self::Plane(_) | Self::Cylinder(_) | Self::Cone(_) | Self::Sphere(_) | Self::Torus(_) => (Vec::new(), Vec::new()),
+            Self::Nurbs(s) => (inner(s.knots_u()), inner(s.knots_v())),
+            Self::Revolution(s) => (Vec::new(), s.profile.breaks_between(s.range.low, s.range.high)),
+            Self::Extrusion(s) => (s.directrix.breaks_between(s.range.low, s.range.high), Vec::new()),
+            Self::Ruled(s) => (s.breaks(), Vec::new()),
+            Self::Offset(s) => s.basis.breaks(),
+        }
+    }
+
+    /// Bounds of the search for feet on surfaces without a closed form: the domain, unbounded in periodic directions.
+    /// None for planes, cylinders, cones, spheres and tori, whose feet are closed forms.
+    pub(crate) fn limits(&self) -> Option<(Interval, Interval)> {
+        match self {
+            Self::Plane(_) | Self::Cylinder(_) | Self::Cone(_) | Self::Sphere(_) | Self::Torus(_) => None,
+            _ => {
+                let ((u, v), (pu, pv)) = (self.domain(), self.periods());
+                Some((if pu.is_some() { Interval::ALL } else { u }, if pv.is_some() { Interval::ALL } else { v }))
+            }
         }
     }
 
@@ -115,6 +173,24 @@ impl Surface {
             Self::Sphere(s) => (Self::Sphere(Sphere { frame: moved(&s.frame, by), radius: s.radius * k }), (1.0, 1.0)),
             Self::Torus(s) => (Self::Torus(Torus { frame: moved(&s.frame, by), major: s.major * k, minor: s.minor * k }), (1.0, 1.0)),
             Self::Nurbs(s) => (Self::Nurbs(s.map(|p| by.point(p))), (1.0, 1.0)),
+            Self::Revolution(s) => {
+                let profile = Box::new(s.profile.transformed(by));
+                (Self::Revolution(Revolution { frame: moved(&s.frame, by), profile, range: s.range }), (1.0, 1.0))
+            }
+            Self::Extrusion(s) => {
+                let directrix = Box::new(s.directrix.transformed(by));
+                (Self::Extrusion(Extrusion { directrix, direction: by.vector(s.direction), range: s.range }), (1.0, 1.0))
+            }
+            Self::Ruled(s) => {
+                let (first, second) = (Box::new(s.first.transformed(by)), Box::new(s.second.transformed(by)));
+                (Self::Ruled(Ruled { first, second, ..s.clone() }), (1.0, 1.0))
+            }
+            Self::Offset(s) => {
+                let (basis, factors) = s.basis.transformed(by);
+                // The basis's Su × Sv has turned round under a reflection.
+                let distance = if by.is_reflection() { -s.distance * k } else { s.distance * k };
+                (Self::Offset(Offset { basis: Box::new(basis), distance }), factors)
+            }
         }
     }
 }

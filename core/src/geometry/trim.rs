@@ -273,8 +273,7 @@ fn foot_speed(surface: &Surface, uv: Point2, d: &SurfaceDerivs, r: Vec3, speed: 
     let (a, b, c) = (e + r.dot(d.suu), f + r.dot(d.suv), g + r.dot(d.svv));
     let (x, y) = (speed.dot(d.su), speed.dot(d.sv));
     let over = |n: f64, by: f64| if by > 0.0 { n / by } else { 0.0 };
-    if let Surface::Nurbs(s) = surface {
-        let (du, dv) = s.domain();
+    if let Some((du, dv)) = surface.limits() {
         // Held: on the bound and the curve does not lead back inside.
         let held = |t: f64, low: f64, high: f64, towards: f64| (t <= low && towards <= 0.0) || (t >= high && towards >= 0.0);
         let (gu, gv) = (-r.dot(d.su), -r.dot(d.sv));

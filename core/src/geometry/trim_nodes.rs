@@ -195,10 +195,7 @@ impl Walk<'_> {
 
     /// Index of the first node after which the feet jump over the seam of a closed patch.
     fn seam_between(&self, nodes: &[TrimNode]) -> Option<usize> {
-        if !matches!(self.surface, Surface::Nurbs(_)) {
-            return None;
-        }
-        let (cu, cv) = self.search.closures();
+        let (cu, cv) = self.search.seams(self.surface);
         let jumps = |a: f64, b: f64, closure: Option<f64>| closure.is_some_and(|c| (a - b).abs() > 0.5 * c);
         nodes.windows(2).position(|w| {
             // Long jumps in parameters with a short way in space.
@@ -239,8 +236,7 @@ impl Walk<'_> {
         let limit = a.uv + (a.uv - b.uv) * ((s - a.s) / (a.s - b.s));
         let mut uv = pole.snap(limit);
         // A steep end may extrapolate out of a patch; its collapsed side ends there.
-        if let Surface::Nurbs(surface) = self.surface {
-            let (du, dv) = surface.domain();
+        if let Some((du, dv)) = self.surface.limits() {
             uv = Point2::new(du.clamp(uv.u), dv.clamp(uv.v));
         } else if let PoleLine::FreeU(v) = pole.line {
             // The same pole line may be counted a whole turn away (tori).

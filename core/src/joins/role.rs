@@ -87,7 +87,7 @@ fn peak_curvature(sheets: &Sheets<'_>, face: FaceId) -> f64 {
         Surface::Cylinder(s) => return 1.0 / s.radius,
         Surface::Sphere(s) => return 1.0 / s.radius,
         Surface::Torus(s) => return 1.0 / s.minor,
-        Surface::Cone(_) | Surface::Nurbs(_) => {}
+        _ => {}
     }
     let (u, v) = domain.bounds();
     let at = |i: Interval, n: usize| i.at((n as f64 + 0.5) / GRID as f64);

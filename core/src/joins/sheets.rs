@@ -63,11 +63,18 @@ impl<'a> Sheets<'a> {
         let mut all = Vec::new();
         for (id, face) in self.model.faces() {
             let Some(domain) = self.domain(id) else { continue };
-            let spline = matches!(face.surface, Surface::Nurbs(_));
+            // The seam of a closed curve, swept or not, may be a crease; where the parameter runs on it is none.
+            let periodic = face.surface.periods();
+            let creased = |side: &DomainSide| {
+                let (a, b) = (side.start(), side.end());
+                // A seam of constant u closes u; which one it is shows in its ends.
+                let of_u = (b.u - a.u).abs() <= (b.v - a.v).abs();
+                if of_u { periodic.0.is_none() } else { periodic.1.is_none() }
+            };
             for (loop_index, l) in domain.loops.iter().enumerate() {
                 for (side_index, side) in l.sides.iter().enumerate() {
                     let border = matches!(side.origin, SideOrigin::Edge { .. } | SideOrigin::Natural);
-                    if border || (spline && side.origin == SideOrigin::Seam) {
+                    if border || (side.origin == SideOrigin::Seam && creased(side)) {
                         all.push(SideRef { face: id, loop_index, side_index });
                     }
                 }

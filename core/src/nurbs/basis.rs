@@ -1,4 +1,4 @@
-//! B-spline basis functions and their derivatives to order three.
+//! B-spline basis functions and their derivatives.
 
 use super::KnotVector;
 
@@ -11,26 +11,26 @@ const ORDER: usize = MAX_DEGREE + 1;
 ///
 /// `rows[k][r]` is the k-th derivative of function `first + r`.
 #[derive(Debug, Clone)]
-pub struct BasisDerivs {
+pub struct BasisDerivs<const K: usize = 4> {
     /// Index of the first control point that counts.
     pub first: usize,
-    /// Rows of derivative order 0 to 3; entries beyond the degree are 0.
-    pub rows: [[f64; ORDER]; 4],
+    /// Rows of derivative order 0 to K − 1; entries beyond the degree are 0.
+    pub rows: [[f64; ORDER]; K],
 }
 
-impl BasisDerivs {
-    /// Evaluates on `span` (see [`KnotVector::span`]) up to derivative `order` ≤ 3; higher rows stay 0.
+impl<const K: usize> BasisDerivs<K> {
+    /// Evaluates on `span` (see [`KnotVector::span`]) up to derivative `order` ≤ K − 1; higher rows stay 0.
     ///
     /// Values by Cox–de Boor (NB A2.2); each derivative is the difference of two functions one degree lower
     /// (NB eq. 2.7), so no table of all degrees is kept.
     pub fn at(knots: &KnotVector, span: usize, t: f64, order: usize) -> Self {
         let p = knots.degree();
-        let mut rows = [[0.0; ORDER]; 4];
+        let mut rows = [[0.0; ORDER]; K];
         let mut n = [0.0; ORDER];
         let (mut left, mut right) = ([0.0; ORDER + 1], [0.0; ORDER + 1]);
         let k = knots.knots();
         n[0] = 1.0;
-        let highest = order.min(3).min(p);
+        let highest = order.min(K - 1).min(p);
         for d in 0..=p {
             // Functions of degree p − m, differenced m times, are the m-th derivative.
             let m = p - d;
@@ -114,8 +114,8 @@ mod tests {
         fn agrees_with_the_recursive_definition(k in any_knots(), share in 0.0f64..=1.0) {
             let t = k.domain().at(share);
             for span in [k.span(t), k.span_left(t)] {
-                let b = BasisDerivs::at(&k, span, t, 3);
-                for order in 0..=3 {
+                let b = BasisDerivs::<6>::at(&k, span, t, 5);
+                for order in 0..=5 {
                     let scale = (0..=k.degree()).map(|r| b.rows[order][r].abs()).fold(1.0, f64::max);
                     for r in 0..=k.degree() {
                         let want = slow(k.knots(), b.first + r, k.degree(), t, span, order);

@@ -6,6 +6,22 @@ use crate::math::Interval;
 /// Position and derivatives of a curve: `d[k]` is the k-th derivative by the parameter.
 pub type CurveDerivs<const D: usize> = [[f64; D]; 4];
 
+/// Binomial coefficients: `BINOMIAL[k][i]` is k over i.
+pub(super) const BINOMIAL: [[f64; 8]; 8] = {
+    let mut table = [[0.0; 8]; 8];
+    let mut k = 0;
+    while k < 8 {
+        table[k][0] = 1.0;
+        let mut i = 1;
+        while i <= k {
+            table[k][i] = table[k - 1][i - 1] + table[k - 1][i];
+            i += 1;
+        }
+        k += 1;
+    }
+    table
+};
+
 /// A B-spline curve in D dimensions (3 in space, mm; 2 in a parameter plane).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Curve<const D: usize> {
@@ -53,13 +69,19 @@ impl<const D: usize> Curve<D> {
     /// Position and derivatives up to `order` ≤ 3 (higher entries 0); at an inner knot those of its right side.
     /// Beyond the domain the end span is continued.
     pub fn derivs(&self, t: f64, order: usize) -> CurveDerivs<D> {
-        let b = BasisDerivs::at(&self.knots, self.knots.span(t), t, order);
-        let mut a = [[0.0; D]; 4];
-        let mut w = [0.0; 4];
+        self.derivs_to(t, order)
+    }
+
+    /// As [`Curve::derivs`], up to any `order` ≤ K − 1 with K ≤ 8.
+    pub fn derivs_to<const K: usize>(&self, t: f64, order: usize) -> [[f64; D]; K] {
+        let order = order.min(K - 1).min(BINOMIAL.len() - 1);
+        let b = BasisDerivs::<K>::at(&self.knots, self.knots.span(t), t, order);
+        let mut a = [[0.0; D]; K];
+        let mut w = [0.0; K];
         for r in 0..=self.knots.degree() {
             let i = b.first + r;
             let weight = self.weights.as_ref().map_or(1.0, |w| w[i]);
-            for k in 0..=order.min(3) {
+            for k in 0..=order {
                 let n = b.rows[k][r] * weight;
                 w[k] += n;
                 for (sum, x) in a[k].iter_mut().zip(&self.points[i]) {
@@ -71,9 +93,8 @@ impl<const D: usize> Curve<D> {
             return a;
         }
         // NB A4.2: C⁽ᵏ⁾ = (A⁽ᵏ⁾ − Σ binom(k,i) w⁽ⁱ⁾ C⁽ᵏ⁻ⁱ⁾) / w.
-        let mut c = [[0.0; D]; 4];
-        const BINOMIAL: [[f64; 4]; 4] = [[1., 0., 0., 0.], [1., 1., 0., 0.], [1., 2., 1., 0.], [1., 3., 3., 1.]];
-        for k in 0..=order.min(3) {
+        let mut c = [[0.0; D]; K];
+        for k in 0..=order {
             for x in 0..D {
                 let mut v = a[k][x];
                 for i in 1..=k {

@@ -1,5 +1,6 @@
 //! Tensor-product B-spline surfaces, rational or not.
 
+use super::curve::BINOMIAL;
 use super::{BasisDerivs, KnotVector, NurbsError};
 use crate::math::{Interval, Point3, Vec3};
 
@@ -94,21 +95,38 @@ impl Surface {
 
     /// As [`Surface::derivs`], from a chosen side of inner knots in each direction.
     pub fn derivs_from(&self, u: f64, v: f64, order: usize, side_u: Side, side_v: Side) -> SurfaceDerivs {
+        let s: [[Vec3; 4]; 4] = self.partials(u, v, order, side_u, side_v);
+        SurfaceDerivs {
+            s: Point3::from_vec(s[0][0]),
+            su: s[1][0],
+            sv: s[0][1],
+            suu: s[2][0],
+            suv: s[1][1],
+            svv: s[0][2],
+            suuu: s[3][0],
+            suuv: s[2][1],
+            suvv: s[1][2],
+            svvv: s[0][3],
+        }
+    }
+
+    /// Partial derivatives up to total `order` ≤ K − 1 with K ≤ 8: entry `[k][l]` is k times by u and l times by v.
+    pub fn partials<const K: usize>(&self, u: f64, v: f64, order: usize, side_u: Side, side_v: Side) -> [[Vec3; K]; K] {
         let span = |k: &KnotVector, t: f64, side| match side {
             Side::Right => k.span(t),
             Side::Left => k.span_left(t),
         };
-        let order = order.min(3);
-        let bu = BasisDerivs::at(&self.knots_u, span(&self.knots_u, u, side_u), u, order);
-        let bv = BasisDerivs::at(&self.knots_v, span(&self.knots_v, v, side_v), v, order);
+        let order = order.min(K - 1).min(BINOMIAL.len() - 1);
+        let bu = BasisDerivs::<K>::at(&self.knots_u, span(&self.knots_u, u, side_u), u, order);
+        let bv = BasisDerivs::<K>::at(&self.knots_v, span(&self.knots_v, v, side_v), v, order);
         let (pu, pv, nv) = (self.knots_u.degree(), self.knots_v.degree(), self.knots_v.point_count());
         // a[k][l] and w[k][l]: homogeneous partials, k in u and l in v.
-        let mut a = [[Vec3::ZERO; 4]; 4];
-        let mut w = [[0.0; 4]; 4];
+        let mut a = [[Vec3::ZERO; K]; K];
+        let mut w = [[0.0; K]; K];
         for r in 0..=pu {
             let base = (bu.first + r) * nv + bv.first;
-            let mut row = [Vec3::ZERO; 4];
-            let mut row_w = [0.0; 4];
+            let mut row = [Vec3::ZERO; K];
+            let mut row_w = [0.0; K];
             for c in 0..=pv {
                 let p = self.points[base + c].to_vec();
                 let weight = self.weights.as_ref().map_or(1.0, |w| w[base + c]);
@@ -128,19 +146,7 @@ impl Surface {
         if self.weights.is_some() {
             project(&mut a, &w, order);
         }
-        let s = a;
-        SurfaceDerivs {
-            s: Point3::from_vec(s[0][0]),
-            su: s[1][0],
-            sv: s[0][1],
-            suu: s[2][0],
-            suv: s[1][1],
-            svv: s[0][2],
-            suuu: s[3][0],
-            suuv: s[2][1],
-            suvv: s[1][2],
-            svvv: s[0][3],
-        }
+        a
     }
 
     /// The surface with every control point mapped by an affine map (weights and knots unchanged).
@@ -150,8 +156,7 @@ impl Surface {
 }
 
 /// Homogeneous partials to those of the surface itself, in place. NB eq. 4.20.
-fn project(a: &mut [[Vec3; 4]; 4], w: &[[f64; 4]; 4], order: usize) {
-    const BINOMIAL: [[f64; 4]; 4] = [[1., 0., 0., 0.], [1., 1., 0., 0.], [1., 2., 1., 0.], [1., 3., 3., 1.]];
+fn project<const K: usize>(a: &mut [[Vec3; K]; K], w: &[[f64; K]; K], order: usize) {
     for k in 0..=order {
         for l in 0..=order - k {
             let mut value = a[k][l];

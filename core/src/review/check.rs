@@ -90,6 +90,10 @@ impl Check {
                 SurfaceKind::Sphere => &mut by_kind.sphere,
                 SurfaceKind::Torus => &mut by_kind.torus,
                 SurfaceKind::Nurbs => &mut by_kind.nurbs,
+                SurfaceKind::Revolution => &mut by_kind.revolution,
+                SurfaceKind::Extrusion => &mut by_kind.extrusion,
+                SurfaceKind::Ruled => &mut by_kind.ruled,
+                SurfaceKind::Offset => &mut by_kind.offset,
             } += 1;
         }
         Self {

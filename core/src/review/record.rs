@@ -42,6 +42,10 @@ pub struct FaceCounts {
     pub sphere: usize,
     pub torus: usize,
     pub nurbs: usize,
+    pub revolution: usize,
+    pub extrusion: usize,
+    pub ruled: usize,
+    pub offset: usize,
 }
 
 /// Something with shape that is not in the model.

@@ -20,7 +20,7 @@ pub(super) fn through(knots: &KnotVector, f: impl Fn(f64) -> Vec3) -> Vec<Vec3> 
     let mut matrix = vec![vec![0.0; n]; n];
     let mut values = Vec::with_capacity(n);
     for (row, t) in matrix.iter_mut().zip(knots.greville()) {
-        let b = BasisDerivs::at(knots, knots.span(t), t, 0);
+        let b: BasisDerivs = BasisDerivs::at(knots, knots.span(t), t, 0);
         for r in 0..=knots.degree() {
             row[b.first + r] = b.rows[0][r];
         }

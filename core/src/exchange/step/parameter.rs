@@ -1,6 +1,6 @@
 //! The parameter of the curve point nearest to a given point.
 
-use crate::geometry::Curve;
+use crate::geometry::{Curve, CurveFoot, closest_on_curve};
 use crate::math::{Point3, Vec3, real};
 
 /// A curve point.
@@ -33,6 +33,10 @@ pub(super) fn nearest_on(curve: &Curve, p: Point3) -> Nearest {
             let first = at(guess);
             if near.distance < first.distance { near } else { first }
         }
+        Curve::Parabola(_) | Curve::Hyperbola(_) | Curve::Offset(_) => {
+            let foot = anywhere(curve, p);
+            Nearest { t: foot.t, distance: foot.distance }
+        }
         Curve::Nurbs(spline) => {
             nearest(&spline.knots().breaks(), SAMPLES_PER_DEGREE * spline.knots().degree(), |t| (curve.point(t), curve.tangent(t)), p)
         }
@@ -53,6 +57,24 @@ pub(super) fn nearest_on(curve: &Curve, p: Point3) -> Nearest {
                 }
             }
             best
+        }
+    }
+}
+
+/// The foot on a curve that may have no end: the search is widened until the foot lies inside it.
+fn anywhere(curve: &Curve, p: Point3) -> CurveFoot {
+    let domain = curve.domain();
+    if domain.is_bounded() {
+        return closest_on_curve(curve, domain.low, domain.high, p, None);
+    }
+    // Parabolas grow with t², hyperbolas with its exponential, offsets as what they follow.
+    let mut reach = 2.0;
+    loop {
+        let foot = closest_on_curve(curve, -reach, reach, p, None);
+        let inside = foot.t.abs() < 0.9 * reach;
+        reach *= 4.0;
+        if inside || reach > 1e9 || !curve.point(reach).is_finite() {
+            return foot;
         }
     }
 }

@@ -34,13 +34,16 @@ pub(super) struct Ends {
 /// The part of `curve` between the ends; None when it has no length.
 pub(super) fn range(curve: Curve, ends: Ends) -> Option<Range> {
     let (t0, mut t1) = match &curve {
-        Curve::Line(_) => (nearest_on(&curve, ends.start).t, nearest_on(&curve, ends.end).t),
+        Curve::Line(_) | Curve::Parabola(_) | Curve::Hyperbola(_) => (nearest_on(&curve, ends.start).t, nearest_on(&curve, ends.end).t),
         Curve::Circle(_) | Curve::Ellipse(_) => {
             let t0 = nearest_on(&curve, ends.start).t;
             let t1 = if ends.closed { t0 } else { nearest_on(&curve, ends.end).t };
             (t0, turned(t0, t1, ends.forward))
         }
-        Curve::Nurbs(_) | Curve::Chain(_) => return bounded(curve, ends),
+        Curve::Offset(_) if curve.period().is_none() && !curve.domain().is_bounded() => {
+            (nearest_on(&curve, ends.start).t, nearest_on(&curve, ends.end).t)
+        }
+        Curve::Nurbs(_) | Curve::Chain(_) | Curve::Offset(_) => return bounded(curve, ends),
     };
     if t0 == t1 {
         return None;

@@ -4,7 +4,7 @@ use super::curve::positive;
 use super::reader::Reader;
 use super::units::Units;
 use crate::exchange::report::{Fault, Reason};
-use crate::geometry::{Cone, Cylinder, Plane, Sphere, Surface, Torus};
+use crate::geometry::{Cone, Curve, Cylinder, Plane, Sphere, Surface, Torus};
 use crate::math::real;
 
 impl Reader<'_, '_> {
@@ -48,8 +48,20 @@ impl Reader<'_, '_> {
 /// Which of a surface's parameters are angles, so that curves in its parameter plane follow the unit of angle.
 pub(super) fn angular(surface: &Surface) -> (bool, bool) {
     match surface {
-        Surface::Plane(_) | Surface::Nurbs(_) => (false, false),
+        Surface::Plane(_) | Surface::Nurbs(_) | Surface::Ruled(_) => (false, false),
+        Surface::Revolution(s) => (true, turns(&s.profile)),
+        Surface::Extrusion(s) => (turns(&s.directrix), false),
+        Surface::Offset(s) => angular(&s.basis),
         Surface::Cylinder(_) | Surface::Cone(_) => (true, false),
         Surface::Sphere(_) | Surface::Torus(_) => (true, true),
+    }
+}
+
+/// True for a curve whose parameter is an angle.
+fn turns(curve: &Curve) -> bool {
+    match curve {
+        Curve::Circle(_) | Curve::Ellipse(_) => true,
+        Curve::Offset(c) => turns(&c.basis),
+        _ => false,
     }
 }

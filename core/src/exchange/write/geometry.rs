@@ -2,7 +2,7 @@
 
 use super::emit::{Emit, Id, flag, ids, listed, real, reals};
 use crate::exchange::step::compressed;
-use crate::geometry::{Chain, Conic2, Curve, Pcurve, Surface};
+use crate::geometry::{Chain, Conic2, Curve, Pcurve, Plane, Surface};
 use crate::math::{Frame, Point3, Vec3, real as functions};
 use crate::nurbs::{self, KnotVector};
 
@@ -46,6 +46,18 @@ impl Emit {
                 self.spline(&points, c.knots(), c.weights())
             }
             Curve::Chain(c) => self.chain(c),
+            Curve::Parabola(c) => {
+                let at = self.placement(&c.frame);
+                self.put(&format!("PARABOLA('',#{at},{})", real(c.focal)))
+            }
+            Curve::Hyperbola(c) => {
+                let at = self.placement(&c.frame);
+                self.put(&format!("HYPERBOLA('',#{at},{},{})", real(c.semi_x), real(c.semi_y)))
+            }
+            Curve::Offset(c) => {
+                let (basis, reference) = (self.curve(&c.basis), self.direction(c.reference));
+                self.put(&format!("OFFSET_CURVE_3D('',#{basis},{},.U.,#{reference})", real(c.distance)))
+            }
         }
     }
 
@@ -126,6 +138,26 @@ impl Emit {
                 self.put(&format!("TOROIDAL_SURFACE('',#{at},{major},{minor})"))
             }
             Surface::Nurbs(s) => self.patch(s),
+            Surface::Revolution(s) => {
+                let profile = self.curve(&s.profile);
+                let (origin, axis) = (self.point(s.frame.origin), self.direction(s.frame.x.cross(s.frame.y)));
+                let axis = self.put(&format!("AXIS1_PLACEMENT('',#{origin},#{axis})"));
+                self.put(&format!("SURFACE_OF_REVOLUTION('',#{profile},#{axis})"))
+            }
+            Surface::Extrusion(s) => {
+                let length = s.direction.length();
+                let (directrix, d) = (self.curve(&s.directrix), self.direction(s.direction / length));
+                let vector = self.put(&format!("VECTOR('',#{d},{})", real(length)));
+                self.put(&format!("SURFACE_OF_LINEAR_EXTRUSION('',#{directrix},#{vector})"))
+            }
+            Surface::Offset(s) => {
+                let basis = self.surface(&s.basis);
+                self.put(&format!("OFFSET_SURFACE('',#{basis},{},.U.)", real(s.distance)))
+            }
+            Surface::Ruled(_) => match hermite(surface) {
+                Some(patch) => self.patch(&patch),
+                None => self.surface(&Surface::Plane(Plane { frame: Frame::WORLD })),
+            },
         }
     }
 
@@ -162,7 +194,9 @@ pub(super) fn righted(surface: &Surface) -> (Surface, bool) {
     let mut surface = surface.clone();
     let frame = match &mut surface {
         // A plane's parameters only need its first two axes.
-        Surface::Plane(_) | Surface::Nurbs(_) => return (surface, false),
+        Surface::Plane(_) | Surface::Nurbs(_) | Surface::Ruled(_) | Surface::Extrusion(_) | Surface::Offset(_) => return (surface, false),
+        // Its axis is written as x × y, whichever way its frame turns.
+        Surface::Revolution(_) => return (surface, false),
         Surface::Cylinder(s) => &mut s.frame,
         Surface::Cone(s) => &mut s.frame,
         Surface::Sphere(s) => &mut s.frame,
@@ -198,4 +232,41 @@ pub(super) fn arc_spline(conic: &Conic2, t0: f64, t1: f64) -> Option<nurbs::Curv
     weights.push(1.0);
     knots.extend([1.0; 3]);
     nurbs::Curve::new(KnotVector::new(2, knots).ok()?, points, Some(weights)).ok()
+}
+
+/// A ruled surface as a spline of degree 5 × 1 that meets its position and two derivatives at the ends of every span.
+fn hermite(surface: &Surface) -> Option<nurbs::Surface> {
+    const SPANS: usize = 16;
+    let mut stops = vec![0.0];
+    stops.extend(surface.breaks().0);
+    stops.push(1.0);
+    let mut knots = vec![0.0; 6];
+    let mut rows: Vec<[Vec3; 2]> = Vec::new();
+    let ends: Vec<f64> =
+        stops.windows(2).flat_map(|w| (0..SPANS).map(move |i| w[0] + (w[1] - w[0]) * i as f64 / SPANS as f64)).chain([1.0]).collect();
+    for w in ends.windows(2) {
+        let h = w[1] - w[0];
+        let side = |u: f64, h: f64| {
+            [0.0, 1.0].map(|v| {
+                let d = surface.derivs(u, v, 2);
+                let (p, a, b) = (d.s.to_vec(), d.su * (h / 5.0), d.suu * (h * h / 20.0));
+                [p, p + a, p + a * 2.0 + b]
+            })
+        };
+        // Just inside, so that derivatives at a break are this span's own.
+        let (low, high) = (side(w[0], h), side(w[1] - 1e-13 * h, -h));
+        if rows.is_empty() {
+            rows.push([low[0][0], low[1][0]]);
+        }
+        for k in 1..3 {
+            rows.push([low[0][k], low[1][k]]);
+        }
+        for k in (0..3).rev() {
+            rows.push([high[0][k], high[1][k]]);
+        }
+        knots.extend([w[1]; 5]);
+    }
+    knots.push(1.0);
+    let points = rows.iter().flatten().map(|p| Point3::from_vec(*p)).collect();
+    nurbs::Surface::new(KnotVector::new(5, knots).ok()?, KnotVector::bezier(1).ok()?, points, None).ok()
 }

@@ -10,7 +10,7 @@ mod sphere;
 mod torus;
 
 pub use cone::Cone;
-pub use conics::{Circle, Ellipse};
+pub use conics::{Circle, Ellipse, Hyperbola, Parabola};
 pub use cylinder::Cylinder;
 pub use line::Line;
 pub use plane::Plane;
