@@ -1,5 +1,6 @@
 //! Which format bytes are of, told from the bytes alone: names and endings lie.
 
+use super::mesh::{has_facets, has_whole_size};
 use super::report::{Format, ReadError};
 use memchr::{memchr, memmem};
 
@@ -38,13 +39,13 @@ pub fn detect(bytes: &[u8]) -> Result<Content, ReadError> {
     let body = behind_blanks(text);
     let known = if starts_with(body, b"ISO-10303-21") {
         Some(Format::Step)
-    } else if is_stl_by_size(bytes) {
+    } else if has_whole_size(bytes) {
         Some(Format::Stl)
     } else if is_ply(text) {
         Some(Format::Ply)
     } else if has_section_letter(text) {
         Some(Format::Iges)
-    } else if is_solid(body) {
+    } else if is_solid(bytes) || has_facets(bytes) {
         Some(Format::Stl)
     } else {
         None
@@ -125,13 +126,7 @@ fn starts_with(bytes: &[u8], word: &[u8]) -> bool {
 }
 
 /// Bytes that may follow the last triangle: padding of some writers. Larger: more files that are no STL fit by chance.
-const STL_TAIL: u64 = 4;
-
-fn is_stl_by_size(bytes: &[u8]) -> bool {
-    let Some(count) = bytes.get(80..84).and_then(|b| b.try_into().ok()).map(u32::from_le_bytes) else { return false };
-    let whole = 84 + 50 * u64::from(count);
-    (whole..=whole + STL_TAIL).contains(&(bytes.len() as u64))
-}
+pub(super) const STL_TAIL: u64 = 4;
 
 fn is_ply(text: &[u8]) -> bool {
     text.strip_prefix(b"ply").and_then(|rest| rest.first()).is_some_and(u8::is_ascii_whitespace)
@@ -139,7 +134,8 @@ fn is_ply(text: &[u8]) -> bool {
 
 /// Text that starts with the word `solid`. The word alone may stand in the header of a cut binary file, which no text has
 /// a zero byte in.
-fn is_solid(body: &[u8]) -> bool {
+pub(super) fn is_solid(bytes: &[u8]) -> bool {
+    let body = behind_mark(bytes).trim_ascii_start();
     let head = body.get(..512).unwrap_or(body);
     starts_with(body, b"solid") && body.get(5).is_none_or(u8::is_ascii_whitespace) && memchr(0, head).is_none()
 }

@@ -5,6 +5,7 @@
 
 mod format;
 mod limits;
+mod mesh;
 mod part21;
 mod report;
 mod step;
@@ -41,8 +42,8 @@ pub fn read_as(format: Format, bytes: &[u8], name: &str, limits: &Limits, progre
     match format {
         Format::Step => step::read(bytes, name, limits, progress),
         Format::Iges => Err(ReadError::format("this is an IGES file, which is not read yet".into())),
-        Format::Stl => Err(ReadError::format("this is an STL mesh, which is not read yet".into())),
-        Format::Ply => Err(ReadError::format("this is a PLY mesh, which is not read yet".into())),
+        Format::Stl => mesh::read_stl(bytes, name, limits, progress),
+        Format::Ply => mesh::read_ply(bytes, name, limits, progress),
     }
 }
 
