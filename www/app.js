@@ -34,7 +34,9 @@ const scene = createScene(canvas, store);
 const commands = createCommands(store, scene);
 
 mountHead(at('head'), store, commands);
-mountPasses(at('passes'), store, { overview: mountOverview, highlights: mountLampControls, joins: mountJoinControls });
+mountPasses(at('passes'), store, {
+  overview: (root) => mountOverview(root, store, commands),
+  highlights: mountLampControls, joins: mountJoinControls });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);
 mountLegend(at('legend'), store);

@@ -8,13 +8,16 @@ import { createWorkers } from './workers.js';
 
 const words = texts.failure;
 
+/** A file read in the unit it states, without what it hides. */
+const AS_STATED = Object.freeze({ unit: null, hidden: false });
+
 /** Files may be given before `start`: they are read and wait for the module. */
 export function createCommands(store, scene) {
   let begin = null;
   const started = new Promise((resolve) => (begin = resolve));
-  let reading = null; // AbortController of bytes on their way
+  let bringing = null; // AbortController of bytes on their way
   let held = null; // faces of a running import, held back while an older model is shown
-  let incoming = null; // {name, size} of the running import
+  let incoming = null; // {name, size, reading} of the running import
   let savingAs = null;
   let coming = null; // how the running import was brought in
   let last = null; // the same of the open model, to bring it again after a crash
@@ -62,45 +65,48 @@ export function createCommands(store, scene) {
     store.dispatch({ type: 'import-failed', failure: { title: words.title(name), message, entity, line, advice } });
   }
 
-  function importBytes(name, bytes) {
+  function importBytes(name, bytes, reading) {
     if (bytes.byteLength === 0) {
       failed(name, { message: words.empty, line: 1 });
       return;
     }
-    incoming = { name, size: bytes.byteLength };
+    incoming = { name, size: bytes.byteLength, reading };
     held = store.state.work.model ? [] : null;
     if (!held) scene.clear();
-    workers.open(name, bytes, store.state.review.yardstick);
+    workers.open(name, bytes, store.state.review.yardstick, reading);
   }
 
-  /** Brings bytes from somewhere and imports them; `bring(signal, onProgress)` gives an ArrayBuffer. */
-  async function bringIn(name, bring) {
+  /**
+   * Brings bytes from somewhere and imports them; `bring(signal, onProgress)` gives an ArrayBuffer.
+   * `reading`: {unit: mm to take for the file's unit or null, hidden: true for what the file hides too}.
+   */
+  async function bringIn(name, bring, reading = AS_STATED) {
     stop();
-    const source = { name, bring };
+    const source = { name, bring, reading };
     const mine = new AbortController();
-    reading = mine;
+    bringing = mine;
     store.dispatch({ type: 'import-began', name });
     try {
       const bytes = await bring(mine.signal, (done, total) => {
-        if (reading === mine) store.dispatch({ type: 'import-progress', stage: 'fetch', done, total });
+        if (bringing === mine) store.dispatch({ type: 'import-progress', stage: 'fetch', done, total });
       });
       await started;
-      if (reading !== mine) return;
-      reading = null;
+      if (bringing !== mine) return;
+      bringing = null;
       coming = source;
-      importBytes(name, bytes);
+      importBytes(name, bytes, reading);
     } catch (error) {
-      if (reading !== mine) return;
-      reading = null;
+      if (bringing !== mine) return;
+      bringing = null;
       failed(name, { message: error.message, advice: error.advice ?? null });
     }
   }
 
   /** Ends whatever runs. True if something did. */
   function stop() {
-    const was = reading !== null;
-    reading?.abort();
-    reading = null;
+    const was = bringing !== null;
+    bringing?.abort();
+    bringing = null;
     const importing = workers.cancel();
     if (importing && !store.state.work.model) scene.clear();
     held = null;
@@ -146,7 +152,9 @@ export function createCommands(store, scene) {
       store.dispatch({ type: 'import-cancelled' });
     },
     /** Brings the open model in again, after its worker has crashed. */
-    again: () => last && bringIn(last.name, last.bring),
+    again: () => last && bringIn(last.name, last.bring, last.reading),
+    /** Brings the open model in again, read otherwise. */
+    readAgain: (reading) => last && bringIn(last.name, last.bring, reading),
     redraw: () => scene.redraw(),
     saveCheck() {
       const { model } = store.state.work;

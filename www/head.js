@@ -12,7 +12,7 @@ export function mountHead(root, store, commands) {
     id: 'file-input',
     class: 'spoken',
     tabindex: '-1',
-    accept: '.stp,.step,.p21',
+    accept: '.stp,.step,.p21,.stpz,.zip,.igs,.iges,.stl,.ply',
     'aria-label': texts.head.open,
     on: {
       change: () => {

@@ -2,14 +2,15 @@
 
 import { choice, el, replace } from './dom.js';
 import { count, duration, figure, number, unitName } from './format.js';
-import { importReport } from './import-report.js';
+import { importReport, sizeDoubt, unitText } from './import-report.js';
 import { ORDERS, ZONES } from './protocol.js';
 import { faceTotal } from './records.js';
 import { texts } from './texts.js';
 
 const words = texts.overview;
 
-export function mountOverview(root, store) {
+/** `commands`: readAgain(reading). */
+export function mountOverview(root, store, commands) {
   const facts = el('div', {});
   const yardstick = el('div', { class: 'block' });
   replace(root, facts, yardstick, el('p', { class: 'caution' }, words.safety));
@@ -18,7 +19,14 @@ export function mountOverview(root, store) {
     ({ work }) => [work.model, work.joins],
     ({ work }) => {
       if (!work.model) return replace(facts, el('p', { class: 'quiet' }, words.empty));
-      replace(facts, factList(work), importReport(work.model.summary));
+      const { summary, reading } = work.model;
+      replace(
+        facts,
+        sizeDoubt(summary, reading, commands),
+        factList(work),
+        importReport(summary, reading, store, commands),
+        kinds(summary),
+      );
     },
   );
   store.watch(
@@ -47,30 +55,41 @@ function zoneChoice(id, chosen, store) {
 function factList({ model, joins }) {
   const { summary } = model;
   const size = summary.bbox ? summary.bbox[0].map((low, i) => number(summary.bbox[1][i] - low)).join(' × ') : '–';
-  const counts = summary.counts ?? {};
+  const report = summary.import;
   const rows = [
-    [words.units, summary.units],
+    [words.writer, report.writer],
+    [words.preprocessor, report.preprocessor === report.writer ? '' : report.preprocessor],
+    [words.units, unitText(report)],
     [words.size, `${size} mm`],
     [words.faces, count(faceTotal(summary))],
     [words.joins, count(joins.filter((join) => join.class !== 'outline').length)],
+    [words.freeCurves, report.free_curves > 0 && count(report.free_curves)],
+    [words.meshes, report.meshes.length > 0 && count(report.meshes.reduce((sum, mesh) => sum + mesh.triangles, 0))],
+    [words.entities, count(report.entities)],
   ];
   if (model.times) {
     const sum = Object.values(model.times).reduce((a, b) => a + b, 0);
     rows.push([words.times, duration(sum)]);
   }
-  const types = Object.entries(counts.faces ?? {}).filter(([, n]) => n > 0);
+  const schema = String(summary.schema ?? '').replaceAll('_', '_\u200b');
   return el(
     'div',
     {},
-    el('p', { class: 'schema', title: words.schema }, String(summary.schema ?? '–').replaceAll('_', '_\u200b')),
-    el('dl', { class: 'facts' }, rows.map(([name, value]) => [el('dt', {}, name), el('dd', {}, value ?? '–')])),
+    el('p', { class: 'schema', title: words.schema }, [report.format, schema].filter(Boolean).join(' · ')),
+    el('dl', { class: 'facts' }, rows.filter(([, value]) => value).map(([name, value]) => [el('dt', {}, name), el('dd', {}, value)])),
+  );
+}
+
+function kinds(summary) {
+  const types = Object.entries(summary.counts.faces).filter(([, n]) => n > 0);
+  return (
     types.length > 0 &&
-      el(
-        'div',
-        { class: 'block' },
-        el('h3', {}, words.types),
-        el('dl', { class: 'facts' }, types.map(([type, n]) => [el('dt', {}, texts.kinds[type] ?? type), el('dd', {}, count(n))])),
-      ),
+    el(
+      'div',
+      { class: 'block' },
+      el('h3', {}, words.types),
+      el('dl', { class: 'facts' }, types.map(([type, n]) => [el('dt', {}, texts.kinds[type] ?? type), el('dd', {}, count(n))])),
+    )
   );
 }
 

@@ -6,7 +6,8 @@
 /** Main thread → worker: message name → its fields beside `type`. */
 export const TO_WORKER = Object.freeze({
   start: ['module'], //                          WebAssembly.Module, compiled once on the main thread
-  open: ['job', 'name', 'bytes', 'yardstick'], // bytes: ArrayBuffer, transferred; yardstick: a zone of ZONES
+  open: ['job', 'name', 'bytes', 'yardstick', 'reading'], // bytes: ArrayBuffer, transferred; yardstick: a zone of ZONES;
+  //                                           reading: {unit: mm or null, hidden}
   trace: ['job', 'join'], //                     join: id of a join
   grade: ['job', 'yardstick'], //                grades again, measures nothing again
   check: ['job', 'yardstick'], //                asks for the text of `check --json`

@@ -152,15 +152,20 @@ export function createScene(canvas, store) {
       changed = true;
     }
     if (work.flight && work.flight !== was.flight) {
-      const { point, faces, size } = work.flight;
-      const whole = diagonal(work.model?.summary);
-      const across = Math.min(whole, Math.max(size ?? whole / 4, whole / 6));
-      viewer.fly_to(point, viewer.facing(Uint32Array.from(faces), Float64Array.from(point)), across);
-      if (flat()) viewer.arrive();
+      fly(work.flight, diagonal(work.model?.summary));
       changed = true;
     }
     if (changed) touch(0);
   });
+
+  /** Starts a flight to a point of some faces, or to a face as a whole. */
+  function fly({ point, faces, size, face }, whole) {
+    const place = face === undefined ? { point, size: size ?? whole / 4 } : viewer.face_place(face);
+    if (!place) return; // a face without a picture
+    const across = Math.min(whole, Math.max(place.size, whole / 6));
+    viewer.fly_to(place.point, viewer.facing(Uint32Array.from(faces ?? [face]), Float64Array.from(place.point)), across);
+    if (flat()) viewer.arrive();
+  }
 
   // Camera, picking
 

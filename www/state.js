@@ -28,7 +28,7 @@ export const INITIAL = Object.freeze({
     drag: 'view', // what a drag moves while the Highlights pass is open: view or lamps
     frame: { kind: 'moving', note: '' },
     pointer: null, // {face, u, v, point, normal, join}
-    model: null, // {name, size, summary, times}
+    model: null, // {name, size, reading: {unit, hidden}, summary, times}
     joins: [],
     findings: [],
     limits: null,
@@ -37,7 +37,7 @@ export const INITIAL = Object.freeze({
     notice: null, // one line that needs no answer
     consent: null, // address that waits for a yes
     selection: { finding: null, join: null, face: null },
-    flight: null, // {point, faces, size, count}: the camera flies there, facing those faces
+    flight: null, // {point, faces, size, count}: the camera flies there, facing those faces; or {face, count}: to a face
     trace: null, // {join, length, s, measures, points}
     station: null, // index into trace.s under the pointer
     traceTable: false,
@@ -118,11 +118,12 @@ const WORK = {
     station: null,
     flight: flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight,
   }),
-  'choose-face': (work, { face }) => ({
+  'choose-face': (work, { face, flight }) => ({
     ...work,
     selection: { finding: null, join: null, face },
     trace: null,
     station: null,
+    flight: flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight,
   }),
   'choose-nothing': (work) => ({ ...work, selection: NOTHING_CHOSEN, trace: null, station: null }),
   'trace-ready': (work, { trace }) => (work.selection.join === trace.join ? { ...work, trace, station: null } : work),

@@ -7,7 +7,7 @@ export const texts = {
 
   head: {
     open: 'Open a model',
-    openHint: 'Choose a STEP file on this machine. It is read in this page and sent nowhere.',
+    openHint: 'Choose a STEP, IGES, STL or PLY file on this machine. It is read in this page and sent nowhere.',
     address: 'From an address',
     demo: 'Demo',
     demoHint: 'Open Bramble, the demonstration model',
@@ -35,7 +35,12 @@ export const texts = {
     size: 'Size',
     faces: 'Faces',
     joins: 'Joins',
-    unread: 'Not read',
+    format: 'Format',
+    writer: 'Written by',
+    preprocessor: 'Through',
+    entities: 'Entities',
+    freeCurves: 'Free curves',
+    meshes: 'Mesh triangles',
     times: 'Time taken',
     types: 'Faces by surface',
     empty: 'Nothing is open yet.',
@@ -57,14 +62,38 @@ export const texts = {
 
   zones: { visible: 'Visible', secondary: 'Secondary', hidden: 'Hidden' },
 
-  unread: {
-    none: 'Everything in the file was read.',
-    some: (n) => (n === 1 ? '1 entity was not read' : `${n} entities were not read`),
-    entity: 'Entity',
-    type: 'Type',
-    line: 'Line',
-    reason: 'Why',
+  units: { mm: 'millimetres', cm: 'centimetres', m: 'metres', inch: 'inches', ft: 'feet' },
+  unitSizes: { mm: 1, cm: 10, m: 1000, inch: 25.4, ft: 304.8 },
+
+  report: {
+    whole: 'Read whole',
+    sum: {
+      unread: (n) => `${n} left out`,
+      untrimmed: (n) => `${n} without boundary`,
+      repairs: (n) => `${n} repaired`,
+      remarks: (n) => (n === '1' ? '1 remark' : `${n} remarks`),
+    },
+    lists: {
+      unread: 'Left out',
+      untrimmed: 'Shown without their boundary, hatched; not measured',
+      repairs: 'Repaired while reading',
+      remarks: 'Remarks',
+    },
+    line: (line) => `line ${line}`,
     more: (n) => `and ${n} more, all listed in the check JSON`,
+    hidden: (n) => (n === '1' ? 'The file hides 1 face; it is left out.' : `The file hides ${n} faces; they are left out.`),
+    readHidden: 'Read hidden faces too',
+    hiddenRead: 'Faces that the file hides are shown too.',
+    leaveHidden: 'Leave them out',
+    mesh: 'A mesh: for reference only, nothing in it to review.',
+    doubt: 'The size looks wrong',
+    unitChosen: 'Unit chosen here',
+    doubtText: (unit, why) => `Read in ${unit}, ${why}.`,
+    noGuess: 'No usual unit would make it plausible.',
+    readIn: (unit, across) => `Read in ${unit}: ${across}`,
+    asChosen: (stated) => `The file itself states ${stated}.`,
+    asStated: 'Read it as stated',
+    unitRead: (stated, read) => `${stated}, read as ${read}`,
   },
 
   highlights: {

@@ -35,7 +35,7 @@ self.onmessage = async ({ data }) => {
   }
 };
 
-function open({ job, name, bytes, yardstick }) {
+function open({ job, name, bytes, yardstick, reading }) {
   const start = performance.now();
   const began = {}; // when a stage was first heard of
   let batch = [];
@@ -62,7 +62,7 @@ function open({ job, name, bytes, yardstick }) {
     size += copy.byteLength;
     if (size >= BATCH_BYTES) flush();
   };
-  session.open(name, new Uint8Array(bytes), progress, face);
+  session.open(name, new Uint8Array(bytes), reading, progress, face);
   flush();
   const end = performance.now();
   const joins = began.joins ?? end;

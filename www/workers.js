@@ -61,12 +61,12 @@ export function createWorkers(on) {
       module = compiled;
     },
     /** Starts an import; one that still runs is ended first. Returns the job's number. */
-    open(name, bytes, yardstick) {
+    open(name, bytes, yardstick, reading) {
       this.cancel();
       const job = ++jobs;
       const worker = spawn(job);
       importing = { worker, job };
-      worker.postMessage(message('open', { job, name, bytes, yardstick }), [bytes]);
+      worker.postMessage(message('open', { job, name, bytes, yardstick, reading }), [bytes]);
       return job;
     },
     /** Ends a running import. True if there was one. */

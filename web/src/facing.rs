@@ -25,6 +25,17 @@ pub fn facing(scene: &Scene, faces: &[u32], point: DVec3) -> Option<DVec3> {
     Some(if normal.dot(out) < -CLEAR { -normal } else { normal })
 }
 
+/// The mesh vertex of a face nearest to the middle of its box, and the box's diagonal, mm. `None` for an unknown face
+/// or one without a mesh.
+pub fn face_place(scene: &Scene, id: u32) -> Option<(DVec3, f64)> {
+    let face = scene.faces.iter().find(|f| f.packet.face == id && !f.bounds.is_empty())?;
+    let middle = (face.bounds.min + face.bounds.max) / 2.0;
+    let (vertices, _) = face.packet.vertices.as_chunks::<VERTEX_FLOATS>();
+    let points = vertices.iter().map(|v| face.origin() + DVec3::new(f64::from(v[0]), f64::from(v[1]), f64::from(v[2])));
+    let nearest = points.min_by(|a, b| a.distance_squared(middle).total_cmp(&b.distance_squared(middle)))?;
+    Some((nearest, 2.0 * face.bounds.radius()))
+}
+
 fn nearest_normal(packet: &FacePacket, point: DVec3) -> Option<DVec3> {
     let place = (point - DVec3::from_array(packet.origin)).as_vec3();
     let (vertices, _) = packet.vertices.as_chunks::<VERTEX_FLOATS>();
@@ -68,6 +79,18 @@ mod tests {
             assert_eq!(side(5, 50.0), None);
             assert_eq!(facing(&scene, &[], DVec3::ZERO), None);
         }
+    }
+
+    #[test]
+    fn a_face_is_found_at_its_own_mesh() {
+        let mut scene = Scene::default();
+        scene.add(&sheet(4, -50.0, [0.0, 0.0, -1.0])).expect("sound");
+        scene.add(&sheet(7, 50.0, [0.0, 0.0, 1.0])).expect("sound");
+        let (point, size) = face_place(&scene, 7).expect("known");
+        // All three corners are as far from the middle of the box; the first is taken.
+        assert_eq!(point, DVec3::new(100.0, 0.0, 50.0));
+        assert!((size - 162f64.sqrt()).abs() < 1e-6);
+        assert_eq!(face_place(&scene, 5), None);
     }
 
     #[test]

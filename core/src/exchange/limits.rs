@@ -4,7 +4,7 @@ use super::report::{Fault, Reason};
 use crate::model::Source;
 
 /// Upper bounds on what reading one file may cost.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Limits {
     /// Bytes of the file.
     pub bytes: usize,
@@ -22,6 +22,15 @@ pub struct Limits {
     pub remarks: usize,
     /// Read what the file marks as invisible too.
     pub hidden: bool,
+    /// Millimetres to take for the file's unit of length instead of what the file states; positive and finite.
+    pub unit: Option<f64>,
+}
+
+impl Limits {
+    /// Millimetres in one unit of length that the file states as `stated` mm.
+    pub(super) fn in_mm(&self, stated: f64) -> f64 {
+        self.unit.filter(|mm| *mm > 0.0 && mm.is_finite()).unwrap_or(stated)
+    }
 }
 
 impl Default for Limits {
@@ -35,6 +44,7 @@ impl Default for Limits {
             placed: 4_000_000,
             remarks: 500,
             hidden: false,
+            unit: None,
         }
     }
 }

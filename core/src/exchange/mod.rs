@@ -39,12 +39,14 @@ pub fn read(bytes: &[u8], name: &str, limits: &Limits, progress: &mut dyn Progre
 /// As [`read`].
 pub fn read_as(format: Format, bytes: &[u8], name: &str, limits: &Limits, progress: &mut dyn Progress) -> Result<Import, ReadError> {
     within(bytes, limits)?;
-    match format {
+    let mut import = match format {
         Format::Step => step::read(bytes, name, limits, progress),
         Format::Iges => Err(ReadError::format("this is an IGES file, which is not read yet".into())),
         Format::Stl => mesh::read_stl(bytes, name, limits, progress),
         Format::Ply => mesh::read_ply(bytes, name, limits, progress),
-    }
+    }?;
+    import.report.unit_override = limits.unit;
+    Ok(import)
 }
 
 fn within(bytes: &[u8], limits: &Limits) -> Result<(), ReadError> {

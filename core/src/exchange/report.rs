@@ -28,6 +28,8 @@ pub struct Report {
     pub hidden_faces: usize,
     /// What was wrong and mended while reading. What trims need is mended later, when domains are built.
     pub repairs: Vec<Repair>,
+    /// Millimetres taken for the file's unit of length on the caller's word ([`super::Limits::unit`]); None: as stated.
+    pub unit_override: Option<f64>,
     /// Everything that carries shape and is not in the model, in file order of its appearance.
     pub unread: Vec<Unread>,
     /// Oddities that were read around.

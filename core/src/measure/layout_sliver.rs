@@ -12,7 +12,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
         if subject.graph.roles.get(id.index()) == Some(&Role::Transition) {
             return None;
         }
-        let (width, length) = size(*subject.areas.get(id.index())?, subject.sheets.perimeter(id))?;
+        let (width, length) = strip_size(*subject.areas.get(id.index())?, subject.sheets.perimeter(id))?;
         let (severity, limit) = judge.yardstick.grade(MeasureId::LayoutSliver, judge.zone, width)?;
         Some(Finding {
             measure: MeasureId::LayoutSliver,
@@ -31,7 +31,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
 
 /// Width and length, mm, of the rectangle with the same area and perimeter, the mean width of a strip; of the square
 /// of the same area where there is no such rectangle (a disc). None for a face without area.
-fn size(area: f64, perimeter: f64) -> Option<(f64, f64)> {
+pub fn strip_size(area: f64, perimeter: f64) -> Option<(f64, f64)> {
     if !(area > 0.0 && perimeter > 0.0 && area.is_finite() && perimeter.is_finite()) {
         return None;
     }
@@ -56,14 +56,14 @@ fn middle(subject: &Subject<'_>, id: FaceId) -> Option<Place> {
 
 #[cfg(test)]
 mod tests {
-    use super::size;
+    use super::strip_size;
     use proptest::prelude::*;
 
     proptest! {
         #[test]
         fn a_rectangle_has_its_own_width(width in 1e-3f64..10.0, more in 0.0f64..1e3) {
             let length = width + more;
-            let (w, l) = size(width * length, 2.0 * (width + length)).unwrap();
+            let (w, l) = strip_size(width * length, 2.0 * (width + length)).unwrap();
             prop_assert!((w - width).abs() < 1e-6 * length && (l - length).abs() < 1e-6 * length, "{w} × {l}");
         }
     }
@@ -71,9 +71,9 @@ mod tests {
     #[test]
     fn a_disc_is_no_sliver_and_nothing_has_no_width() {
         let r = 3.0f64;
-        let (w, _) = size(core::f64::consts::PI * r * r, core::f64::consts::TAU * r).unwrap();
+        let (w, _) = strip_size(core::f64::consts::PI * r * r, core::f64::consts::TAU * r).unwrap();
         assert!(w > 1.7 * r);
-        assert_eq!(size(0.0, 5.0), None);
-        assert_eq!(size(f64::NAN, 5.0), None);
+        assert_eq!(strip_size(0.0, 5.0), None);
+        assert_eq!(strip_size(f64::NAN, 5.0), None);
     }
 }

@@ -14,6 +14,8 @@ mod rows_square;
 #[cfg(test)]
 mod broken_once;
 
+pub use layout_sliver::strip_size;
+
 use crate::finding::{Finding, MeasureId, Yardstick, Zone};
 use crate::joins::{JoinGraph, Sheets};
 use crate::progress::{Progress, Stage};

@@ -1,6 +1,7 @@
 //! The check as one record.
 
 use super::Prepared;
+use super::import::ImportRecord;
 use super::number::Number;
 use super::record::{BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, Times, UnreadRecord, point};
 use crate::finding::{Finding, Severity};
@@ -21,6 +22,8 @@ pub struct Check {
     pub schema: String,
     /// The file's own length unit; all values here are mm.
     pub units: String,
+    /// How it was read.
+    pub import: ImportRecord,
     /// What there is.
     pub counts: Counts,
     /// Box of the model; None of an empty one.
@@ -100,6 +103,7 @@ impl Check {
             file: base_name(file_name).into(),
             schema: model.schema.clone(),
             units: model.unit.name.clone(),
+            import: ImportRecord::new(prepared, bounds),
             counts: Counts { faces: by_kind, patches: by_kind.nurbs, unread: unread.len() },
             bbox: bounds.map(|b| b.map(point)),
             times,

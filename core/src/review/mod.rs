@@ -2,18 +2,22 @@
 
 mod bounds;
 mod check;
+mod import;
 mod number;
 mod prepare;
 mod rank;
 mod record;
 mod run;
+mod size;
 mod text;
 
 pub use bounds::Bounds;
 pub use check::{Check, CheckError};
+pub use import::{DoubtRecord, GuessRecord, ImportRecord, MeshRecord, RemarkRecord, RepairRecord, UnitRecord, UntrimmedRecord};
 pub use prepare::{FaceRepair, Prepared, Untrimmed};
 pub use rank::ranked;
 pub use record::{
     BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, MeasuredRecord, PlaceRecord, SharedRecord, Times, UnreadRecord,
 };
 pub use run::{Options, findings, run};
+pub use size::UNITS;

@@ -2,6 +2,7 @@
 
 use super::Check;
 use super::record::{FindingRecord, JoinRecord};
+use super::size::shown as size;
 use crate::finding::{MeasureId, Severity, Unit};
 use std::fmt::Write;
 
@@ -19,6 +20,7 @@ impl Check {
 
     fn write(&self, t: &mut String) -> std::fmt::Result {
         writeln!(t, "{} · {} · unit {}", self.file, self.schema, self.units)?;
+        self.write_import(t)?;
         let f = &self.counts.faces;
         let kinds =
             [(f.nurbs, "spline"), (f.plane, "plane"), (f.cylinder, "cylinder"), (f.cone, "cone"), (f.sphere, "sphere"), (f.torus, "torus")];
@@ -35,6 +37,7 @@ impl Check {
             }
             more(t, self.unread.len())?;
         }
+        self.write_mended(t)?;
         for severity in [Severity::Serious, Severity::Fix, Severity::Polish, Severity::Good] {
             let of: Vec<&FindingRecord> = self.findings.iter().filter(|f| f.severity == severity.text()).collect();
             if of.is_empty() {
@@ -53,6 +56,68 @@ impl Check {
         writeln!(t, "applicable regulations and the responsible engineer.")?;
         if let Some(times) = &self.times {
             writeln!(t, "\nread {:.0} ms, mesh {:.0} ms, joins {:.0} ms", times.import_ms, times.tessellate_ms, times.joins_ms)?;
+        }
+        Ok(())
+    }
+
+    /// Who wrote the file, and whether its size can be meant.
+    fn write_import(&self, t: &mut String) -> std::fmt::Result {
+        let i = &self.import;
+        let by = if i.writer.is_empty() { String::new() } else { format!(", written by {}", i.writer) };
+        writeln!(t, "{}{by}, {} entities", i.format, i.entities)?;
+        if let Some(mm) = i.unit.read_in_mm {
+            writeln!(t, "read with {} mm in a unit instead of {}, as asked", mm.0, i.unit.in_mm.0)?;
+        }
+        if let Some(doubt) = &i.size_doubt {
+            writeln!(t, "THE SIZE LOOKS WRONG: {}.", doubt.text)?;
+            for g in &doubt.guesses {
+                writeln!(
+                    t,
+                    "  if the numbers are in {}: {} from corner to corner (read again with --unit {})",
+                    g.unit,
+                    size(g.diagonal.0),
+                    g.unit
+                )?;
+            }
+        }
+        Ok(())
+    }
+
+    /// What was mended, shown without its boundary, hidden or odd.
+    fn write_mended(&self, t: &mut String) -> std::fmt::Result {
+        let i = &self.import;
+        if !i.repairs.is_empty() {
+            writeln!(t, "\nRepaired:")?;
+            for r in i.repairs.iter().take(MOST) {
+                let size = r.size.map_or(String::new(), |s| format!(" ({} mm)", s.0));
+                writeln!(t, "  #{} line {}: {}{size}", r.id, r.line, r.text)?;
+            }
+            more(t, i.repairs.len())?;
+        }
+        if !i.untrimmed.is_empty() {
+            writeln!(t, "\nShown without their boundary, not measured:")?;
+            for u in i.untrimmed.iter().take(MOST) {
+                writeln!(t, "  face {} #{} line {}: {}", u.face, u.id, u.line, u.reason)?;
+            }
+            more(t, i.untrimmed.len())?;
+        }
+        if !i.remarks.is_empty() {
+            writeln!(t, "\nRemarks:")?;
+            for r in i.remarks.iter().take(MOST) {
+                let id = r.id.map_or(String::new(), |id| format!("#{id} "));
+                let line = r.line.map_or(String::new(), |line| format!("line {line}: "));
+                writeln!(t, "  {id}{line}{}", r.text)?;
+            }
+            more(t, i.remarks.len() + i.remarks_dropped)?;
+        }
+        if i.hidden_faces > 0 {
+            writeln!(t, "\nHidden in the file and left out: {} faces (read them too with --hidden)", i.hidden_faces)?;
+        }
+        if i.free_curves > 0 {
+            writeln!(t, "\nCurves that bound no face: {}", i.free_curves)?;
+        }
+        for m in &i.meshes {
+            writeln!(t, "\nA mesh of {} triangles, for reference only: there is nothing to review in it", m.triangles)?;
         }
         Ok(())
     }

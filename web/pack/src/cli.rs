@@ -4,6 +4,8 @@ use std::ffi::OsString;
 use std::fmt;
 use std::path::PathBuf;
 
+use rakelight_core::review::UNITS;
+
 /// Printed by `--help`.
 pub const HELP: &str = "\
 Rakelight: inspect the quality of freeform surface models.
@@ -17,6 +19,11 @@ Usage:
 Options of check:
   --json                 print the review as JSON (schema: www/check.schema.json)
   --yardstick NAME       limits to judge by: visible (default), secondary, hidden
+  --unit NAME            take the file's lengths for mm, cm, m, inch or ft, whatever it states
+  --hidden               read what the file hides as well
+
+FILE is told by what it holds, whatever its name: STEP (.stp .step .p21, or zipped .stpz .zip) and
+IGES (.igs .iges) are reviewed; meshes (.stl .ply) are references, with nothing to review in them.
 
   -h, --help             print this
   -V, --version          print the version
@@ -29,7 +36,7 @@ Exit codes: 0 done, no serious finding; 1 check found something serious;
 ";
 
 /// One complete command.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Command {
     /// Build, serve and open the browser, on a file or the demo model.
     Open {
@@ -44,6 +51,8 @@ pub enum Command {
         json: bool,
         /// Which limits to judge by.
         yardstick: Column,
+        /// How the file is read.
+        reading: Reading,
     },
     /// Write the static folder.
     Pack {
@@ -54,6 +63,15 @@ pub enum Command {
     Help,
     /// Print the version.
     Version,
+}
+
+/// How a file is read.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Reading {
+    /// Millimetres to take for the file's unit of length, whatever it states.
+    pub unit: Option<f64>,
+    /// Read what the file hides too.
+    pub hidden: bool,
 }
 
 /// Column of the yardstick that a review judges by.
@@ -104,6 +122,7 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
     let mut files: Vec<PathBuf> = Vec::new();
     let mut json = false;
     let mut yardstick = None;
+    let mut reading = Reading::default();
     let mut only_files = false;
     let mut arguments = arguments.into_iter();
     while let Some(argument) = arguments.next() {
@@ -125,32 +144,46 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
             ("-h" | "--help", None) => return Ok(Command::Help),
             ("-V" | "--version", None) => return Ok(Command::Version),
             ("--json", None) => json = true,
-            ("--yardstick", value) => {
-                let name = match value {
+            ("--hidden", None) => reading.hidden = true,
+            (name @ ("--yardstick" | "--unit"), value) => {
+                let chosen = match value {
                     Some(value) => value,
-                    None => arguments.next().ok_or_else(|| UsageError("--yardstick needs a name".into()))?.to_string_lossy().into_owned(),
+                    None => arguments.next().ok_or_else(|| UsageError(format!("{name} needs a name")))?.to_string_lossy().into_owned(),
                 };
-                yardstick = Some(
-                    Column::from_name(&name)
-                        .ok_or_else(|| UsageError(format!("no yardstick \"{name}\"; there are visible, secondary, hidden")))?,
-                );
+                if name == "--unit" {
+                    reading.unit = Some(unit(&chosen)?);
+                } else {
+                    yardstick = Some(
+                        Column::from_name(&chosen)
+                            .ok_or_else(|| UsageError(format!("no yardstick \"{chosen}\"; there are visible, secondary, hidden")))?,
+                    );
+                }
             }
             _ => return Err(UsageError(format!("unknown option {text}"))),
         }
     }
     let verb = verb.as_deref().unwrap_or("open");
-    if verb != "check" && (json || yardstick.is_some()) {
-        return Err(UsageError(format!("--json and --yardstick belong to check, not {verb}")));
+    if verb != "check" && (json || yardstick.is_some() || reading != Reading::default()) {
+        return Err(UsageError(format!("--json, --yardstick, --unit and --hidden belong to check, not {verb}")));
     }
     if let Some(extra) = files.get(1) {
         return Err(UsageError(format!("one name too many: {}", extra.display())));
     }
     let file = files.pop();
     match verb {
-        "check" => Ok(Command::Check { file, json, yardstick: yardstick.unwrap_or_default() }),
+        "check" => Ok(Command::Check { file, json, yardstick: yardstick.unwrap_or_default(), reading }),
         "pack" => file.map(|folder| Command::Pack { folder }).ok_or_else(|| UsageError("pack needs a folder to write to".into())),
         _ => Ok(Command::Open { file }),
     }
+}
+
+/// Millimetres in a unit of length given by name.
+fn unit(name: &str) -> Result<f64, UsageError> {
+    let found = UNITS.iter().find(|(unit, _)| *unit == name).map(|(_, mm)| *mm);
+    found.ok_or_else(|| {
+        let names: Vec<&str> = UNITS.iter().map(|(unit, _)| *unit).collect();
+        UsageError(format!("no unit \"{name}\"; there are {}", names.join(", ")))
+    })
 }
 
 #[cfg(test)]
@@ -166,7 +199,7 @@ mod tests {
     }
 
     fn check(file: Option<&str>, json: bool, yardstick: Column) -> Result<Command, UsageError> {
-        Ok(Command::Check { file: file.map(PathBuf::from), json, yardstick })
+        Ok(Command::Check { file: file.map(PathBuf::from), json, yardstick, reading: Reading::default() })
     }
 
     #[test]
@@ -190,6 +223,17 @@ mod tests {
     }
 
     #[test]
+    fn a_unit_and_what_is_hidden_can_be_asked_for() {
+        let reading = |line: &str| match read(line) {
+            Ok(Command::Check { reading, .. }) => (reading.unit, reading.hidden),
+            other => panic!("{line}: {other:?}"),
+        };
+        assert_eq!(reading("check a.stp"), (None, false));
+        assert_eq!(reading("check a.stp --unit inch"), (Some(25.4), false));
+        assert_eq!(reading("check --hidden --unit=m a.stp"), (Some(1000.0), true));
+    }
+
+    #[test]
     fn wrong_usage_says_why() {
         for (line, part) in [
             ("--jsn", "unknown option --jsn"),
@@ -200,6 +244,9 @@ mod tests {
             ("pack a --json", "belong to check, not pack"),
             ("--yardstick visible", "belong to check, not open"),
             ("check --yardstick", "needs a name"),
+            ("check --unit furlong", "no unit \"furlong\"; there are mm"),
+            ("check --unit", "--unit needs a name"),
+            ("open a --hidden", "belong to check"),
             ("check --yardstick plain", "no yardstick \"plain\""),
         ] {
             let message = read(line).expect_err(line).to_string();

@@ -9,7 +9,7 @@ use rakelight_core::finding::Zone;
 use rakelight_core::progress::Silent;
 use rakelight_core::review::{self, Options};
 
-use crate::cli::Column;
+use crate::cli::{Column, Reading};
 use crate::{PackError, site};
 
 /// What a check has to say.
@@ -38,7 +38,7 @@ pub enum Outcome {
 ///
 /// # Errors
 /// The file cannot be read from disk, or no model can be read from it; the message is meant for the user.
-pub fn check(file: Option<&Path>, json: bool, yardstick: Column) -> Result<Reviewed, String> {
+pub fn check(file: Option<&Path>, json: bool, yardstick: Column, reading: Reading) -> Result<Reviewed, String> {
     let (name, bytes) = match file {
         Some(path) => {
             let bytes = fs::read(path).map_err(|error| PackError::file("read", path)(error).to_string())?;
@@ -55,7 +55,8 @@ pub fn check(file: Option<&Path>, json: bool, yardstick: Column) -> Result<Revie
         Column::Secondary => Zone::Secondary,
         Column::Hidden => Zone::Hidden,
     };
-    let options = Options { zone, ..Options::default() };
+    let mut options = Options { zone, ..Options::default() };
+    (options.limits.unit, options.limits.hidden) = (reading.unit, reading.hidden);
     let began = Instant::now();
     let mut clock = || began.elapsed().as_secs_f64() * 1e3;
     let check =

@@ -60,6 +60,15 @@ struct Summary<'a> {
     names: BTreeMap<String, &'a str>,
 }
 
+/// How a file is to be read.
+#[derive(Deserialize)]
+struct Reading {
+    /// Millimetres to take for the file's unit.
+    unit: Option<f64>,
+    /// What the file hides too.
+    hidden: bool,
+}
+
 /// Times as the page measures them, ms.
 #[derive(Deserialize)]
 struct Times {
@@ -77,9 +86,18 @@ impl Session {
         Session::default()
     }
 
-    /// Reads a file whole: `on_progress(stage, done, total)` as it goes on, `on_face(bytes)` for each packed
+    /// Reads a file whole, its unit and what it hides as `reading` {unit: mm or null, hidden} says: `on_progress(stage, done, total)` as it goes on, `on_face(bytes)` for each packed
     /// face. Throws {message, entity, line, kind}.
-    pub fn open(&mut self, name: String, bytes: &[u8], on_progress: js_sys::Function, on_face: &js_sys::Function) -> Result<(), JsValue> {
+    pub fn open(
+        &mut self,
+        name: String,
+        bytes: &[u8],
+        reading: JsValue,
+        on_progress: js_sys::Function,
+        on_face: &js_sys::Function,
+    ) -> Result<(), JsValue> {
+        let reading: Reading = serde_wasm_bindgen::from_value(reading)?;
+        (self.options.limits.unit, self.options.limits.hidden) = (reading.unit, reading.hidden);
         let mut progress = Telling::new(on_progress);
         let import = exchange::read(bytes, &name, &self.options.limits, &mut progress).map_err(|e| refusal(&e))?;
         let prepared = Prepared::new(import);
@@ -99,7 +117,7 @@ impl Session {
         Ok(())
     }
 
-    /// {file, schema, units, counts, bbox, unread, faces, names}.
+    /// {file, schema, units, import, counts, bbox, unread, faces, names}.
     pub fn summary(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
         let mut check = open.check(&[]);

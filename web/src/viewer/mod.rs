@@ -18,7 +18,7 @@ mod textures;
 mod view;
 
 use crate::camera::{Camera, Projection};
-use crate::facing::facing;
+use crate::facing::{face_place, facing};
 use crate::flight::Flight;
 use crate::joins_packet::{JoinsPacket, MEASURES};
 use crate::lamps::LampSettings;
@@ -65,6 +65,13 @@ struct Status {
     inexact_faces: usize,
     float_targets: bool,
     lost: bool,
+}
+
+/// Where a face is.
+#[derive(Serialize)]
+struct FacePlace {
+    point: [f64; 3],
+    size: f64,
 }
 
 #[wasm_bindgen]
@@ -217,6 +224,14 @@ impl Viewer {
     /// Unit vector out of the model at a point on some of `faces`; undefined when that cannot be told.
     pub fn facing(&self, faces: &[u32], point: &[f64]) -> Result<Option<Vec<f64>>, JsValue> {
         Ok(facing(&self.scene, faces, triple(point)?).map(|n| n.to_array().to_vec()))
+    }
+
+    /// {point, size} of a face: a point of its mesh near its middle and its diagonal, mm; null when it is not shown.
+    pub fn face_place(&self, id: u32) -> Result<JsValue, JsValue> {
+        match face_place(&self.scene, id) {
+            Some((point, size)) => plain(&FacePlace { point: point.to_array(), size }),
+            None => Ok(JsValue::NULL),
+        }
     }
 
     /// Moves a flight on to a time in ms; true while it goes on.

@@ -17,6 +17,8 @@ pub(super) struct Reader<'a, 'p> {
     pub lookup: Lookup,
     pub looks: Looks,
     pub contexts: BTreeMap<u64, Units>,
+    /// Unit of length of the first context read, mm as stated.
+    pub first_length: Option<f64>,
     /// Faces met so far, read or not.
     pub met: BTreeSet<u64>,
     limits: Limits,
@@ -40,12 +42,17 @@ impl<'a, 'p> Reader<'a, 'p> {
             lookup,
             looks: Looks::default(),
             contexts: BTreeMap::new(),
+            first_length: None,
             met: BTreeSet::new(),
             limits: *limits,
             progress,
             trail: Vec::new(),
             report,
         }
+    }
+
+    pub(super) fn limits(&self) -> &Limits {
+        &self.limits
     }
 
     pub(super) fn finish(self) -> Report {

@@ -11,6 +11,8 @@ use crate::model::{LengthUnit, Source};
 pub(super) struct Units {
     /// Millimetres in one unit of length.
     pub length: f64,
+    /// The same as the file states it, where the caller says otherwise.
+    pub stated: f64,
     /// Its name, as the user would write it.
     pub length_name: String,
     /// Radians in one unit of angle.
@@ -25,13 +27,13 @@ const DEFAULT_UNCERTAINTY: f64 = 1e-3;
 
 impl Default for Units {
     fn default() -> Self {
-        Self { length: 1.0, length_name: "mm".into(), angle: 1.0, uncertainty: DEFAULT_UNCERTAINTY }
+        Self { length: 1.0, stated: 1.0, length_name: "mm".into(), angle: 1.0, uncertainty: DEFAULT_UNCERTAINTY }
     }
 }
 
 impl Units {
     pub(super) fn length_unit(&self) -> LengthUnit {
-        LengthUnit { name: self.length_name.clone(), in_mm: self.length }
+        LengthUnit { name: self.length_name.clone(), in_mm: self.stated }
     }
 }
 
@@ -46,9 +48,19 @@ impl Reader<'_, '_> {
             self.remark(at, format!("its units could not be read, mm and radian taken: {fault}"));
             Units::default()
         });
+        let units = self.taken(units);
         self.note_uncertainty(units.uncertainty * units.length);
         self.contexts.insert(id, units.clone());
         units
+    }
+
+    /// Units with the length that the caller says: the first context's stands for the file's, and others keep their
+    /// ratio to it.
+    fn taken(&mut self, units: Units) -> Units {
+        let stated = units.length;
+        let first = *self.first_length.get_or_insert(stated);
+        let length = if stated == first { self.limits().in_mm(stated) } else { self.limits().in_mm(first) * (stated / first) };
+        Units { length, stated, ..units }
     }
 
     fn read_units(&mut self, id: u64) -> Result<Units, Fault> {
@@ -121,7 +133,7 @@ impl Reader<'_, '_> {
             Ok(context) => self.units(context),
             Err(_) => {
                 self.remark(representation.at, "it has no context, mm and radian taken".into());
-                Units::default()
+                self.taken(Units::default())
             }
         }
     }
@@ -131,7 +143,7 @@ impl Reader<'_, '_> {
         let first = self.contexts.values().next().cloned();
         first.unwrap_or_else(|| {
             self.remark(Source::default(), "no units found, mm and radian taken".into());
-            Units::default()
+            self.taken(Units::default())
         })
     }
 }
