@@ -45,7 +45,7 @@ pub fn read_as(format: Format, bytes: &[u8], name: &str, limits: &Limits, progre
         Format::Stl => mesh::read_stl(bytes, name, limits, progress),
         Format::Ply => mesh::read_ply(bytes, name, limits, progress),
     }?;
-    import.report.unit_override = limits.unit;
+    import.report.unit_override = limits.unit.filter(|&mm| limits.in_mm(0.0) == mm);
     Ok(import)
 }
 

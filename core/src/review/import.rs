@@ -1,8 +1,8 @@
 //! The import report as a record: what was read, what was mended, what was left out, and whether the size can be meant.
 
-use super::{FaceRepair, Prepared, Untrimmed};
 use super::number::Number;
 use super::size::{self, Cause, Doubt};
+use super::{FaceRepair, Prepared, Untrimmed};
 use crate::exchange::Format;
 use crate::math::Point3;
 use crate::measure::strip_size;

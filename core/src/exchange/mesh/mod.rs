@@ -12,6 +12,7 @@ mod words;
 
 use super::Limits;
 use super::report::{Format, Import, ReadError, Remark, Report};
+use crate::math::Point3;
 use crate::model::{Mesh, Model, Source};
 use crate::progress::{Progress, Stage};
 
@@ -39,7 +40,13 @@ impl Found {
             let why = self.remarks.first().map_or(String::new(), |remark| format!(": {}", remark.text));
             return Err(ReadError::file(Source::default(), format!("the file holds no triangle with an area{why}")));
         }
-        self.remark("the file names no unit; its numbers are taken as millimetres".into());
+        let in_mm = limits.in_mm(1.0);
+        if in_mm == 1.0 {
+            self.remark("the file names no unit; its numbers are taken as millimetres".into());
+        }
+        for point in self.meshes.iter_mut().flat_map(|mesh| &mut mesh.points) {
+            *point = Point3::from_vec(point.to_vec() * in_mm);
+        }
         let mut report = Report { format, entity_count: self.entities, ..Report::default() };
         report.remarks_dropped = self.remarks.len().saturating_sub(limits.remarks);
         self.remarks.truncate(limits.remarks);

@@ -1,7 +1,9 @@
 //! Units of length and angle, and what they change.
 
 use super::{TRIANGLE, file, open};
+use crate::exchange::{Limits, read};
 use crate::geometry::Surface;
+use crate::progress::Silent;
 
 /// Context #1 over unit entity #2 for length and #3 for angle.
 fn context(length: &str, angle: &str) -> String {
@@ -38,6 +40,25 @@ fn lengths_become_millimetres() {
         let length = |i: usize| import.model.edges[i].point(0.0).distance(import.model.edges[i].point(1.0)) / mm;
         for (i, want) in [3.0, 5.0, 4.0].into_iter().enumerate() {
             assert!((length(i) - want).abs() < 1e-12);
+        }
+    }
+}
+
+#[test]
+fn lengths_are_taken_for_what_the_caller_says() {
+    for (unit, stated) in
+        [("(CONVERSION_BASED_UNIT('INCH',#5)LENGTH_UNIT()NAMED_UNIT(*))", 25.4), ("(LENGTH_UNIT()NAMED_UNIT(*)SI_UNIT($,.METRE.))", 1e3)]
+    {
+        let data = format!("{}{RULES}{TRIANGLE}#51=SHAPE_REPRESENTATION('',(#11),#1);", context(unit, RADIAN));
+        for (asked, mm) in [(None, stated), (Some(1.0), 1.0), (Some(304.8), 304.8), (Some(-2.0), stated), (Some(f64::NAN), stated)] {
+            let limits = Limits { unit: asked, ..Limits::default() };
+            let import = read(file(&data).as_bytes(), "made.stp", &limits, &mut Silent).unwrap();
+            // The model still tells what the file states.
+            assert!((import.model.unit.in_mm - stated).abs() < 1e-12 * stated);
+            for (edge, want) in import.model.edges.iter().zip([3.0, 5.0, 4.0]) {
+                let length = edge.point(0.0).distance(edge.point(1.0));
+                assert!((length - want * mm).abs() < 1e-12 * mm, "{length} for {asked:?}");
+            }
         }
     }
 }
