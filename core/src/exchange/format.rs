@@ -26,6 +26,11 @@ pub enum Content {
 /// # Errors
 /// When it is none of these: what was expected and what the bytes look like.
 pub fn detect(bytes: &[u8]) -> Result<Content, ReadError> {
+    detect_start(bytes, bytes.len() as u64)
+}
+
+/// As [`detect`], of a file of `length` bytes of which only the first are at hand.
+pub(super) fn detect_start(bytes: &[u8], length: u64) -> Result<Content, ReadError> {
     if bytes.is_empty() {
         return Err(ReadError::format("the file is empty".into()));
     }
@@ -39,7 +44,7 @@ pub fn detect(bytes: &[u8]) -> Result<Content, ReadError> {
     let body = behind_blanks(text);
     let known = if starts_with(body, b"ISO-10303-21") {
         Some(Format::Step)
-    } else if has_whole_size(bytes) {
+    } else if has_whole_size(bytes, length) {
         Some(Format::Stl)
     } else if is_ply(text) {
         Some(Format::Ply)

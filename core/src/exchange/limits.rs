@@ -8,6 +8,11 @@ use crate::model::Source;
 pub struct Limits {
     /// Bytes of the file.
     pub bytes: usize,
+    /// Bytes that a packed file may unpack to.
+    pub unpacked: usize,
+    /// How many times its packed size a file may unpack to. Text of models packs by 4 to 30. Smaller: dull but sound files
+    /// are refused; larger: a small hostile file takes more memory. Deflate itself ends at about 1030.
+    pub ratio: usize,
     /// Entities in the file. Smaller: large assemblies are refused; larger: the index of a hostile file grows.
     pub entities: usize,
     /// Values in one entity. Smaller: large control nets are refused; larger: one entity may take much memory.
@@ -37,6 +42,8 @@ impl Default for Limits {
     fn default() -> Self {
         Self {
             bytes: 1 << 29,
+            unpacked: 1 << 29,
+            ratio: 200,
             entities: 20_000_000,
             values: 8_000_000,
             depth: 48,

@@ -6,6 +6,7 @@
 mod format;
 mod limits;
 mod mesh;
+mod packed;
 mod part21;
 mod report;
 mod step;
@@ -19,7 +20,7 @@ use crate::progress::Progress;
 
 /// Reads a model from the bytes of a file called `name` (used where the file does not name its product).
 ///
-/// The format is told from the bytes, not from the name ([`detect`]).
+/// The format is told from the bytes, not from the name ([`detect`]). Of a zip container the first model is read.
 ///
 /// # Errors
 /// When no model can be made at all: not a known format, cut off, without any shape, beyond a limit, or cancelled.
@@ -28,8 +29,8 @@ pub fn read(bytes: &[u8], name: &str, limits: &Limits, progress: &mut dyn Progre
     within(bytes, limits)?;
     match detect(bytes)? {
         Content::Model(format) => read_as(format, bytes, name, limits, progress),
-        Content::Zip => Err(ReadError::format("this is a zip container, which is not read yet: unpack it first".into())),
-        Content::Gzip => Err(ReadError::format("this is gzip data, which is not read yet: unpack it first".into())),
+        Content::Zip => packed::read_zip(bytes, limits, progress),
+        Content::Gzip => packed::read_gzip(bytes, name, limits, progress),
     }
 }
 

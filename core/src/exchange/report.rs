@@ -61,6 +61,18 @@ pub enum Format {
     Ply,
 }
 
+impl Format {
+    /// Its usual short name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Format::Step => "STEP",
+            Format::Iges => "IGES",
+            Format::Stl => "STL",
+            Format::Ply => "PLY",
+        }
+    }
+}
+
 /// Something wrong in the file that was mended because its intent was plain.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Repair {

@@ -12,11 +12,11 @@ const HEADER: usize = 80;
 const FACETS: usize = 84;
 const FACET: usize = 50;
 
-/// True when the count and the length agree, but for padding.
-pub(in crate::exchange) fn has_whole_size(bytes: &[u8]) -> bool {
+/// True when the count and the `length` of the file agree, but for padding.
+pub(in crate::exchange) fn has_whole_size(bytes: &[u8], length: u64) -> bool {
     let Some(count) = count(bytes) else { return false };
     let whole = FACETS as u64 + FACET as u64 * u64::from(count);
-    (whole..=whole + STL_TAIL).contains(&(bytes.len() as u64))
+    (whole..=whole + STL_TAIL).contains(&length)
 }
 
 /// True when what stands where facets would is what facets hold, though the count does not fit: a cut or damaged file.

@@ -12,7 +12,7 @@ pub(in crate::exchange) use binary::{has_facets, has_whole_size};
 
 /// Reads an STL file. The length settles whether it is binary: the header of a binary file may start with `solid` too.
 pub(in crate::exchange) fn read(bytes: &[u8], name: &str, limits: &Limits, progress: &mut dyn Progress) -> Result<Import, ReadError> {
-    let (found, schema) = if is_solid(bytes) && !has_whole_size(bytes) {
+    let (found, schema) = if is_solid(bytes) && !has_whole_size(bytes, bytes.len() as u64) {
         (text::read(bytes, limits, progress)?, "STL, ASCII")
     } else {
         (binary::read(bytes, limits, progress)?, "STL, binary")
