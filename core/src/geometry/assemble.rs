@@ -1,12 +1,12 @@
 //! From loops of trims to the region they bound.
 
-use super::closest::SurfaceSearch;
+use super::SurfaceSearch;
 use super::domain::{Domain, DomainLoop, DomainSide, encloses, polygon_area};
-use super::loop_chain::{BoundaryUse, Chain, TURN, chain, reversed_side};
+use super::loop_chain::{BoundaryUse, Chain, chain, reversed_side};
 use super::loop_cut::{Arc, Axis, Rectangle, close, cut, pieces};
 use super::pole::PoleLine;
 use super::{DomainFault, DomainRepair, Surface, SurfaceKind};
-use crate::math::{Interval, Point2, Vec2, real};
+use crate::math::{Interval, Point2, Vec2};
 
 /// The whole surface: a patch's own rectangle, a whole sphere or torus.
 ///
@@ -46,9 +46,7 @@ pub(crate) fn assemble(
             .into_iter()
             .flat_map(|c| if c.jumps.is_empty() { vec![Arc { sides: c.sides, closed: true }] } else { pieces(c.sides, &c.jumps, true) })
             .collect();
-        let (cu, cv) = search.closures();
-        let (u, v) = surface.domain();
-        let rectangle = Rectangle::new(u, v, search.poles(), (cu.is_some(), cv.is_some()), (true, true));
+        let rectangle = Seams { u: None, v: None }.rectangle(surface, search, &arcs);
         closed.extend(close(surface, arcs, &rectangle)?.into_iter().map(|sides| (None, sides)));
     } else {
         closed.extend(chains.into_iter().map(|c| (Some(c.loop_index), c.sides)));
@@ -66,28 +64,30 @@ pub(crate) fn assemble(
 
 type Numbered = (Option<usize>, Vec<DomainSide>);
 
-/// Limits of v, or of the whole rectangle from a lower corner.
+/// The whole surface as one loop; periodic directions start at `u0` and `v0`.
 fn whole(surface: &Surface, search: &SurfaceSearch, u0: f64, v0: f64) -> Result<DomainLoop, DomainFault> {
-    let turn = |at: f64| Interval::new(at, at + TURN);
-    let (u, v, closed) = match surface {
-        Surface::Nurbs(_) => {
-            let (u, v) = surface.domain();
-            let (cu, cv) = search.closures();
-            (u, v, (cu.is_some(), cv.is_some()))
-        }
-        Surface::Sphere(_) => (turn(u0), Interval::new(-real::FRAC_PI_2, real::FRAC_PI_2), (true, false)),
-        Surface::Torus(_) => match pole_span(search) {
-            Some(v) => (turn(u0), v, (true, false)),
-            None => (turn(u0), turn(v0), (true, true)),
-        },
-        _ => return Err(DomainFault::Unbounded),
+    let (u, v) = surface.domain();
+    let (pu, pv) = surface.periods();
+    let (cu, cv) = search.closures();
+    let over = |domain: Interval, period: Option<f64>, at: f64, closure: Option<f64>| match period {
+        Some(p) => Some((Interval::new(at, at + p), true)),
+        None if domain.is_bounded() => Some((domain, closure.is_some())),
+        None => None,
     };
-    let rectangle = Rectangle::new(u, v, search.poles(), closed, (true, true));
+    let (u, closed_u) = over(u, pu, u0, cu).ok_or(DomainFault::Unbounded)?;
+    let (v, closed_v) = match pole_span(surface, search) {
+        Some(span) => (span, false),
+        None => over(v, pv, v0, cv).ok_or(DomainFault::Unbounded)?,
+    };
+    let rectangle = Rectangle::new(u, v, search.poles(), (closed_u, closed_v), (true, true));
     Ok(DomainLoop { sides: rectangle.whole(surface)? })
 }
 
-/// v between the two poles, where there are two.
-fn pole_span(search: &SurfaceSearch) -> Option<Interval> {
+/// v between the two poles of a torus that meets itself: the part beyond them is another surface.
+fn pole_span(surface: &Surface, search: &SurfaceSearch) -> Option<Interval> {
+    if surface.kind() != SurfaceKind::Torus {
+        return None;
+    }
     let at: Vec<f64> = search.poles().iter().filter_map(|p| if let PoleLine::FreeU(v) = p.line { Some(v) } else { None }).collect();
     match at[..] {
         [a, b] => Some(Interval::new(a.min(b), a.max(b))),
@@ -121,9 +121,10 @@ fn wound(
         let arcs: Vec<Arc> = chains
             .iter()
             .zip(turn)
-            .map(|(c, &turned)| {
-                let copy = Chain { loop_index: c.loop_index, sides: c.sides.clone(), winding: c.winding, jumps: Vec::new() };
-                Arc { sides: if turned { copy.reversed() } else { copy }.sides, closed: true }
+            .flat_map(|(c, &turned)| {
+                let copy = Chain { loop_index: c.loop_index, sides: c.sides.clone(), winding: c.winding, jumps: c.jumps.clone() };
+                let copy = if turned { copy.reversed() } else { copy };
+                if copy.jumps.is_empty() { vec![Arc { sides: copy.sides, closed: true }] } else { pieces(copy.sides, &copy.jumps, true) }
             })
             .collect();
         match seams.close(surface, search, arcs) {
@@ -146,55 +147,69 @@ struct Seams {
 
 impl Seams {
     fn choose(surface: &Surface, chains: &[Chain]) -> Seams {
-        let (_, pv) = surface.periods();
+        let (pu, pv) = surface.periods();
         let winds_u = chains.iter().any(|c| c.winding.0 != 0);
         let winds_v = chains.iter().any(|c| c.winding.1 != 0);
-        let u = winds_u.then(|| quietest(chains, Axis::U));
-        let v = (winds_v && pv.is_some()).then(|| quietest(chains, Axis::V));
-        Seams { u, v }
+        let cut = |winds: bool, period: Option<f64>, axis| period.filter(|_| winds).map(|p| quietest(chains, axis, p));
+        Seams { u: cut(winds_u, pu, Axis::U), v: cut(winds_v, pv, Axis::V) }
     }
 
     fn close(&self, surface: &Surface, search: &SurfaceSearch, mut arcs: Vec<Arc>) -> Result<Vec<Vec<DomainSide>>, DomainFault> {
-        let torus = surface.kind() == SurfaceKind::Torus && pole_span(search).is_none();
-        if torus && self.v.is_none() {
-            gather(&mut arcs, Axis::V, |s| s.end().u > s.start().u);
-        }
-        if torus && self.u.is_none() {
-            gather(&mut arcs, Axis::U, |s| s.end().v < s.start().v);
-        }
-        if let Some(at) = self.u {
-            arcs = cut(surface, arcs, Axis::U, at, TURN);
-        }
-        if let Some(at) = self.v {
-            arcs = cut(surface, arcs, Axis::V, at, TURN);
-        }
-        let (mut u, mut v) = extremes(&arcs);
-        let room = |over: Interval| Interval::new(over.low - 1.0 - over.length(), over.high + 1.0 + over.length());
-        let mut bounded_v = self.v.is_some();
-        match self.u {
-            Some(at) => u = Interval::new(at, at + TURN),
-            None => u = room(u),
-        }
-        match self.v {
-            Some(at) => v = Interval::new(at, at + TURN),
-            None => {
-                let middle = 0.5 * (v.low + v.high);
-                v = room(v);
-                match (surface, pole_span(search)) {
-                    (Surface::Cone(s), _) if middle > s.apex() => v.low = s.apex(),
-                    (Surface::Cone(s), _) => v.high = s.apex(),
-                    (_, Some(span)) => (v, bounded_v) = (span, true),
-                    _ => {}
-                }
+        let (pu, pv) = surface.periods();
+        if let (Some(pu), Some(pv), None) = (pu, pv, pole_span(surface, search)) {
+            if self.v.is_none() {
+                gather(&mut arcs, Axis::V, pv, |s| s.end().u > s.start().u);
+            }
+            if self.u.is_none() {
+                gather(&mut arcs, Axis::U, pu, |s| s.end().v < s.start().v);
             }
         }
-        let rectangle = Rectangle::new(u, v, search.poles(), (self.u.is_some(), self.v.is_some()), (self.u.is_some(), bounded_v));
+        if let (Some(at), Some(p)) = (self.u, pu) {
+            arcs = cut(surface, arcs, Axis::U, at, p);
+        }
+        if let (Some(at), Some(p)) = (self.v, pv) {
+            arcs = cut(surface, arcs, Axis::V, at, p);
+        }
+        let rectangle = self.rectangle(surface, search, &arcs);
         close(surface, arcs, &rectangle)
+    }
+
+    /// The rectangle the arcs lie in: from seam to seam, to the surface's own sides, to the poles next to the arcs,
+    /// or beyond them all where the surface runs on.
+    fn rectangle(&self, surface: &Surface, search: &SurfaceSearch, arcs: &[Arc]) -> Rectangle {
+        let (domain_u, domain_v) = surface.domain();
+        let (pu, pv) = surface.periods();
+        let (cu, cv) = search.closures();
+        let (u, v) = extremes(arcs);
+        let middle = 0.5 * (v.low + v.high);
+        let room = |over: Interval| Interval::new(over.low - 1.0 - over.length(), over.high + 1.0 + over.length());
+        // Limits, whether they are one line in space, and whether the region may end there.
+        let limits = |cut: Option<f64>, period: Option<f64>, domain: Interval, closure: Option<f64>, arcs: Interval| match (cut, period) {
+            (Some(at), Some(p)) => (Interval::new(at, at + p), true, true),
+            (_, None) if domain.is_bounded() => (domain, closure.is_some(), true),
+            _ => (room(arcs), false, false),
+        };
+        let (u, closed_u, bounded_u) = limits(self.u, pu, domain_u, cu, u);
+        let (mut v, closed_v, mut bounded_v) = limits(self.v, pv, domain_v, cv, v);
+        if let (Some(span), None) = (pole_span(surface, search), self.v) {
+            (v, bounded_v) = (span, true);
+        } else {
+            let at = |p: &super::Pole| if let PoleLine::FreeU(at) = p.line { Some(at) } else { None };
+            let poles = || search.poles().iter().filter_map(at);
+            // However far away: the region may reach the tip.
+            if let Some(below) = poles().filter(|&at| at <= middle).reduce(f64::max) {
+                v.low = if bounded_v { below.max(v.low) } else { below };
+            }
+            if let Some(above) = poles().filter(|&at| at > middle).reduce(f64::min) {
+                v.high = if bounded_v { above.min(v.high) } else { above };
+            }
+        }
+        Rectangle::new(u, v, search.poles(), (closed_u, closed_v), (bounded_u, bounded_v))
     }
 }
 
 /// A torus cut in one direction only: every chain is brought within one turn beyond the one the region starts at.
-fn gather(arcs: &mut [Arc], axis: Axis, starts: fn(&DomainSide) -> bool) {
+fn gather(arcs: &mut [Arc], axis: Axis, period: f64, starts: fn(&DomainSide) -> bool) {
     let mean = |a: &Arc| {
         let all: Vec<f64> = a.sides.iter().flat_map(DomainSide::polyline).map(|p| axis.of(p)).collect();
         all.iter().sum::<f64>() / all.len().max(1) as f64
@@ -202,21 +217,21 @@ fn gather(arcs: &mut [Arc], axis: Axis, starts: fn(&DomainSide) -> bool) {
     let Some(base) = arcs.iter().find(|a| a.sides.iter().all(starts)).map(mean) else { return };
     // The region lies above a loop winding to larger u, and on the smaller-u side of one winding to larger v.
     for arc in arcs {
-        let k = ((mean(arc) - base) / TURN + 1e-9).floor();
-        let by = if axis == Axis::V { Vec2::new(0.0, -k * TURN) } else { Vec2::new(-k * TURN, 0.0) };
+        let k = ((mean(arc) - base) / period + 1e-9).floor();
+        let by = if axis == Axis::V { Vec2::new(0.0, -k * period) } else { Vec2::new(-k * period, 0.0) };
         arc.sides.iter_mut().for_each(|s| s.shift += by);
     }
 }
 
 /// The cut that meets the fewest trims inside: starts of sides are tried, then a few places between.
-fn quietest(chains: &[Chain], axis: Axis) -> f64 {
+fn quietest(chains: &[Chain], axis: Axis, period: f64) -> f64 {
     let sides = || chains.iter().flat_map(|c| &c.sides);
     let winding = |c: &&Chain| if axis == Axis::U { c.winding.0 != 0 } else { c.winding.1 != 0 };
     let mut candidates: Vec<f64> = chains.iter().filter(winding).flat_map(|c| &c.sides).take(24).map(|s| axis.of(s.start())).collect();
     let first = candidates.first().copied().unwrap_or(0.0);
-    candidates.extend((1..8).map(|k| first + 0.77 * f64::from(k)));
+    candidates.extend((1..8).map(|k| first + 0.12 * period * f64::from(k)));
     let cost = |at: f64| -> usize {
-        let strips = |p: Point2| (axis.of(p) - at) / TURN;
+        let strips = |p: Point2| (axis.of(p) - at) / period;
         sides()
             .map(|s| {
                 let line: Vec<f64> = s.polyline().into_iter().map(strips).collect();
@@ -237,9 +252,9 @@ fn extremes(arcs: &[Arc]) -> (Interval, Interval) {
     arcs.iter().flat_map(|a| &a.sides).flat_map(DomainSide::polyline).fold((none, none), |(u, v), p| (u.including(p.u), v.including(p.v)))
 }
 
-/// On a sphere or torus loops that run clockwise bound the rest of the surface: its outline, cut clear of them.
+/// On a surface without a border loops that run clockwise bound the rest of it: its outline, cut clear of them.
 fn around_holes(surface: &Surface, search: &SurfaceSearch, closed: &[Numbered]) -> Result<Option<Vec<DomainSide>>, DomainFault> {
-    if !matches!(surface.kind(), SurfaceKind::Sphere | SurfaceKind::Torus) {
+    if !endless(surface, search) {
         return Ok(None);
     }
     let area = |sides: &Vec<DomainSide>| polygon_area(&sides.iter().flat_map(DomainSide::polyline).collect::<Vec<_>>());
@@ -249,8 +264,20 @@ fn around_holes(surface: &Surface, search: &SurfaceSearch, closed: &[Numbered]) 
     }
     let arcs: Vec<Arc> = closed.iter().map(|(_, s)| Arc { sides: s.clone(), closed: true }).collect();
     let (u, v) = extremes(&arcs);
-    let clear = |over: Interval| over.high + 0.5 * (TURN - over.length()).max(0.0) - TURN;
-    Ok(Some(whole(surface, search, clear(u), clear(v))?.sides))
+    let clear = |over: Interval, period: Option<f64>| period.map_or(0.0, |p| over.high + 0.5 * (p - over.length()).max(0.0) - p);
+    let (pu, pv) = surface.periods();
+    Ok(Some(whole(surface, search, clear(u, pu), clear(v, pv))?.sides))
+}
+
+/// True for spheres, tori and what is swept to be like them: u runs round, v too or from pole to pole. A patch's
+/// own sides count as a border even where they meet.
+fn endless(surface: &Surface, search: &SurfaceSearch) -> bool {
+    if surface.kind() == SurfaceKind::Nurbs || surface.periods().0.is_none() {
+        return false;
+    }
+    let (_, v) = surface.domain();
+    let pole_at = |x: f64| search.poles().iter().any(|p| matches!(p.line, PoleLine::FreeU(at) if at == x));
+    surface.periods().1.is_some() || search.closures().1.is_some() || (pole_at(v.low) && pole_at(v.high))
 }
 
 /// Outer loops counter-clockwise, holes clockwise and within their outer loop's period; loops that ran the wrong

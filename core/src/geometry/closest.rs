@@ -1,9 +1,8 @@
 //! The point of a surface closest to a point in space.
 
 use super::Surface;
-use super::pole::{Pole, PoleLine, closures, poles};
 use crate::math::{Interval, Point2, Point3, Vec3, real};
-use crate::nurbs::{KnotVector, SurfaceDerivs};
+use crate::nurbs::SurfaceDerivs;
 
 /// A point of a surface and how far it lies from the point asked about.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,151 +44,6 @@ pub fn near(x: f64, seed: f64, period: Option<f64>) -> f64 {
     }
 }
 
-/// What repeated questions to one surface share: a coarse lattice of points to start Newton from, its poles and
-/// the lengths after which it closes on itself.
-#[derive(Debug, Clone)]
-pub struct SurfaceSearch {
-    u: Vec<f64>,
-    v: Vec<f64>,
-    points: Vec<Point3>,
-    poles: Vec<Pole>,
-    closures: (Option<f64>, Option<f64>),
-}
-
-/// Most lattice lines in one direction. Larger: slow to build; smaller: patches of many spans lose minima.
-const LATTICE: usize = 65;
-
-/// How many lattice minima are refined. Smaller: folded patches lose the true foot; larger: slower.
-const STARTS: usize = 4;
-
-impl SurfaceSearch {
-    /// Prepares the search; cheap for analytic surfaces, which need no lattice.
-    pub fn new(surface: &Surface) -> Self {
-        let mut search = Self { u: Vec::new(), v: Vec::new(), points: Vec::new(), poles: poles(surface), closures: closures(surface) };
-        let Some((mut u, mut v)) = lattices(surface) else { return search };
-        // On a collapsed side all directions look alike and Newton cannot tell where to go: start beside it.
-        for pole in &search.poles {
-            match pole.line {
-                PoleLine::FreeU(at) => step_off(&mut v, at),
-                PoleLine::FreeV(at) => step_off(&mut u, at),
-            }
-        }
-        let mut points = Vec::with_capacity(u.len() * v.len());
-        for &a in &u {
-            points.extend(v.iter().map(|&b| surface.point(a, b)));
-        }
-        (search.u, search.v, search.points) = (u, v, points);
-        search
-    }
-
-    /// The surface's poles.
-    pub fn poles(&self) -> &[Pole] {
-        &self.poles
-    }
-
-    /// Lengths in u and v after which the surface closes on itself, see [`closures`].
-    pub fn closures(&self) -> (Option<f64>, Option<f64>) {
-        self.closures
-    }
-
-    /// Closures in directions that are not periodic: lengths over which (u, v) jumps at a seam.
-    pub(super) fn seams(&self, surface: &Surface) -> (Option<f64>, Option<f64>) {
-        let ((pu, pv), (cu, cv)) = (surface.periods(), self.closures);
-        (if pu.is_some() { None } else { cu }, if pv.is_some() { None } else { cv })
-    }
-
-    /// The closest point; `surface` must be the one given to [`SurfaceSearch::new`].
-    pub fn closest(&self, surface: &Surface, p: Point3) -> Foot {
-        let mut best: Option<Foot> = None;
-        let swept = swept_seeds(surface, p);
-        for seed in if swept.is_empty() { self.seeds(p) } else { swept } {
-            let foot = closest_on_surface(surface, p, seed);
-            if best.is_none_or(|b| foot.distance < b.distance) {
-                best = Some(foot);
-            }
-        }
-        best.unwrap_or_else(|| closest_on_surface(surface, p, Point2::new(0.0, 0.0)))
-    }
-
-    /// Lattice nodes no farther from `p` than their neighbours, nearest first.
-    fn seeds(&self, p: Point3) -> Vec<Point2> {
-        let (nu, nv) = (self.u.len(), self.v.len());
-        let square: Vec<f64> = self.points.iter().map(|q| (*q - p).length_squared()).collect();
-        let at = |i: usize, j: usize| square.get(i * nv + j).copied().unwrap_or(f64::INFINITY);
-        let mut minima: Vec<(f64, usize, usize)> = Vec::new();
-        for i in 0..nu {
-            for j in 0..nv {
-                let here = at(i, j);
-                let lowest =
-                    (i.saturating_sub(1)..(i + 2).min(nu)).all(|a| (j.saturating_sub(1)..(j + 2).min(nv)).all(|b| at(a, b) >= here));
-                if lowest {
-                    minima.push((here, i, j));
-                }
-            }
-        }
-        minima.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
-        let place = |&(_, i, j): &(f64, usize, usize)| Some(Point2::new(*self.u.get(i)?, *self.v.get(j)?));
-        minima.iter().take(STARTS).filter_map(place).collect()
-    }
-}
-
-/// Lattice parameters of the surfaces that are searched on a lattice.
-fn lattices(surface: &Surface) -> Option<(Vec<f64>, Vec<f64>)> {
-    let even = |breaks: Vec<f64>, over: Interval| {
-        let mut stops = vec![over.low];
-        stops.extend(breaks);
-        stops.push(over.high);
-        let mut all: Vec<f64> =
-            stops.windows(2).flat_map(|w| (0..5).map(move |i| Interval::new(w[0], w[1]).at(f64::from(i) / 5.0))).collect();
-        all.push(over.high);
-        all
-    };
-    match surface {
-        Surface::Nurbs(s) => Some((lattice(s.knots_u()), lattice(s.knots_v()))),
-        Surface::Ruled(s) => {
-            let unit = Interval::new(0.0, 1.0);
-            Some((even(s.breaks(), unit), even(Vec::new(), unit)))
-        }
-        Surface::Offset(s) => lattices(&s.basis),
-        _ => None,
-    }
-}
-
-/// Starts on a swept surface: where one parameter is given, the other follows in closed form.
-fn swept_seeds(surface: &Surface, p: Point3) -> Vec<Point2> {
-    let samples = |curve: &super::Curve, over: Interval| -> Vec<f64> {
-        if !over.is_bounded() {
-            return super::closest_on_curve(curve, -1e6, 1e6, p, None).t.is_finite().then_some(0.0).into_iter().collect();
-        }
-        let mut stops = vec![over.low];
-        stops.extend(curve.breaks_between(over.low, over.high));
-        stops.push(over.high);
-        let mut all: Vec<f64> =
-            stops.windows(2).flat_map(|w| (0..8).map(move |i| Interval::new(w[0], w[1]).at(f64::from(i) / 8.0))).collect();
-        all.push(over.high);
-        all
-    };
-    let mut all: Vec<Point2> = match surface {
-        Surface::Extrusion(s) => {
-            let along = |u: f64| (p - s.directrix.point(u)).dot(s.direction) / s.direction.length_squared();
-            samples(&s.directrix, s.range).into_iter().map(|u| Point2::new(u, along(u))).collect()
-        }
-        Surface::Revolution(s) => {
-            let angle = |q: Point3| {
-                let q = s.frame.local(q);
-                real::atan2(q.y, q.x)
-            };
-            let here = angle(p);
-            samples(&s.profile, s.range).into_iter().map(|v| Point2::new(here - angle(s.profile.point(v)), v)).collect()
-        }
-        Surface::Offset(s) => return swept_seeds(&s.basis, p),
-        _ => return Vec::new(),
-    };
-    all.sort_by(|a, b| surface.point(a.u, a.v).distance(p).total_cmp(&surface.point(b.u, b.v).distance(p)));
-    all.truncate(STARTS);
-    all
-}
-
 fn foot_at(surface: &Surface, p: Point3, uv: Point2) -> Foot {
     let point = surface.point(uv.u, uv.v);
     Foot { uv, point, distance: point.distance(p) }
@@ -201,40 +55,6 @@ const ON_AXIS: f64 = 1e-13;
 fn keep_u_on_axis(uv: Point2, local: Vec3, radius: f64, seed: Point2) -> Point2 {
     let size = radius.abs() + local.length();
     if real::hypot(local.x, local.y) <= ON_AXIS * size { Point2::new(seed.u, uv.v) } else { uv }
-}
-
-/// Moves an end of the lattice a little off a collapsed side.
-fn step_off(lattice: &mut [f64], at: f64) {
-    const SHARE: f64 = 0.02;
-    if let [first, second, ..] = lattice
-        && *first == at
-    {
-        *first += SHARE * (*second - *first);
-    }
-    if let [.., second, last] = lattice
-        && *last == at
-    {
-        *last -= SHARE * (*last - *second);
-    }
-}
-
-/// Lattice parameters: degree + 1 a span, thinned to [`LATTICE`].
-fn lattice(knots: &KnotVector) -> Vec<f64> {
-    let breaks = knots.breaks();
-    let steps = (knots.degree() + 1).min(5);
-    let mut all: Vec<f64> = breaks
-        .windows(2)
-        .flat_map(|w| {
-            let span = Interval::new(w[0], w[1]);
-            (0..steps).map(move |i| span.at(i as f64 / steps as f64))
-        })
-        .collect();
-    all.push(knots.domain().high);
-    if all.len() <= LATTICE {
-        return all;
-    }
-    let last = all.len() - 1;
-    (0..LATTICE).filter_map(|i| all.get(i * last / (LATTICE - 1)).copied()).collect()
 }
 
 /// Most Newton steps; a good seed needs three.
@@ -323,9 +143,10 @@ fn alone(gradient: f64, hessian: f64, first: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geometry::SurfaceSearch;
     use crate::geometry::{Cone, Cylinder, Plane, Sphere, Torus};
     use crate::math::Frame;
-    use crate::nurbs;
+    use crate::nurbs::{self, KnotVector};
     use proptest::prelude::*;
 
     fn frame() -> Frame {

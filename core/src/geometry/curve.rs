@@ -94,14 +94,19 @@ impl Curve {
 
     /// Parameters between `a` and `b` where a higher derivative may jump, in rising order, ends left out.
     pub fn breaks_between(&self, a: f64, b: f64) -> Vec<f64> {
+        self.spans_between(a, b).into_iter().map(|(t, _)| t).collect()
+    }
+
+    /// As [`Curve::breaks_between`], each with whether the direction itself may jump there.
+    pub fn spans_between(&self, a: f64, b: f64) -> Vec<(f64, bool)> {
         let (low, high) = (a.min(b), a.max(b));
-        let all: Vec<f64> = match self {
-            Curve::Nurbs(c) => c.knots().interior().into_iter().map(|(t, _)| t).collect(),
+        let all: Vec<(f64, bool)> = match self {
+            Curve::Nurbs(c) => c.knots().interior().into_iter().map(|(t, m)| (t, m >= c.knots().degree())).collect(),
             Curve::Chain(c) => c.breaks(),
-            Curve::Offset(c) => return c.basis.breaks_between(a, b),
+            Curve::Offset(c) => return c.basis.spans_between(a, b),
             _ => Vec::new(),
         };
-        all.into_iter().filter(|&t| t > low && t < high).collect()
+        all.into_iter().filter(|&(t, _)| t > low && t < high).collect()
     }
 
     /// The image under a similarity; the parameter stays, except that a line's is kept by scaling its direction.
@@ -155,16 +160,16 @@ impl Chain {
     }
 
     /// Where pieces meet, and where the pieces' own curves break; ends left out, rising.
-    fn breaks(&self) -> Vec<f64> {
+    fn breaks(&self) -> Vec<(f64, bool)> {
         let mut all = Vec::new();
         for (i, piece) in self.pieces.iter().enumerate() {
             if i > 0 {
-                all.push(i as f64);
+                all.push((i as f64, true));
             }
-            let speed = piece.end - piece.start;
-            let mut own: Vec<f64> =
-                piece.curve.breaks_between(piece.start, piece.end).into_iter().map(|t| i as f64 + (t - piece.start) / speed).collect();
-            own.sort_by(f64::total_cmp);
+            let share = |t: f64| i as f64 + (t - piece.start) / (piece.end - piece.start);
+            let mut own: Vec<(f64, bool)> =
+                piece.curve.spans_between(piece.start, piece.end).into_iter().map(|(t, c)| (share(t), c)).collect();
+            own.sort_by(|a, b| a.0.total_cmp(&b.0));
             all.extend(own);
         }
         all

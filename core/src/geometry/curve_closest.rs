@@ -17,6 +17,9 @@ pub struct CurveFoot {
 /// Samples between two breaks for a first guess. Smaller: a winding span may lose the true foot.
 const SAMPLES: usize = 12;
 
+/// How many minima of the samples are refined. Smaller: the wrong one of two nearly equal feet is kept.
+const STARTS: usize = 3;
+
 /// The closest point of the stretch from `a` to `b` (finite, either order), near `seed` or, without one, anywhere.
 /// Ends count: beyond them the foot is the end. Never fails.
 pub fn closest_on_curve(curve: &Curve, a: f64, b: f64, p: Point3, seed: Option<f64>) -> CurveFoot {
@@ -27,18 +30,25 @@ pub fn closest_on_curve(curve: &Curve, a: f64, b: f64, p: Point3, seed: Option<f
     let mut stops = vec![over.low];
     stops.extend(curve.breaks_between(a, b));
     stops.push(over.high);
-    let mut best: Option<(f64, f64)> = None;
+    let mut samples: Vec<(f64, f64)> = Vec::new();
+    let mut look = |t: f64| samples.push((curve.point(t).distance(p), t));
     for w in stops.windows(2) {
         let span = Interval::new(w[0], w[1]);
-        for i in 0..=SAMPLES {
-            let t = span.at(i as f64 / SAMPLES as f64);
-            let distance = curve.point(t).distance(p);
-            if best.is_none_or(|b| distance < b.0) {
-                best = Some((distance, t));
-            }
+        (0..SAMPLES).for_each(|i| look(span.at(i as f64 / SAMPLES as f64)));
+    }
+    look(over.high);
+    let higher = |i: Option<usize>, than: f64| i.and_then(|i| samples.get(i)).is_none_or(|s| s.0 >= than);
+    let lowest = |&(i, s): &(usize, &(f64, f64))| higher(i.checked_sub(1), s.0) && higher(i.checked_add(1), s.0);
+    let mut minima: Vec<(f64, f64)> = samples.iter().enumerate().filter(lowest).map(|(_, &s)| s).collect();
+    minima.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let mut best: Option<CurveFoot> = None;
+    for (_, t) in minima.into_iter().take(STARTS) {
+        let foot = newton(curve, over, p, t);
+        if best.is_none_or(|b| foot.distance < b.distance) {
+            best = Some(foot);
         }
     }
-    newton(curve, over, p, best.map_or(over.low, |b| b.1))
+    best.unwrap_or_else(|| newton(curve, over, p, over.low))
 }
 
 /// Newton on half the squared distance (NB §6.1), kept inside, halving steps that do not come closer.

@@ -4,11 +4,11 @@ use super::Surface;
 use super::domain::{Domain, DomainSide};
 use super::trim::TrimPoint;
 use crate::math::quadrature::Estimate;
-use crate::math::{Interval, quadrature, real};
+use crate::math::{Interval, Point2, quadrature, real};
 use crate::nurbs;
 use core::cell::Cell;
 
-/// ∬ |Su × Sv| du dv = −∮ G du with ∂G/∂v = |Su × Sv|. G is a closed form for analytic kinds and, for patches, an
+/// ∬ |Su × Sv| du dv = −∮ G du with ∂G/∂v = |Su × Sv|. G is a closed form for analytic and swept kinds and, for the others, an
 /// integral by Gauss–Kronrod over each span; the outer integral goes likewise over stretches of the trims
 /// that end at their breaks and at the patch's knot lines.
 pub(super) fn area(domain: &Domain, surface: &Surface) -> f64 {
@@ -18,6 +18,8 @@ pub(super) fn area(domain: &Domain, surface: &Surface) -> f64 {
     }
     let along = match surface {
         Surface::Nurbs(s) => cheaper(domain, s),
+        // |Su × Sv| does not change along u, so that is where its integral is a product.
+        Surface::Revolution(_) => Along::U,
         _ => Along::V,
     };
     let inner = Inner { surface, along, from: if along == Along::V { v.low } else { u.low }, left: Cell::new(BUDGET) };
@@ -86,12 +88,20 @@ impl Inner<'_> {
             Surface::Sphere(s) => s.radius * s.radius * (real::sin(v) - real::sin(self.from)),
             Surface::Torus(s) => s.minor * (s.major * (v - self.from) + s.minor * (real::sin(v) - real::sin(self.from))),
             Surface::Nurbs(s) => self.over_spans(p, s.knots_u().knots(), s.knots_v().knots()),
+            Surface::Revolution(_) => self.element(p.uv) * (p.uv.u - self.from),
+            Surface::Extrusion(_) => self.element(p.uv) * (v - self.from),
             surface => {
                 let (u, v) = surface.breaks();
                 self.over_spans(p, &u, &v)
             }
         };
         sign * speed * g
+    }
+
+    /// |Su × Sv| at a point.
+    fn element(&self, uv: Point2) -> f64 {
+        let d = self.surface.derivs(uv.u, uv.v, 1);
+        d.su.cross(d.sv).length()
     }
 
     fn over_spans(&self, p: &TrimPoint, breaks_u: &[f64], breaks_v: &[f64]) -> f64 {
@@ -110,8 +120,7 @@ impl Inner<'_> {
             let mut stretch = |w: f64| {
                 self.left.set(self.left.get().saturating_sub(1));
                 let (u, v) = if self.along == Along::V { (p.uv.u, w) } else { (w, p.uv.v) };
-                let d = self.surface.derivs(u, v, 1);
-                d.su.cross(d.sv).length()
+                self.element(Point2::new(u, v))
             };
             let over = Interval::new(start, stop);
             let whole = quadrature::kronrod_15(over, &mut stretch);

@@ -1,11 +1,12 @@
 //! Chaining the trims of one loop end to end in the (u, v) plane.
 
-use super::closest::{SurfaceSearch, near};
+use super::SurfaceSearch;
+use super::closest::near;
 use super::domain::{DomainSide, SideOrigin};
 use super::pole::{Pole, PoleLine};
 use super::trim::Trim;
 use super::{DomainFault, DomainRepair, Surface};
-use crate::math::{Point2, Vec2, real};
+use crate::math::{Point2, Vec2};
 
 /// An edge as a loop runs along it, the region on its left in the parameter plane.
 pub(crate) struct BoundaryUse {
@@ -242,6 +243,3 @@ impl Chain {
 pub(super) fn reversed_side(side: DomainSide) -> DomainSide {
     side.reversed()
 }
-
-/// A full turn, for callers that lay out whole surfaces.
-pub(super) const TURN: f64 = real::TAU;

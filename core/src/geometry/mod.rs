@@ -13,6 +13,8 @@ mod domain_repair;
 #[cfg(test)]
 mod domain_spline_tests;
 #[cfg(test)]
+mod domain_swept_tests;
+#[cfg(test)]
 mod domain_tests;
 mod intersect;
 mod jet;
@@ -22,9 +24,14 @@ mod offset;
 mod offset_curve;
 mod pcurve;
 mod pole;
+mod search;
+mod search_spans;
+mod search_sweep;
 mod series;
 mod surface;
 mod swept;
+#[cfg(test)]
+mod swept_tests;
 mod trim;
 mod trim_nodes;
 mod untrimmed;
@@ -37,7 +44,7 @@ pub(crate) mod domain_of {
 }
 
 pub use analytic::{Circle, Cone, Cylinder, Ellipse, Hyperbola, Line, Parabola, Plane, Sphere, Torus};
-pub use closest::{Foot, SurfaceSearch, closest_on_surface};
+pub use closest::{Foot, closest_on_surface};
 pub use curve::{Chain, ChainPiece, Curve};
 pub use curve_closest::{CurveFoot, closest_on_curve};
 pub use differential::{Curvatures, Section, curvatures, section};
@@ -49,6 +56,7 @@ pub use offset::Offset;
 pub use offset_curve::OffsetCurve;
 pub use pcurve::{Conic2, Line2, Pcurve};
 pub use pole::{Pole, PoleLine, closures, poles};
-pub use surface::{Surface, SurfaceKind};
+pub use search::SurfaceSearch;
+pub use surface::{Spans, Surface, SurfaceKind};
 pub use swept::{Extrusion, Revolution, Ruled};
 pub use trim::{Trim, TrimError, TrimNode, TrimPoint};

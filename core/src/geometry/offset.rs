@@ -21,7 +21,7 @@ pub struct Offset {
 impl Offset {
     /// The offset of a basis as the simplest surface it is, with the same parameters: offsets of planes, cylinders,
     /// cones, spheres and tori are such surfaces again while their radii stay positive. An offset of an offset keeps
-    /// both. None when the distance is not finite.
+    /// both. Of a cone the nappe with ρ > 0 is meant: beyond its apex Bu × Bv points inwards. None when the distance is not finite.
     pub fn of(basis: Surface, distance: f64) -> Option<Surface> {
         if !distance.is_finite() {
             return None;
@@ -66,12 +66,9 @@ impl Offset {
     /// The Taylor series of S to total order `order` ≤ 3.
     fn series(&self, u: f64, v: f64, order: usize) -> Series3 {
         let (basis, distance) = self.flat(u, v);
-        let b = Series3::of(basis, u, v, order + 1);
+        let b = Series3::of(basis, u, v, (order + 1).max(2));
         let mut n = b.by_u().cross(&b.by_v());
-        let size = b.partial(1, 0).length() * b.partial(0, 1).length();
-        let flat = n.partial(0, 0).length();
-        // Below this the normal is rounding noise: a parameter line has shrunk to a point.
-        if flat <= SINGULAR * size || size == 0.0 {
+        if n.partial(0, 0).length() <= SINGULAR * usual(basis, &b) {
             let b = Series3::of(basis, u, v, (order + 2).min(ORDER));
             if let Some(limit) = limit_normal(basis, &b, u, v) {
                 n = limit;
@@ -94,9 +91,19 @@ impl Offset {
     }
 }
 
-/// Sine between Bu and Bv, or |Bu × Bv| over its neighbours', below which the normal is taken as a limit. Larger: the
-/// limit, exact on the line only, is used beside it; smaller: rounding noise becomes a direction.
-const SINGULAR: f64 = 1e-9;
+/// |Bu × Bv| over what it may be elsewhere on the surface, below which the normal is taken as a limit. Larger: the
+/// limit, exact on the shrunk line only, is used beside it; smaller: rounding noise becomes a direction.
+const SINGULAR: f64 = 1e-11;
+
+/// How large |Bu × Bv| may be a good way off, judged by second derivatives.
+fn usual(basis: &Surface, b: &Series3) -> f64 {
+    let (u, v) = basis.domain();
+    let reach = |over: crate::math::Interval| if over.is_bounded() { over.length() } else { 1.0 };
+    let size = |i, j| b.partial(i, j).length();
+    let (first, second) =
+        (size(1, 0) + size(2, 0) * reach(u) + size(1, 1) * reach(v), size(0, 1) + size(1, 1) * reach(u) + size(0, 2) * reach(v));
+    first * second
+}
 
 /// The series of Bu × Bv divided by the distance from the shrunk line, pointing as it does inside.
 fn limit_normal(basis: &Surface, b: &Series3, u: f64, v: f64) -> Option<Series3> {

@@ -1,6 +1,6 @@
 //! Where a surface shrinks to a point or closes on itself.
 
-use super::Surface;
+use super::{Curve, Revolution, Surface};
 use crate::math::{Interval, Point2, Point3, real};
 
 /// A point where a whole line of parameters meets: sphere poles, cone apexes, collapsed patch sides.
@@ -32,7 +32,8 @@ impl Pole {
 }
 
 /// All poles of a surface: two of a sphere, the apex of a cone, two of a torus that meets itself on its axis, and
-/// each side of a patch whose control points coincide (within 1e-9 of the patch's size). None for other surfaces.
+/// each side of a patch, swept or offset surface that is one point (within 1e-8 of its size), and where a profile
+/// meets the axis it turns about.
 pub fn poles(surface: &Surface) -> Vec<Pole> {
     let free_u = |v: f64, point: Point3| Pole { point, line: PoleLine::FreeU(v) };
     match surface {
@@ -49,10 +50,71 @@ pub fn poles(surface: &Surface) -> Vec<Pole> {
         }
         Surface::Torus(_) => Vec::new(),
         Surface::Nurbs(s) => collapsed_sides(surface, extent(s.points())),
-        Surface::Revolution(_) | Surface::Extrusion(_) | Surface::Ruled(_) | Surface::Offset(_) => {
-            collapsed_sides(surface, surface_extent(surface))
+        Surface::Revolution(s) => {
+            let size = surface_extent(surface);
+            let mut found = collapsed_sides(surface, size);
+            let mut met: Vec<f64> = axis_meetings(s, COINCIDENT * size);
+            met.retain(|&v| !found.iter().any(|p| p.point.distance(surface.point(0.0, v)) <= COINCIDENT * size));
+            found.extend(met.into_iter().map(|v| free_u(v, surface.point(0.0, v))));
+            found
+        }
+        Surface::Extrusion(_) | Surface::Ruled(_) | Surface::Offset(_) => collapsed_sides(surface, surface_extent(surface)),
+    }
+}
+
+/// Samples of a profile between two breaks when looking for the axis. Smaller: two meetings close together are missed.
+const LOOKS: usize = 24;
+
+/// Values of v strictly inside the range at which the profile meets the axis, within `slack`, mm.
+fn axis_meetings(s: &Revolution, slack: f64) -> Vec<f64> {
+    // Half the derivative of the squared distance from the axis.
+    let slope = |v: f64| {
+        let q = s.frame.local(s.profile.point(v));
+        let d = s.profile.tangent(v);
+        q.x * d.dot(s.frame.x) + q.y * d.dot(s.frame.y)
+    };
+    let range = match &*s.profile {
+        _ if s.range.is_bounded() => s.range,
+        Curve::Line(c) => {
+            let (across, speed) = (c.direction - s.frame.z * c.direction.dot(s.frame.z), slope(0.0));
+            let at = -speed / across.length_squared();
+            if !at.is_finite() {
+                return Vec::new();
+            }
+            Interval::new(at - 1.0, at + 1.0)
+        }
+        // Endless parabolas and hyperbolas: ten times the vertex's radius of curvature away.
+        _ => Interval::new(s.range.low.max(-10.0), s.range.high.min(10.0)),
+    };
+    let mut stops = vec![range.low];
+    stops.extend(s.profile.breaks_between(range.low, range.high));
+    stops.push(range.high);
+    let mut met = Vec::new();
+    for w in stops.windows(2) {
+        let span = Interval::new(w[0], w[1]);
+        for i in 0..LOOKS {
+            let (mut a, mut b) = (span.at(i as f64 / LOOKS as f64), span.at((i + 1) as f64 / LOOKS as f64));
+            // Met at the sample itself: the slope need not change its sign there.
+            if a > s.range.low && s.radius(a) <= slack && met.last() != Some(&a) {
+                met.push(a);
+                continue;
+            }
+            // Just inside the span, whose derivatives are one-sided at its end.
+            if slope(a + 1e-9 * (b - a)) >= 0.0 || slope(b - 1e-9 * (b - a)) < 0.0 {
+                continue;
+            }
+            for _ in 0..60 {
+                let middle = 0.5 * (a + b);
+                if slope(middle) < 0.0 { a = middle } else { b = middle }
+            }
+            let v = 0.5 * (a + b);
+            let inside = v > s.range.low && v < s.range.high;
+            if inside && s.radius(v) <= slack {
+                met.push(v);
+            }
         }
     }
+    met
 }
 
 /// Parameter lengths after which a surface repeats: periods of the analytic kinds, and the domain's length of a

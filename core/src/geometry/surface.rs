@@ -45,6 +45,9 @@ pub enum SurfaceKind {
     Offset,
 }
 
+/// Parameters where spans meet, each with whether the surface may have a crease there.
+pub type Spans = Vec<(f64, bool)>;
+
 impl SurfaceKind {
     /// The stable lower-case name used in output.
     pub fn name(self) -> &'static str {
@@ -136,17 +139,24 @@ impl Surface {
         }
     }
 
-    /// Parameters in u and in v at which smoothness may break: inner knots, and breaks of swept curves. Rising; those
-    /// of one period where periodic.
+    /// Parameters in u and in v at which smoothness may break: inner knots, and breaks of swept curves. Rising, ends
+    /// left out.
     pub fn breaks(&self) -> (Vec<f64>, Vec<f64>) {
-        let inner = |k: &nurbs::KnotVector| k.interior().into_iter().map(|(t, _)| t).collect();
+        let (u, v) = self.spans();
+        let places = |all: Vec<(f64, bool)>| all.into_iter().map(|(t, _)| t).collect();
+        (places(u), places(v))
+    }
+
+    /// As [`Surface::breaks`], each with whether the tangent plane may jump there (a crease).
+    pub fn spans(&self) -> (Spans, Spans) {
+        let inner = |k: &nurbs::KnotVector| k.interior().into_iter().map(|(t, m)| (t, m >= k.degree())).collect();
         match self {
             Self::Plane(_) | Self::Cylinder(_) | Self::Cone(_) | Self::Sphere(_) | Self::Torus(_) => (Vec::new(), Vec::new()),
             Self::Nurbs(s) => (inner(s.knots_u()), inner(s.knots_v())),
-            Self::Revolution(s) => (Vec::new(), s.profile.breaks_between(s.range.low, s.range.high)),
-            Self::Extrusion(s) => (s.directrix.breaks_between(s.range.low, s.range.high), Vec::new()),
+            Self::Revolution(s) => (Vec::new(), s.profile.spans_between(s.range.low, s.range.high)),
+            Self::Extrusion(s) => (s.directrix.spans_between(s.range.low, s.range.high), Vec::new()),
             Self::Ruled(s) => (s.breaks(), Vec::new()),
-            Self::Offset(s) => s.basis.breaks(),
+            Self::Offset(s) => s.basis.spans(),
         }
     }
 

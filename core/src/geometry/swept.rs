@@ -159,15 +159,20 @@ impl Ruled {
         s
     }
 
-    /// Values of u at which one of the curves breaks, rising.
-    pub(super) fn breaks(&self) -> Vec<f64> {
-        let shares =
-            |c: &Curve, (t0, t1): (f64, f64)| -> Vec<f64> { c.breaks_between(t0, t1).into_iter().map(|t| (t - t0) / (t1 - t0)).collect() };
+    /// Values of u at which one of the curves breaks, rising, each with whether its direction may jump.
+    pub(super) fn breaks(&self) -> Vec<(f64, bool)> {
+        let shares = |c: &Curve, (t0, t1): (f64, f64)| -> Vec<(f64, bool)> {
+            c.spans_between(t0, t1).into_iter().map(|(t, c)| ((t - t0) / (t1 - t0), c)).collect()
+        };
         let mut all = shares(&self.first, self.first_range);
         all.extend(shares(&self.second, self.second_range));
-        all.sort_by(f64::total_cmp);
+        all.sort_by(|a, b| a.0.total_cmp(&b.0));
         // The same knot in both, up to the rounding of the division.
-        all.dedup_by(|b, a| *b - *a < 1e-12);
+        all.dedup_by(|b, a| {
+            let same = b.0 - a.0 < 1e-12;
+            a.1 |= same && b.1;
+            same
+        });
         all
     }
 }

@@ -1,6 +1,7 @@
 //! One boundary piece of a face on the face's own surface.
 
-use super::closest::{Foot, SurfaceSearch, closest_on_surface, near};
+use super::SurfaceSearch;
+use super::closest::{Foot, closest_on_surface, near};
 use super::curve_closest::closest_on_curve;
 use super::pole::Pole;
 use super::trim_nodes::{self, Piece};

@@ -1,7 +1,7 @@
 //! Laying nodes along a trim: adaptive, unwrapped over periods, cut at poles and seams.
 
 use super::Surface;
-use super::closest::SurfaceSearch;
+use super::SurfaceSearch;
 use super::pole::{Pole, PoleLine};
 use super::trim::{Path, Trim, TrimError, TrimNode, unwrapped};
 use crate::math::{Point2, Vec2};
@@ -238,7 +238,8 @@ impl Walk<'_> {
         // A steep end may extrapolate out of a patch; its collapsed side ends there.
         if let Some((du, dv)) = self.surface.limits() {
             uv = Point2::new(du.clamp(uv.u), dv.clamp(uv.v));
-        } else if let PoleLine::FreeU(v) = pole.line {
+        }
+        if let PoleLine::FreeU(v) = pole.line {
             // The same pole line may be counted a whole turn away (tori).
             uv.v = super::closest::near(v, a.uv.v, self.surface.periods().1);
         }

@@ -1,7 +1,8 @@
 //! What is shown of a face whose loops cannot be used.
 
+use super::SurfaceSearch;
 use super::assemble::natural;
-use super::closest::{SurfaceSearch, near};
+use super::closest::near;
 use super::loop_cut::Rectangle;
 use super::{Domain, DomainFault, DomainLoop, Surface};
 use crate::math::{Interval, Point2, Point3, real};

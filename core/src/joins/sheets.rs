@@ -2,7 +2,7 @@
 
 use super::Border;
 use crate::geometry::{Domain, DomainSide, SideOrigin, Surface};
-use crate::math::Vec2;
+use crate::math::{Interval, Vec2};
 use crate::model::{Face, FaceId, Model};
 use crate::nurbs::{KnotVector, Side, SurfaceDerivs};
 
@@ -106,9 +106,28 @@ impl Rim<'_> {
 
 /// Derivatives to order three at (u, v) as the limit from the direction `inside` of the parameter plane.
 pub fn one_sided(surface: &Surface, u: f64, v: f64, inside: Vec2) -> SurfaceDerivs {
-    let Surface::Nurbs(patch) = surface else { return surface.derivs(u, v, 3) };
+    let Surface::Nurbs(patch) = surface else {
+        let (domain, breaks) = (surface.domain(), surface.breaks());
+        let (u, v) = (beside(&breaks.0, domain.0, u, inside.x), beside(&breaks.1, domain.1, v, inside.y));
+        return surface.derivs(u, v, 3);
+    };
     let side = |x: f64| if x < 0.0 { Side::Left } else { Side::Right };
     patch.derivs_from(on_knot(patch.knots_u(), u), on_knot(patch.knots_v(), v), 3, side(inside.x), side(inside.y))
+}
+
+/// Share of the range by which a parameter on a break of a swept surface is moved to the side asked for. Larger: seen
+/// in positions; smaller: lost in the rounding of the break itself.
+const BESIDE: f64 = 1e-11;
+
+/// `t`, or, on a break, a parameter just off it towards `inside`.
+fn beside(breaks: &[f64], domain: Interval, t: f64, inside: f64) -> f64 {
+    let length = if domain.is_bounded() { domain.length() } else { 1.0 + t.abs() };
+    let slack = ON_KNOT * length;
+    match breaks.iter().find(|&&b| (b - t).abs() <= slack) {
+        Some(b) if inside < 0.0 => b - BESIDE * length,
+        Some(b) => b + BESIDE * length,
+        None => t,
+    }
 }
 
 /// The knot `t` stands on to rounding, else `t`.

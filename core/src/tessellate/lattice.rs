@@ -4,7 +4,6 @@ use super::Tolerance;
 use super::steps::{Density, density};
 use crate::geometry::Surface;
 use crate::math::{Interval, Vec2};
-use crate::nurbs::KnotVector;
 
 /// Samples in each cell of a lattice that follows the surface's own spans.
 #[derive(Debug, Clone)]
@@ -38,11 +37,8 @@ const MAX_SAMPLES: usize = 96;
 impl Lattice {
     /// Samples the surface at the centre of each cell.
     pub fn new(surface: &Surface, u: Interval, v: Interval, tolerance: &Tolerance) -> Self {
-        let (ku, kv) = match surface {
-            Surface::Nurbs(s) => (Some(s.knots_u()), Some(s.knots_v())),
-            _ => (None, None),
-        };
-        let (u, v) = (Axis::new(u, ku), Axis::new(v, kv));
+        let (spans_u, spans_v) = surface.spans();
+        let (u, v) = (Axis::new(u, spans_u), Axis::new(v, spans_v));
         let mut samples = Vec::with_capacity(u.cells() * v.cells());
         let (mut mean, mut speed, mut area) = (Density::default(), Vec2::ZERO, 0.0);
         for j in 0..v.cells() {
@@ -68,11 +64,9 @@ impl Lattice {
 }
 
 impl Axis {
-    fn new(range: Interval, knots: Option<&KnotVector>) -> Self {
-        let inner: Vec<(f64, bool)> = knots.map_or_else(Vec::new, |k| {
-            let inside = |&(t, _): &(f64, usize)| t > range.low && t < range.high;
-            k.interior().into_iter().filter(inside).map(|(t, m)| (t, m >= k.degree())).collect()
-        });
+    /// Cuts of a range on a surface whose spans meet at the given places, with or without a crease.
+    fn new(range: Interval, mut inner: Vec<(f64, bool)>) -> Self {
+        inner.retain(|&(t, _)| t > range.low && t < range.high);
         let spans = inner.len() + 1;
         let stride = spans.div_ceil(MAX_SAMPLES);
         // Straight spans of degree one need one sample; others at least two while there are few.
@@ -130,12 +124,13 @@ impl Axis {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::nurbs::KnotVector;
 
     #[test]
     fn cuts_follow_spans_and_mark_creases() {
         for (spans, degree) in [(1, 3), (2, 1), (7, 4), (30, 2), (96, 3), (97, 3), (1000, 5)] {
-            let k = KnotVector::uniform(degree, spans).unwrap();
-            let axis = Axis::new(Interval::new(0.0, 1.0), Some(&k));
+            let inner = |k: KnotVector| k.interior().into_iter().map(|(t, m)| (t, m >= degree)).collect();
+            let axis = Axis::new(Interval::new(0.0, 1.0), inner(KnotVector::uniform(degree, spans).unwrap()));
             assert!(axis.cells() >= MIN_SAMPLES && axis.cells() <= 2 * MAX_SAMPLES, "{spans}: {}", axis.cells());
             assert!(axis.cuts.windows(2).all(|w| w[0] < w[1]));
             assert_eq!(axis.start(axis.cells()), 1.0);
@@ -146,7 +141,7 @@ mod tests {
             assert_eq!(pieces, if degree == 1 { spans } else { 1 });
             assert_eq!(axis.pieces().map(|p| p.len()).sum::<usize>(), axis.cells());
         }
-        let part = Axis::new(Interval::new(0.25, 0.26), Some(&KnotVector::uniform(3, 4).unwrap()));
+        let part = Axis::new(Interval::new(0.25, 0.26), vec![(0.25, false), (0.5, false), (0.75, false)]);
         assert_eq!((part.low(), part.cell(-9.0), part.cell(9.0)), (0.25, 0, part.cells() - 1));
     }
 }
