@@ -6,6 +6,11 @@ mod budget;
 mod check;
 mod damaged;
 mod exploded;
+mod hostile;
 mod joins;
 mod layers;
 mod meshes;
+
+/// Counts what each test's thread asks for, where a test bounds it.
+#[global_allocator]
+static MEMORY: rakelight_tests::memory::Counting = rakelight_tests::memory::Counting;

@@ -27,6 +27,19 @@ pub const STEP_MODELS: [&str; 15] = [
     "wind_blade_15mw.stp",
 ];
 
+/// Every IGES model that the suites know, by name.
+pub const IGES_MODELS: [&str; 9] = [
+    "cube_msbo_186.igs",
+    "hammer.iges",
+    "hull_kvlcc2m.iges",
+    "hull_wigley.iges",
+    "pipe_hollow_metre.iges",
+    "sunglasses_lens.igs",
+    "surf114.igs",
+    "wind_blade_15mw.igs",
+    "wing_d150.igs",
+];
+
 /// A model file at hand.
 #[derive(Debug, Clone)]
 pub struct Model {
@@ -54,6 +67,21 @@ pub fn step_models(purpose: &str) -> Vec<Model> {
 /// One STEP model; none, reported as skipped for `purpose`, where it is not at hand.
 pub fn step_model(name: &'static str, purpose: &str) -> Option<Model> {
     find(&format!("step/{name}"), &format!("data/step/{name}"), purpose).map(|path| Model { name, path })
+}
+
+/// The IGES models at hand; each one missing is reported as skipped for `purpose`.
+pub fn iges_models(purpose: &str) -> Vec<Model> {
+    IGES_MODELS.into_iter().filter_map(|name| iges_model(name, purpose)).collect()
+}
+
+/// One IGES model; none, reported as skipped for `purpose`, where it is not at hand.
+pub fn iges_model(name: &'static str, purpose: &str) -> Option<Model> {
+    find(&format!("iges/{name}"), &format!("data/iges/{name}"), purpose).map(|path| Model { name, path })
+}
+
+/// The folder of the kept corpus of a fuzz target.
+pub fn corpus(target: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("data/corpus").join(target)
 }
 
 /// An oracle file, by its path below the oracle's folder ("joins/NAME.json"); none, reported as

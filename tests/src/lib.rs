@@ -1,9 +1,13 @@
 //! Shared pieces of the test suites: the data at hand, the packed site, a browser, pictures.
 
 pub mod browser;
+pub mod damage;
 pub mod damaged;
 pub mod data;
+pub mod hostile;
 pub mod inspector;
+pub mod memory;
+pub mod mesh_files;
 pub mod picture;
 pub mod schema;
 pub mod site;

@@ -1,0 +1,37 @@
+//! libFuzzer on the bodies of `tests/src/hostile.rs`; RAKELIGHT_TARGET names the one to run.
+#![no_main]
+
+#[path = "../src/hostile.rs"]
+mod hostile;
+#[path = "../src/memory.rs"]
+mod memory;
+
+use std::sync::OnceLock;
+use std::time::Instant;
+
+use hostile::{TARGETS, Target, allowed_time, own_time};
+
+#[global_allocator]
+static MEMORY: memory::Counting = memory::Counting;
+
+static TARGET: OnceLock<Target> = OnceLock::new();
+
+libfuzzer_sys::fuzz_target!(
+    init: {
+        let name = std::env::var("RAKELIGHT_TARGET").expect("RAKELIGHT_TARGET names a target");
+        let target = TARGETS.into_iter().find(|target| target.name == name).expect("a known target");
+        TARGET.set(target).expect("the first start");
+    },
+    |bytes: &[u8]| {
+        let target = TARGET.get().expect("chosen at the start");
+        let began = Instant::now();
+        (target.run)(bytes);
+        // Another program may have held the processor: only this thread's own time counts, and that is asked for rarely.
+        if began.elapsed() > allowed_time(bytes.len()) {
+            let before = own_time();
+            (target.run)(bytes);
+            let took = own_time() - before;
+            assert!(took <= allowed_time(bytes.len()), "{} bytes took {took:?}", bytes.len());
+        }
+    }
+);
