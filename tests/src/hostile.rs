@@ -21,11 +21,12 @@ pub struct Target {
 }
 
 /// Every target. A new one is a line here, a folder of seeds and a file of words.
-pub const TARGETS: [Target; 4] = [
-    Target { name: "part21", run: |bytes| model(Format::Step, bytes) },
-    Target { name: "iges", run: |bytes| model(Format::Iges, bytes) },
-    Target { name: "stl", run: |bytes| model(Format::Stl, bytes) },
-    Target { name: "ply", run: |bytes| model(Format::Ply, bytes) },
+pub const TARGETS: [Target; 5] = [
+    Target { name: "part21", run: |bytes| model(Some(Format::Step), bytes) },
+    Target { name: "iges", run: |bytes| model(Some(Format::Iges), bytes) },
+    Target { name: "stl", run: |bytes| model(Some(Format::Stl), bytes) },
+    Target { name: "ply", run: |bytes| model(Some(Format::Ply), bytes) },
+    Target { name: "packed", run: |bytes| model(None, bytes) },
 ];
 
 /// Most bytes that reading a file of `length` bytes may hold at once.
@@ -48,16 +49,20 @@ pub fn own_time() -> Duration {
 }
 
 /// Limits that suit files of a few kilobytes: copies of parts would otherwise multiply beyond any measure of the file.
+/// What is unpacked is held within the same bound, though its measure is the packed file.
 pub fn limits() -> Limits {
     Limits { placed: 20_000, points: 500_000, ..Limits::default() }
 }
 
-/// Reads bytes as `format`, within the memory allowed, and holds what comes out to what is promised of it.
+/// Reads bytes as `format`, or as what they look like, within the memory allowed, and holds what comes out to what is promised of it.
 ///
 /// # Panics
 /// When memory is exceeded, when an error names no place, or when a mesh names a corner that it lacks.
-pub fn read(format: Format, bytes: &[u8]) -> Result<Import, ReadError> {
-    let (result, peak) = peak_of(|| exchange::read_as(format, bytes, "fuzzed", &limits(), &mut Silent));
+pub fn read(format: Option<Format>, bytes: &[u8]) -> Result<Import, ReadError> {
+    let (result, peak) = peak_of(|| match format {
+        Some(format) => exchange::read_as(format, bytes, "fuzzed", &limits(), &mut Silent),
+        None => exchange::read(bytes, "fuzzed", &limits(), &mut Silent),
+    });
     assert!(peak <= allowed_memory(bytes.len()), "reading {} bytes took {peak} bytes of memory", bytes.len());
     match &result {
         Ok(import) => {
@@ -78,7 +83,7 @@ pub fn has_place(error: &ReadError) -> bool {
     error.kind == ReadErrorKind::Limit || error.line.is_some() || error.entity.is_some() || error.message.starts_with("at byte") || whole
 }
 
-fn model(format: Format, bytes: &[u8]) {
+fn model(format: Option<Format>, bytes: &[u8]) {
     // More faces only repeat what a few can do, and slow the search.
     const MOST_FACES: usize = 8;
     if let Ok(import) = read(format, bytes)

@@ -23,6 +23,8 @@ pub struct Limits {
     pub points: usize,
     /// Placed faces and edges; assemblies multiply them, so a small file can ask for many.
     pub placed: usize,
+    /// Things left out that are listed one by one. Larger: a file of nothing but broken faces takes much memory.
+    pub unread: usize,
     /// Remarks kept in the report. The rest is counted only.
     pub remarks: usize,
     /// Read what the file marks as invisible too.
@@ -49,6 +51,7 @@ impl Default for Limits {
             depth: 48,
             points: 20_000_000,
             placed: 4_000_000,
+            unread: 20_000,
             remarks: 500,
             hidden: false,
             unit: None,

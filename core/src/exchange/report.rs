@@ -41,6 +41,22 @@ pub struct Report {
 }
 
 impl Report {
+    /// Lists something left out. Behind `most` entries one more stands for all the rest: it has no entity and no line.
+    pub(super) fn leave_out(&mut self, unread: Unread, most: usize) {
+        if self.unread.len() < most {
+            self.unread.push(unread);
+            return;
+        }
+        if self.unread.len() == most {
+            let reason = "more is left out than is listed one by one".into();
+            self.unread.push(Unread { entity: 0, kind: "others".into(), line: 0, reason, faces_lost: 0, damaged: true });
+        }
+        if let Some(rest) = self.unread.last_mut() {
+            rest.faces_lost += unread.faces_lost;
+            rest.damaged &= unread.damaged;
+        }
+    }
+
     /// Number of faces the file has and the model lacks.
     pub fn faces_lost(&self) -> usize {
         self.unread.iter().map(|u| u.faces_lost).sum()
@@ -230,6 +246,25 @@ impl fmt::Display for Fault {
             Reason::Loop => write!(f, " refers to itself (a reference loop)"),
             Reason::Geometry(what) => write!(f, ": {what}"),
             Reason::Limit(what) => write!(f, ": more {what} than the limit allows"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_left_out_is_listed_up_to_a_limit_and_counted_beyond() {
+        for (n, most, listed) in [(2usize, 5, 2), (5, 5, 5), (6, 5, 6), (100, 5, 6), (3, 0, 1)] {
+            let mut report = Report::default();
+            for entity in 0..n as u64 {
+                let damaged = entity != 99;
+                let unread = Unread { entity, kind: "X".into(), line: 1, reason: "y".into(), faces_lost: 2, damaged };
+                report.leave_out(unread, most);
+            }
+            assert_eq!((report.unread.len(), report.faces_lost()), (listed, 2 * n));
+            assert_eq!(report.unread.last().is_some_and(|u| u.damaged), n != 100);
         }
     }
 }

@@ -8,10 +8,30 @@ use crate::exchange::part21::Instance;
 use crate::exchange::report::{Fault, ReadError, Reason};
 use crate::model::{EdgeUse, Face, Loop, PartId, Source};
 
+/// A face lies between at most two solids, and a loop runs along an edge at most once a side. Larger: a small file that
+/// names one thing over and over takes memory without measure.
+const MOST_USES: u8 = 2;
+
+/// How often the most frequent id is in the list.
+fn most_repeats(ids: &[u64]) -> usize {
+    let mut sorted = ids.to_vec();
+    sorted.sort_unstable();
+    sorted.chunk_by(|a, b| a == b).map(<[u64]>::len).max().unwrap_or(0)
+}
+
 impl<'a> Reader<'a, '_> {
     /// Adds face `id` to the shape, turned over when `flipped`; or lists it as unread.
     pub(super) fn add_face(&mut self, id: u64, look: &Look, flipped: bool, shape: &mut Shape) -> Result<(), ReadError> {
         self.met.insert(id);
+        let uses = shape.face_uses.entry(id).or_default();
+        *uses = uses.saturating_add(1);
+        if *uses > MOST_USES {
+            // One remark a face, however often it is named.
+            if *uses == MOST_USES + 1 {
+                self.remark(self.file.source(id), "the face is named more often than faces can be; it is read twice".into());
+            }
+            return Ok(());
+        }
         let (edges, vertices) = (shape.edges.len(), shape.vertices.len());
         match self.face(id, look, flipped, shape) {
             Ok(face) => shape.faces.push(face),
@@ -43,7 +63,11 @@ impl<'a> Reader<'a, '_> {
             let written_sense = fields.flag(3)?;
             let ground = Ground { id: surface_id, surface: &surface, same_sense: written_sense };
             let mut loops = Vec::new();
-            for bound in fields.ids(1)? {
+            let bounds = fields.ids(1)?;
+            if most_repeats(&bounds) > 1 {
+                return Err(instance.fault(Reason::Geometry("a bound is named twice")));
+            }
+            for bound in bounds {
                 let (outer, one) = reader.bound(bound, ground, shape)?;
                 let place = if outer { 0 } else { loops.len() };
                 loops.insert(place, one);
@@ -105,6 +129,9 @@ impl<'a> Reader<'a, '_> {
         let read = match inner.kind() {
             "EDGE_LOOP" => {
                 let mut ids = inner.fields().ids(1)?;
+                if most_repeats(&ids) > usize::from(MOST_USES) {
+                    return Err(inner.fault(Reason::Geometry("the loop runs along one edge more than twice")));
+                }
                 if !forward {
                     ids.reverse();
                 }

@@ -3,10 +3,10 @@
 use super::lookup::Lookup;
 use super::style::Looks;
 use super::units::Units;
+use crate::exchange::Limits;
 use crate::exchange::limits::Budget;
 use crate::exchange::part21::{Instance, Part21};
 use crate::exchange::report::{Fault, ReadError, ReadErrorKind, Reason, Remark, Report, Unread};
-use crate::exchange::{Limits, report};
 use crate::model::Source;
 use crate::progress::{Progress, Stage};
 use std::collections::{BTreeMap, BTreeSet};
@@ -100,27 +100,22 @@ impl<'a, 'p> Reader<'a, 'p> {
             return Err(ReadError { kind: ReadErrorKind::Limit, ..ReadError::file(fault.at, fault.to_string()) });
         }
         let blocking = if fault.kind.is_empty() { kind } else { &fault.kind };
-        self.report.unread.push(report::Unread {
+        let unread = Unread {
             entity: at.entity,
             kind: blocking.into(),
             line: at.line,
             reason: fault.to_string(),
             faces_lost,
             damaged: fault.reason != Reason::Unsupported,
-        });
+        };
+        self.report.leave_out(unread, self.limits.unread);
         Ok(())
     }
 
     /// Lists a sound item that is not read.
     pub(super) fn unread_item(&mut self, at: Source, kind: &str, reason: &str, faces_lost: usize) {
-        self.report.unread.push(Unread {
-            entity: at.entity,
-            kind: kind.into(),
-            line: at.line,
-            reason: reason.into(),
-            faces_lost,
-            damaged: false,
-        });
+        let unread = Unread { entity: at.entity, kind: kind.into(), line: at.line, reason: reason.into(), faces_lost, damaged: false };
+        self.report.leave_out(unread, self.limits.unread);
     }
 
     /// Keeps the largest uncertainty stated, mm.

@@ -22,6 +22,8 @@ pub(super) struct Shape {
     /// Edges of loops given by points alone, by their ends.
     pub straight_ids: BTreeMap<(u64, u64), EdgeId>,
     pub vertex_ids: BTreeMap<u64, VertexId>,
+    /// How many times each face has been asked for.
+    pub face_uses: BTreeMap<u64, u8>,
     /// The parameter-plane curves each edge comes with.
     pub pcurves: BTreeMap<EdgeId, Vec<u64>>,
 }
