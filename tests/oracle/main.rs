@@ -10,6 +10,7 @@ mod hostile;
 mod joins;
 mod layers;
 mod meshes;
+mod trims;
 
 /// Counts what each test's thread asks for, where a test bounds it.
 #[global_allocator]

@@ -4,6 +4,8 @@ use super::SurfaceSearch;
 use super::domain::{Domain, DomainLoop, DomainSide, encloses, polygon_area};
 use super::loop_chain::{BoundaryUse, Chain, chain, reversed_side};
 use super::loop_cut::{Arc, Axis, Rectangle, close, cut, pieces};
+use super::loop_order::ordered;
+use super::loop_untie::{Numbered, untied};
 use super::pole::PoleLine;
 use super::{DomainFault, DomainRepair, Surface, SurfaceKind};
 use crate::math::{Interval, Point2, Vec2};
@@ -29,9 +31,14 @@ pub(crate) fn assemble(
 ) -> Result<Domain, DomainFault> {
     let mut chains = Vec::new();
     for uses in loops {
-        if !uses.is_empty() {
-            chains.push(chain(surface, search, uses, &mut repairs)?);
+        for run in ordered(surface, search, uses, &mut repairs) {
+            if !run.is_empty() {
+                chains.push(chain(surface, search, run, &mut repairs)?);
+            }
         }
+    }
+    if chains.len() > MOST_LOOPS {
+        return Err(DomainFault::Tangled);
     }
     if chains.is_empty() {
         return natural(surface, search);
@@ -54,6 +61,11 @@ pub(crate) fn assemble(
             closed.push((None, outer));
         }
     }
+    let mut closed = untied(surface, closed, &mut repairs)?;
+    if !winds && let Some(outer) = missing_outer(surface, search, &closed)? {
+        closed.push((None, outer));
+        repairs.push(DomainRepair::OuterMissing);
+    }
     let loops = nested(surface, closed, &mut repairs);
     let area: f64 = loops.iter().map(DomainLoop::signed_area).sum();
     if loops.is_empty() || area.is_nan() || area <= 0.0 {
@@ -62,7 +74,9 @@ pub(crate) fn assemble(
     Ok(Domain { loops, repairs, untrimmed: None, periods: surface.periods() })
 }
 
-type Numbered = (Option<usize>, Vec<DomainSide>);
+/// Loops of one face that are nested by comparing all with all. Larger: a hostile face costs seconds; smaller: sieves
+/// are given up.
+const MOST_LOOPS: usize = 10_000;
 
 /// The whole surface as one loop; periodic directions start at `u0` and `v0`.
 fn whole(surface: &Surface, search: &SurfaceSearch, u0: f64, v0: f64) -> Result<DomainLoop, DomainFault> {
@@ -280,6 +294,27 @@ fn endless(surface: &Surface, search: &SurfaceSearch) -> bool {
     surface.periods().1.is_some() || search.closures().1.is_some() || (pole_at(v.low) && pole_at(v.high))
 }
 
+/// Two or more loops on a patch that all run clockwise and lie beside one another are holes without a loop around
+/// them: the patch's own border. (One alone is an outer loop written the wrong way round.)
+fn missing_outer(surface: &Surface, search: &SurfaceSearch, closed: &[Numbered]) -> Result<Option<Vec<DomainSide>>, DomainFault> {
+    if surface.limits().is_none() || closed.len() < 2 {
+        return Ok(None);
+    }
+    let polygons: Vec<Vec<Point2>> = closed.iter().map(|(_, s)| s.iter().flat_map(DomainSide::polyline).collect()).collect();
+    if polygons.iter().any(|p| polygon_area(p) >= 0.0) {
+        return Ok(None);
+    }
+    let outlines: Vec<Outline> = polygons.iter().map(|p| Outline::new(p.clone())).collect();
+    let beside = |(i, p): (usize, &Vec<Point2>)| {
+        let own = samples(p);
+        outlines.iter().enumerate().all(|(j, o)| i == j || !o.holds_most(&own, Vec2::ZERO))
+    };
+    if !polygons.iter().enumerate().all(beside) {
+        return Ok(None);
+    }
+    Ok(whole(surface, search, 0.0, 0.0).ok().map(|l| l.sides))
+}
+
 /// Outer loops counter-clockwise, holes clockwise and within their outer loop's period; loops that ran the wrong
 /// way are turned.
 fn nested(surface: &Surface, closed: Vec<Numbered>, repairs: &mut Vec<DomainRepair>) -> Vec<DomainLoop> {
@@ -296,6 +331,7 @@ fn nested(surface: &Surface, closed: Vec<Numbered>, repairs: &mut Vec<DomainRepa
     let shifts = |period: Option<f64>| period.map_or(vec![0.0], |p| [0.0, -1.0, 1.0, -2.0, 2.0].map(|k| k * p).to_vec());
     let (shifts_u, shifts_v) = (shifts(periods.0), shifts(periods.1));
     let mut done: Vec<(DomainLoop, usize)> = Vec::new();
+    let mut outer = 0;
     let mut outlines: Vec<Outline> = Vec::new();
     for (index, mut l, area) in loops {
         let sampled = samples(&l.polygon());
@@ -319,8 +355,13 @@ fn nested(surface: &Surface, closed: Vec<Numbered>, repairs: &mut Vec<DomainRepa
                 repairs.push(DomainRepair::Reversed { loop_index });
             }
         }
+        // Loops cut at a seam may lie in several parts without fault.
+        outer += usize::from(depth == 0 && index.is_some());
         outlines.push(Outline::new(l.polygon()));
         done.push((l, depth));
+    }
+    if outer > 1 {
+        repairs.push(DomainRepair::SeveralOuter { count: outer });
     }
     done.sort_by_key(|(_, depth)| *depth);
     done.into_iter().map(|(l, _)| l).collect()

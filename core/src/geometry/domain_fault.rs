@@ -1,6 +1,7 @@
 //! Why loops bound no region of their surface.
 
 use super::TrimError;
+use super::domain_repair::Length;
 use core::fmt;
 
 /// Why a face has no domain.
@@ -38,6 +39,17 @@ pub enum DomainFault {
     Unbounded,
     /// The loops enclose no area.
     Empty,
+    /// An edge lies too far off the surface to be meant for it.
+    OffSurface {
+        /// Index among the face's loops.
+        loop_index: usize,
+        /// Index among that loop's uses.
+        use_index: usize,
+        /// Largest distance, mm.
+        distance: f64,
+    },
+    /// The loops cross one another more often than can be sorted out.
+    Tangled,
     /// Part of the boundary could not be read from the file.
     BoundaryLost,
 }
@@ -49,10 +61,14 @@ impl fmt::Display for DomainFault {
             Self::MissingEdge { loop_index, use_index } => write!(f, "edge {} of loop {} is missing", use_index + 1, loop_index + 1),
             Self::Trim { loop_index, use_index, error } => write!(f, "edge {} of loop {}: {error}", use_index + 1, loop_index + 1),
             Self::Open { loop_index, use_index, gap } => {
-                write!(f, "loop {} is open by {gap:.4} mm before its edge {}", loop_index + 1, use_index + 1)
+                write!(f, "loop {} is open by {} before its edge {}", loop_index + 1, Length(*gap), use_index + 1)
             }
             Self::Unbounded => write!(f, "its loops bound no finite part of the surface"),
             Self::Empty => write!(f, "its loops enclose no area"),
+            Self::OffSurface { loop_index, use_index, distance } => {
+                write!(f, "edge {} of loop {} lies {} off the surface", use_index + 1, loop_index + 1, Length(*distance))
+            }
+            Self::Tangled => write!(f, "its loops cross one another more often than can be sorted out"),
             Self::BoundaryLost => write!(f, "part of its boundary could not be read"),
         }
     }

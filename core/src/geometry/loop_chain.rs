@@ -3,6 +3,7 @@
 use super::SurfaceSearch;
 use super::closest::near;
 use super::domain::{DomainSide, SideOrigin};
+use super::loop_gap::{Before, Closing};
 use super::pole::{Pole, PoleLine};
 use super::trim::Trim;
 use super::{DomainFault, DomainRepair, Surface};
@@ -29,9 +30,9 @@ pub(super) struct Chain {
 /// Gaps below this share of the loop's length are rounding, not worth a side. Larger: areas lose digits.
 const ROUNDING: f64 = 1e-9;
 
-/// Gaps above this share of the loop's length are no tolerance: the loop is open. Larger: wrong loops are closed by
-/// force; smaller: small loops with coarse vertices are lost.
-const OPEN: f64 = 0.2;
+/// Ends on the two banks of a seam meet within this share of the loop's length. Larger: wide gaps that straddle a seam
+/// are taken for a jump over it.
+const JUMP: f64 = 0.2;
 
 /// Points nearer to a pole than this share of the loop's length are on it.
 const AT_POLE: f64 = 1e-5;
@@ -48,22 +49,29 @@ pub(super) fn chain(
     let loop_index = uses.first().map_or(0, |u| u.loop_index);
     let length: f64 = uses.iter().map(|u| u.trim.node_length()).sum();
     let link = Link { surface, search, length };
-    let mut ahead = link.sides(uses);
+    let mut ahead = link.sides(uses, repairs);
     // A side on a seam may lie on either bank: start with one that may not.
     if let Some(i) = ahead.iter().position(|s| !link.on_seam(s)) {
         ahead.rotate_left(i);
     }
     let mut chain = Chain { loop_index, sides: Vec::new(), winding: (0, 0), jumps: Vec::new() };
+    let mut closing = Closing { surface, search, length, bridged: 0.0 };
     for mut side in ahead {
-        let Some(last) = chain.sides.last() else {
+        let Some(last) = chain.sides.last_mut() else {
             chain.sides.push(side);
             continue;
         };
-        let previous = last.end();
-        let target = link.place(last, previous, &side, side.start());
+        let target = link.place(last, last.end(), &side, side.start());
         side.shift += target - side.start();
-        link.connect(&mut chain, repairs, previous, target, side.origin, false)?;
+        repairs.extend(closing.cut_overrun(last, &mut side));
+        let ends = (last.end(), side.start());
+        link.connect(&mut chain, &mut closing, repairs, ends, side.origin, false)?;
         chain.sides.push(side);
+    }
+    if let [first, .., last] = chain.sides.as_mut_slice()
+        && link.place(last, last.end(), first, first.start()) == first.start()
+    {
+        repairs.extend(closing.cut_overrun(last, first));
     }
     let (Some(first), Some(last)) = (chain.sides.first(), chain.sides.last()) else { return Err(DomainFault::Empty) };
     let (start, end, origin) = (first.start(), last.end(), first.origin);
@@ -71,7 +79,7 @@ pub(super) fn chain(
     let whole = |d: f64, period: Option<f64>| period.map_or(0, |p| (d / p).round() as i64);
     let (pu, pv) = surface.periods();
     chain.winding = (whole(target.u - start.u, pu), whole(target.v - start.v, pv));
-    link.connect(&mut chain, repairs, end, target, origin, true)?;
+    link.connect(&mut chain, &mut closing, repairs, (end, target), origin, true)?;
     Ok(chain)
 }
 
@@ -83,12 +91,15 @@ struct Link<'a> {
 
 impl Link<'_> {
     /// The uses as sides, split at cuts; collapsed ones become pole sides or are dropped.
-    fn sides(&self, uses: Vec<BoundaryUse>) -> Vec<DomainSide> {
+    fn sides(&self, uses: Vec<BoundaryUse>, repairs: &mut Vec<DomainRepair>) -> Vec<DomainSide> {
         let mut sides = Vec::new();
         for u in uses {
             let origin = SideOrigin::Edge { loop_index: u.loop_index, use_index: u.use_index };
             if u.trim.node_length() <= ROUNDING * self.length {
                 let ends: Vec<Point2> = u.trim.nodes().map(|n| n.uv).collect();
+                if ends.first().is_some_and(|&a| self.pole_at(a).is_none()) {
+                    repairs.push(DomainRepair::NoLength { loop_index: u.loop_index, use_index: u.use_index });
+                }
                 if let (Some(&a), Some(&b)) = (ends.first(), ends.last())
                     && self.pole_at(a).is_some()
                     && a != b
@@ -143,44 +154,42 @@ impl Link<'_> {
         if axis == 0 { (u.low, u.high) } else { (v.low, v.high) }
     }
 
-    /// Adds what lies between two sides: nothing, a pole, a bridge; or notes a jump over a patch's seam.
+    /// Adds what lies between two sides: nothing, a pole, what closes a gap; or notes a jump over a patch's seam.
     fn connect(
         &self,
         chain: &mut Chain,
+        closing: &mut Closing,
         repairs: &mut Vec<DomainRepair>,
-        from: Point2,
-        to: Point2,
+        (from, to): (Point2, Point2),
         next: SideOrigin,
-        closing: bool,
+        at_end: bool,
     ) -> Result<(), DomainFault> {
         if from == to {
             return Ok(());
         }
-        let (a, b) = (self.surface.point(from.u, from.v), self.surface.point(to.u, to.v));
-        let gap = a.distance(b);
-        let mut add = |origin| chain.sides.push(DomainSide::straight(self.surface, from, to, origin));
+        let gap = self.surface.point(from.u, from.v).distance(self.surface.point(to.u, to.v));
         if let (Some(p), Some(q)) = (self.pole_at(from), self.pole_at(to))
             && p == q
         {
-            add(SideOrigin::Pole);
+            chain.sides.push(DomainSide::straight(self.surface, from, to, SideOrigin::Pole));
             return Ok(());
         }
-        let (loop_index, use_index) = match next {
-            SideOrigin::Edge { loop_index, use_index } => (loop_index, use_index),
-            _ => (chain.loop_index, 0),
-        };
-        if gap > OPEN * self.length {
-            return Err(DomainFault::Open { loop_index, use_index, gap });
+        if gap <= JUMP * self.length {
+            let (cu, cv) = self.search.seams(self.surface);
+            let over = |d: f64, closure: Option<f64>| closure.is_some_and(|c| d.abs() > 0.5 * c);
+            if over(to.u - from.u, cu) || over(to.v - from.v, cv) {
+                chain.jumps.push(if at_end { 0 } else { chain.sides.len() });
+                return Ok(());
+            }
         }
-        let (cu, cv) = self.search.seams(self.surface);
-        let over = |d: f64, closure: Option<f64>| closure.is_some_and(|c| d.abs() > 0.5 * c);
-        if over(to.u - from.u, cu) || over(to.v - from.v, cv) {
-            chain.jumps.push(if closing { 0 } else { chain.sides.len() });
-            return Ok(());
-        }
-        if gap > ROUNDING * self.length {
-            add(SideOrigin::Bridge);
-            repairs.push(DomainRepair::Bridged { loop_index, use_index, gap });
+        if gap.is_nan() || gap > ROUNDING * self.length {
+            let (loop_index, use_index) = match next {
+                SideOrigin::Edge { loop_index, use_index } => (loop_index, use_index),
+                _ => (chain.loop_index, 0),
+            };
+            let (sides, repair) = closing.close(&chain.sides, from, to, Before { loop_index, use_index, gap })?;
+            chain.sides.extend(sides);
+            repairs.extend(repair);
         }
         Ok(())
     }

@@ -118,7 +118,8 @@ fn split(surface: &Surface, mut side: DomainSide, axis: Axis, at: f64, period: f
     }
 }
 
-fn insert(side: &mut DomainSide, node: TrimNode) {
+/// Adds a known point to a side's trim.
+pub(super) fn insert(side: &mut DomainSide, node: TrimNode) {
     let i = side.trim.piece_at(node.s);
     let Some(piece) = side.trim.pieces.get_mut(i) else { return };
     let place = piece.nodes.partition_point(|n| n.s < node.s - 1e-12);
@@ -191,7 +192,7 @@ impl Rectangle {
     }
 
     /// Position along the border, counter-clockwise from the lower left corner, 0 to 4.
-    fn position(&self, p: Point2) -> f64 {
+    pub fn position(&self, p: Point2) -> f64 {
         let (x, y) = ((p.u - self.u.low) / self.u.length(), (p.v - self.v.low) / self.v.length());
         let off = [y.abs(), (1.0 - x).abs(), (1.0 - y).abs(), x.abs()];
         let along = [x, 1.0 + y, 3.0 - x, 4.0 - y];
@@ -206,7 +207,7 @@ impl Rectangle {
     }
 
     /// Straight sides from `from` along the border, over `distance` of position, to `to`.
-    fn walk(
+    pub fn walk(
         &self,
         surface: &Surface,
         from: Point2,

@@ -19,11 +19,17 @@ mod domain_tests;
 mod intersect;
 mod jet;
 mod loop_chain;
+mod loop_contact;
 mod loop_cut;
+mod loop_gap;
+mod loop_order;
+mod loop_untie;
 mod offset;
 mod offset_curve;
 mod pcurve;
 mod pole;
+#[cfg(test)]
+mod repair_tests;
 mod search;
 mod search_spans;
 mod search_sweep;

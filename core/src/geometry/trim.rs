@@ -196,6 +196,20 @@ impl Trim {
         self.nodes().map(|n| closest_on_curve(curve, t0, t1, n.point, Some(t0 * (1.0 - n.s) + t1 * n.s)).distance).fold(0.0, f64::max)
     }
 
+    /// Largest distance, at the nodes, of the space curve whose feet the trim is from the surface, mm; 0 of other trims.
+    pub fn foot_distance(&self) -> f64 {
+        let off = |n: &TrimNode| self.path.space_point(n.s).map_or(0.0, |p| p.distance(n.point));
+        self.nodes().map(off).fold(0.0, f64::max)
+    }
+
+    /// True when the foot farthest from its space curve lies on the border of a patch: the curve runs beyond it.
+    pub fn is_held(&self, surface: &Surface) -> bool {
+        let Some((du, dv)) = surface.limits() else { return false };
+        let off = |n: &TrimNode| self.path.space_point(n.s).map_or(0.0, |p| p.distance(n.point));
+        let worst = self.nodes().max_by(|a, b| off(a).total_cmp(&off(b)));
+        worst.is_some_and(|n| n.uv.u <= du.low || n.uv.u >= du.high || n.uv.v <= dv.low || n.uv.v >= dv.high)
+    }
+
     /// Length of the polyline through the nodes, mm.
     pub fn node_length(&self) -> f64 {
         self.pieces.iter().flat_map(|p| p.nodes.windows(2)).map(|w| w[0].point.distance(w[1].point)).sum()

@@ -2,6 +2,7 @@
 
 mod frame;
 mod interval;
+pub(crate) mod outline;
 mod point;
 pub mod quadrature;
 pub mod real;

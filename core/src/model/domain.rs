@@ -1,10 +1,15 @@
 //! The domain of a face: its loops' edges laid on its own surface.
 
-use super::{Edge, EdgeUse, Face, FaceId, Loop, Model, Source};
+use super::trim_choice::choose;
+use super::{Face, FaceId, Loop, Model, Source};
 use crate::geometry::domain_of::{BoundaryUse, assemble, natural, untrimmed};
-use crate::geometry::{Domain, DomainFault, DomainRepair, Pcurve, Surface, SurfaceSearch, Trim, TrimError, closest_on_curve};
+use crate::geometry::{Domain, DomainFault, DomainRepair, SurfaceSearch};
 use crate::math::Point3;
 use core::fmt;
+
+/// An edge farther off the surface than this share of its loop's length belongs to another surface. Larger: loops of
+/// nonsense are projected into slivers; smaller: coarse edges on small faces are given up.
+const ASTRAY: f64 = 0.1;
 
 /// Why a face has no domain, and which face.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,13 +83,27 @@ impl Model {
         for (loop_index, l) in face.loops.iter().enumerate() {
             let Loop::Edges(uses) = l else { continue };
             let mut boundary = Vec::new();
+            let (mut off, mut length) = (Vec::new(), 0.0);
             for (use_index, u) in uses.iter().enumerate() {
                 let edge = self.edge(u.edge).ok_or(DomainFault::MissingEdge { loop_index, use_index })?;
-                let made = self.trim(&face.surface, search, u, edge, &mut |distance| {
-                    repairs.push(DomainRepair::PcurveRefused { loop_index, use_index, distance });
-                });
-                let trim = made.map_err(|error| DomainFault::Trim { loop_index, use_index, error })?;
-                boundary.push(BoundaryUse { trim, forward: u.forward == face.same_sense, loop_index, use_index });
+                if edge.t0 == edge.t1 && u.pcurve.is_none() {
+                    // At a pole that is how a collapsed side is written; elsewhere it bounds nothing.
+                    let at = edge.point(0.0);
+                    if !search.poles().iter().any(|p| p.point.distance(at) <= 1e-6 * (1.0 + at.to_vec().abs().max_element())) {
+                        repairs.push(DomainRepair::NoLength { loop_index, use_index });
+                    }
+                    continue;
+                }
+                let at = (loop_index, use_index);
+                let ends = [edge.start, edge.end].map(|v| self.vertices.get(v.index()).map(|v| v.point));
+                let chosen = choose(&face.surface, search, u.pcurve.as_ref(), edge, ends, at)?;
+                repairs.extend(chosen.repair);
+                off.extend(chosen.off_surface.map(|distance| (at, distance)));
+                length += chosen.trim.node_length();
+                boundary.push(BoundaryUse { trim: chosen.trim, forward: u.forward == face.same_sense, loop_index, use_index });
+            }
+            if let Some(&((loop_index, use_index), distance)) = off.iter().find(|o| o.1 > ASTRAY * length) {
+                return Err(DomainFault::OffSurface { loop_index, use_index, distance });
             }
             // A loop keeps the face on its left against the face's normal; against Su × Sv it runs the other way.
             if !face.same_sense {
@@ -92,56 +111,37 @@ impl Model {
             }
             loops.push(boundary);
         }
-        if loops.is_empty() { natural(&face.surface, search) } else { assemble(&face.surface, search, loops, repairs) }
-    }
-
-    fn trim(
-        &self,
-        surface: &Surface,
-        search: &SurfaceSearch,
-        u: &EdgeUse,
-        edge: &Edge,
-        refused: &mut dyn FnMut(f64),
-    ) -> Result<Trim, TrimError> {
-        if let Some(c) = &u.pcurve {
-            match trusted(surface, &c.curve, c.t0, c.t1, edge) {
-                Ok(trim) => return Ok(trim),
-                Err(distance) => refused(distance),
+        if loops.is_empty() {
+            return natural(&face.surface, search);
+        }
+        match assemble(&face.surface, search, loops, repairs) {
+            Ok(mut domain) => {
+                domain.repairs.iter_mut().for_each(|r| as_listed(face, r));
+                Ok(domain)
+            }
+            Err(mut fault) => {
+                if let DomainFault::Open { loop_index, use_index, .. } = &mut fault {
+                    before(face, *loop_index, use_index);
+                }
+                Err(fault)
             }
         }
-        Trim::foot_of(surface, search, &edge.curve, edge.t0, edge.t1)
     }
 }
 
-/// A parameter-plane curve may leave its edge by this much, mm, plus [`SLACK`] of the edge's length. Larger: curves
-/// of another edge are believed; smaller: exporters' own tolerance is refused and gaps at seams appear.
-const ABSOLUTE: f64 = 0.01;
-
-/// See [`ABSOLUTE`].
-const SLACK: f64 = 1e-4;
-
-/// The trim of the file's own curve if it follows the edge (run either way), else how far it strays, mm.
-fn trusted(surface: &Surface, curve: &Pcurve, t0: f64, t1: f64, edge: &Edge) -> Result<Trim, f64> {
-    let at = |t: f64| {
-        let uv = curve.point(t);
-        surface.point(uv.u, uv.v)
-    };
-    let samples = 8;
-    let length: f64 = (0..samples).map(|i| edge.point(f64::from(i) / 8.0).distance(edge.point(f64::from(i + 1) / 8.0))).sum();
-    let allowed = ABSOLUTE.min(0.02 * length) + SLACK * length;
-    let ends = |a: f64, b: f64| at(a).distance(edge.point(0.0)).max(at(b).distance(edge.point(1.0)));
-    let (t0, t1) = if ends(t0, t1) > allowed && ends(t1, t0) <= allowed { (t1, t0) } else { (t0, t1) };
-    let mut worst = ends(t0, t1);
-    for i in 1..samples {
-        let s = f64::from(i) / 8.0;
-        let p = at(t0 * (1.0 - s) + t1 * s);
-        let near = closest_on_curve(&edge.curve, edge.t0, edge.t1, p, Some(edge.parameter(s))).distance;
-        // A start elsewhere on a winding edge may lead to a farther foot: ask the whole edge before refusing.
-        let distance = if near <= allowed { near } else { closest_on_curve(&edge.curve, edge.t0, edge.t1, p, None).distance };
-        worst = worst.max(distance);
+/// Gaps are named by the edge they come before in the face's own list, whichever way the loop was run.
+fn as_listed(face: &Face, repair: &mut DomainRepair) {
+    if let DomainRepair::Bridged { loop_index, use_index, .. }
+    | DomainRepair::BorderTaken { loop_index, use_index, .. }
+    | DomainRepair::SeamAdded { loop_index, use_index, .. } = repair
+    {
+        before(face, *loop_index, use_index);
     }
-    if worst.is_nan() || worst > allowed {
-        return Err(worst);
+}
+
+fn before(face: &Face, loop_index: usize, use_index: &mut usize) {
+    let count = face.loops.get(loop_index).map_or(1, |l| l.uses().len()).max(1);
+    if !face.same_sense {
+        *use_index = (*use_index + 1) % count;
     }
-    Trim::on_pcurve(surface, curve, t0, t1).map_err(|_| f64::INFINITY)
 }

@@ -10,6 +10,7 @@ mod exploded;
 mod face;
 mod ids;
 mod mesh;
+mod trim_choice;
 
 pub use attributes::{Colour, LengthUnit, Source};
 pub use curve::FreeCurve;

@@ -1,7 +1,7 @@
 //! Constrained Delaunay triangulation of numbered points, and which triangles lie inside the border.
 
-use super::outline::Outline;
 use crate::math::Vec2;
+use crate::math::outline::Outline;
 use spade::handles::{DirectedEdgeHandle, FixedVertexHandle};
 use spade::{ConstrainedDelaunayTriangulation, HasPosition, InsertionError, Point2, Triangulation as _};
 use std::collections::BTreeMap;
@@ -170,8 +170,8 @@ impl Cdt {
 
 #[cfg(test)]
 mod tests {
-    use super::super::outline::Segment;
     use super::*;
+    use crate::math::outline::Segment;
     use proptest::prelude::*;
 
     fn rings(rings: &[&[(f64, f64)]]) -> (Vec<(u32, Vec2)>, Outline) {

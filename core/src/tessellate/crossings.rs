@@ -1,9 +1,9 @@
 //! Finds where the polygon of a face's border crosses or folds onto itself.
 
 use super::borders::Piece;
-use super::outline::{Outline, Segment};
 use super::region::Region;
 use crate::math::Vec2;
+use crate::math::outline::{Outline, Segment};
 use std::collections::BTreeMap;
 
 /// Ring points whose segment (to the next point of the ring) crosses or covers another one, rising.

@@ -3,12 +3,12 @@
 use super::Tolerance;
 use super::cdt::Cdt;
 use super::grid::grid;
-use super::outline::{Outline, Segment};
 use super::refine::refine;
 use super::region::Region;
 use super::vertices::{PlaneMap, Vertices};
 use crate::geometry::Surface;
 use crate::math::Vec2;
+use crate::math::outline::{Outline, Segment};
 use core::fmt;
 use std::collections::BTreeMap;
 

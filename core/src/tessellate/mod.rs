@@ -12,7 +12,6 @@ mod grid;
 mod invariants;
 mod lattice;
 mod mesh;
-mod outline;
 mod refine;
 mod region;
 mod ring;

@@ -1,11 +1,11 @@
 //! The border of a region in the plane: winding number, nearness and crossings, by bins.
 
-use crate::math::Vec2;
+use super::Vec2;
 use robust::{Coord, orient2d};
 
 /// A set of directed segments with a grid of bins over it.
 #[derive(Debug)]
-pub(super) struct Outline {
+pub(crate) struct Outline {
     segments: Vec<Segment>,
     low: Vec2,
     cell: Vec2,
@@ -21,7 +21,7 @@ pub(super) struct Outline {
 
 /// A directed segment between two numbered points.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Segment {
+pub(crate) struct Segment {
     /// Where it starts.
     pub a: Vec2,
     /// Where it ends.
@@ -31,6 +31,10 @@ pub(super) struct Segment {
     /// How often the border runs along it, less how often against it.
     pub net: i32,
 }
+
+/// Entries of the bins for each segment. Larger: a border of nothing but long segments fills the memory; smaller:
+/// fewer bins, slower answers.
+const MEMBERS: f64 = 24.0;
 
 impl Outline {
     /// Takes the segments and sorts them into about as many bins as there are segments.
@@ -44,7 +48,11 @@ impl Outline {
         if segments.is_empty() {
             (low, high) = (Vec2::ZERO, Vec2::ZERO);
         }
-        let side = ((segments.len() as f64).sqrt().ceil() as usize).clamp(1, 1024);
+        let span = (high - low).max(Vec2::splat(f64::MIN_POSITIVE));
+        // Lines of cells all segments pass together, were there one cell a unit of the box; three a line are listed.
+        let passed: f64 = segments.iter().map(|s| ((s.a - s.b).abs() / span).element_sum()).sum();
+        let most = (MEMBERS * segments.len() as f64 + 1e5) / (3.0 * passed.max(1.0));
+        let side = ((segments.len() as f64).sqrt().min(most).ceil() as usize).clamp(1, 1024);
         let cell = ((high - low) / side as f64).max(Vec2::splat(f64::MIN_POSITIVE));
         let mut outline = Self {
             segments,
@@ -88,9 +96,16 @@ impl Outline {
 
     /// Pairs of segments that cross or touch without sharing a numbered point, by index, in rising order.
     pub fn crossings(&self) -> Vec<(usize, usize)> {
+        self.crossings_within(usize::MAX).unwrap_or_default()
+    }
+
+    /// The same, or None when more than `budget` pairs would have to be compared.
+    pub fn crossings_within(&self, budget: usize) -> Option<Vec<(usize, usize)>> {
         let mut found = Vec::new();
+        let mut left = budget;
         for cell in 0..self.rows * self.columns {
             let list = slice(&self.starts, &self.members, cell);
+            left = left.checked_sub(list.len().saturating_mul(list.len()) / 2)?;
             for (k, &i) in list.iter().enumerate() {
                 for &j in list.iter().skip(k + 1) {
                     let (Some(s), Some(t)) = (self.segments.get(i as usize), self.segments.get(j as usize)) else { continue };
@@ -102,7 +117,7 @@ impl Outline {
         }
         found.sort_unstable();
         found.dedup();
-        found
+        Some(found)
     }
 
     fn row(&self, y: f64) -> Option<usize> {
@@ -220,7 +235,7 @@ fn meet(s: &Segment, t: &Segment) -> bool {
 }
 
 /// Twice the signed area of a triangle, exact in sign (Shewchuk, *Adaptive precision floating-point arithmetic*, 1997).
-pub(super) fn orient(a: Vec2, b: Vec2, c: Vec2) -> f64 {
+pub(crate) fn orient(a: Vec2, b: Vec2, c: Vec2) -> f64 {
     let coord = |p: Vec2| Coord { x: p.x, y: p.y };
     orient2d(coord(a), coord(b), coord(c))
 }
