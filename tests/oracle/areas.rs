@@ -13,7 +13,9 @@ const RELATIVE: f64 = 1e-4;
 fn areas_of_whole_models_agree_with_the_kernel() {
     let Some(oracle) = data::oracle("kernel-properties.json", "areas") else { return };
     let (mut models, mut compared) = (0, 0);
-    for model in data::step_models("areas") {
+    let step = data::step_models("areas").into_iter().map(|m| ("step", m));
+    let iges = data::iges_models("areas").into_iter().map(|m| ("iges", m));
+    for (folder, model) in step.chain(iges) {
         models += 1;
         let import =
             exchange::read(&model.bytes(), model.name, &Limits::default(), &mut Silent).unwrap_or_else(|e| panic!("{}: {e}", model.name));
@@ -25,7 +27,7 @@ fn areas_of_whole_models_agree_with_the_kernel() {
             assert!(area > 0.0, "{} face #{}: area {area}", model.name, face.source.entity);
             total += area;
         }
-        let name = format!("step/{}", model.name);
+        let name = format!("{folder}/{}", model.name);
         let row = oracle["files"].as_array().and_then(|rows| rows.iter().find(|row| row["file"] == name.as_str()));
         let row = row.unwrap_or_else(|| panic!("{name} is not in the oracle"));
         if import.report.faces_lost() > 0 {

@@ -4,6 +4,7 @@
 //! model at all. Entity names of a format appear only inside that format's folder.
 
 mod format;
+mod iges;
 mod limits;
 mod mesh;
 mod packed;
@@ -42,7 +43,7 @@ pub fn read_as(format: Format, bytes: &[u8], name: &str, limits: &Limits, progre
     within(bytes, limits)?;
     let mut import = match format {
         Format::Step => step::read(bytes, name, limits, progress),
-        Format::Iges => Err(ReadError::format("this is an IGES file, which is not read yet".into())),
+        Format::Iges => iges::read(bytes, name, limits, progress),
         Format::Stl => mesh::read_stl(bytes, name, limits, progress),
         Format::Ply => mesh::read_ply(bytes, name, limits, progress),
     }?;

@@ -37,6 +37,8 @@ front! {
     hypot(x, y);
     /// Cube root.
     cbrt(x);
+    /// Inverse hyperbolic sine.
+    asinh(x);
     /// Hyperbolic sine.
     sinh(x);
     /// Hyperbolic cosine.
