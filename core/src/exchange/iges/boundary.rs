@@ -108,7 +108,7 @@ impl Reader<'_, '_> {
         let eval = |t: f64| lifted(&ground.surface, &plane.curve, t);
         let points = (0..=16).map(|i| Point3::from_vec(eval(low + (high - low) * f64::from(i) / 16.0)[0]));
         let size = extent(points);
-        if !(size > FIT * (1.0 + eval(low)[0].length())) {
+        if size.is_nan() || size <= FIT * (1.0 + eval(low)[0].length()) {
             return Ok(None);
         }
         let curve = self.fitted(at, &breaks, FIT * size, &eval)?;

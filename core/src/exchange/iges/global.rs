@@ -60,6 +60,8 @@ pub(super) fn read(text: &[u8]) -> Global {
         remarks.push(format!("the model is drawn at a scale of {scale}; it is read at real size, divided by that"));
     }
     let (product, file) = (said(3), said(4));
+    // Some state a whole path.
+    let file = file.rsplit(['/', '\\']).next().unwrap_or_default().to_string();
     Global {
         delimiters,
         name: if product.is_empty() { file } else { product },

@@ -41,7 +41,7 @@ impl<'a, 'p> Reader<'a, 'p> {
             entity_count: sections.entries.len(),
             writer: if global.system.is_empty() { global.preprocessor.clone() } else { global.system.clone() },
             preprocessor: global.preprocessor.clone(),
-            uncertainty: global.resolution.map(|r| r * global.unit.in_mm / global.scale),
+            uncertainty: global.resolution.map(|r| r * limits.in_mm(global.unit.in_mm) / global.scale),
             ..Report::default()
         };
         let mut reader = Self {
@@ -72,7 +72,7 @@ impl<'a, 'p> Reader<'a, 'p> {
 
     /// mm in one unit of the file.
     pub(super) fn unit(&self) -> f64 {
-        self.global.unit.in_mm / self.global.scale
+        self.limits.in_mm(self.global.unit.in_mm) / self.global.scale
     }
 
     /// Points nearer than this are the same, file units.
@@ -173,7 +173,7 @@ impl<'a, 'p> Reader<'a, 'p> {
     pub(super) fn step(&mut self, done: usize) -> Result<(), ReadError> {
         let total = self.sections.entries.len();
         // Every entity would flood the receiver.
-        if done % 64 == 0 || done == total {
+        if done.is_multiple_of(64) || done == total {
             self.progress.report(Stage::Read, done, total);
             if self.progress.cancelled() {
                 return Err(ReadError::cancelled());

@@ -92,7 +92,12 @@ impl Reader<'_, '_> {
             }
         }
         if let Some(at) = first {
-            self.remark(at, format!("{count} entities are marked as parts of others that do not refer to them; read where they stand"));
+            let which = if count == 1 {
+                "it is marked as part of another that does not refer to it; it is".into()
+            } else {
+                format!("{count} entities, this the first, are marked as parts of others that do not refer to them; they are")
+            };
+            self.remark(at, format!("{which} read all the same"));
         }
         Ok(())
     }
@@ -180,7 +185,7 @@ impl Reader<'_, '_> {
             reader.budget.placed(1, record.at())?;
             let shift = record.vector(1)?;
             let scale = record.real_or(4, 1.0)?;
-            if !(scale > 0.0) {
+            if scale.is_nan() || scale <= 0.0 {
                 return Err(record.geometry("its scale must be positive").into());
             }
             let own = Similarity { axes: [Vec3::X, Vec3::Y, Vec3::Z], scale, shift };
