@@ -156,7 +156,8 @@ mod tests {
 
     #[test]
     fn reads_every_field_it_needs_with_odd_delimiters() {
-        let text = "1H//1H$/7Hproduct/8Hfile.igs/6Hsystem/4Hprep/32/38/6/308/15/3Hrec/0.5/6/1HM/1/0.1/15H20200101.120000/1.D-3/9./2Ha//11$";
+        let text =
+            "1H//1H$/7Hproduct/8Hfile.igs/6Hsystem/4Hprep/32/38/6/308/15/3Hrec/0.5/6/1HM/1/0.1/15H20200101.120000/1.D-3/9./2Ha///11$";
         let global = read(text.as_bytes());
         assert_eq!((global.name.as_str(), global.system.as_str(), global.preprocessor.as_str()), ("product", "system", "prep"));
         assert_eq!((global.unit.name.as_str(), global.unit.in_mm, global.scale), ("m", 1000.0, 0.5));

@@ -77,7 +77,9 @@ fn text_value(text: &[u8], at: usize, delimiters: Delimiters) -> Result<Option<(
     // The count is of bytes; of writers that count characters, characters.
     let characters = || {
         let mut starts = behind.iter().enumerate().filter(|(_, b)| **b & 0xc0 != 0x80).map(|(i, _)| i);
-        starts.nth(count).unwrap_or(behind.len())
+        // The last character ends where the text does.
+        starts.by_ref().nth(count.checked_sub(1)?)?;
+        Some(starts.next().unwrap_or(behind.len()))
     };
     let ended = |length: usize| {
         let tail = text.get(start.checked_add(length)?..)?;
@@ -85,7 +87,7 @@ fn text_value(text: &[u8], at: usize, delimiters: Delimiters) -> Result<Option<(
         let end = start + length + blanks;
         text.get(end).is_none_or(|&b| b == delimiters.value || b == delimiters.record).then_some((length, end))
     };
-    match ended(count).or_else(|| ended(characters())) {
+    match ended(count).or_else(|| ended(characters()?)) {
         Some((length, end)) => Ok(Some((Value::Text(place(start)?, place(start + length)?), end))),
         None => Err(Reason::Syntax { expected: "a delimiter behind a text of the length it states" }),
     }
