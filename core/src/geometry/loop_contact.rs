@@ -52,7 +52,7 @@ impl<'a> Ring<'a> {
 
 /// Pairs of segments compared before a region is called tangled. Larger: hostile loops cost seconds; smaller: faces
 /// with thousands of holes are given up.
-const PAIRS: usize = 40_000_000;
+const PAIRS: usize = 10_000_000;
 
 /// Contacts followed exactly. Larger: slow on hostile loops; smaller: two long rough edges beside each other are given
 /// up.

@@ -243,29 +243,34 @@ impl Rectangle {
 /// Joins open arcs to closed loops, each end walking counter-clockwise along the border to the next start.
 ///
 /// # Errors
-/// When the way leads round an unbounded border: the loops enclose no finite region.
+/// When the way leads round an unbounded border: the loops enclose no finite region; or there are too many arcs.
 pub(super) fn close(surface: &Surface, arcs: Vec<Arc>, rectangle: &Rectangle) -> Result<Vec<Vec<DomainSide>>, DomainFault> {
     let mut loops = Vec::new();
-    let mut open: Vec<Vec<DomainSide>> = Vec::new();
+    // Each with its start's position along the border.
+    let mut open: Vec<(Vec<DomainSide>, f64)> = Vec::new();
     for arc in arcs {
-        if arc.closed { loops.push(arc.sides) } else { open.push(arc.sides) }
+        if arc.closed {
+            loops.push(arc.sides);
+        } else if let Some(start) = arc.sides.first().map(DomainSide::start) {
+            open.push((arc.sides, rectangle.position(start)));
+        }
     }
-    let ends = |sides: &Vec<DomainSide>| (sides.first().map(DomainSide::start), sides.last().map(DomainSide::end));
-    while let Some(mut sides) = open.pop() {
-        while let (Some(start), Some(end)) = ends(&sides) {
+    if open.len() > MOST_ARCS {
+        return Err(DomainFault::Tangled);
+    }
+    while let Some((mut sides, home)) = open.pop() {
+        while let (Some(start), Some(end)) = (sides.first().map(DomainSide::start), sides.last().map(DomainSide::end)) {
             let from = rectangle.position(end);
             // Slightly behind, by rounding, is here.
-            let way = |to: Point2| {
-                let d = rectangle.position(to) - from;
+            let way = |to: f64| {
+                let d = to - from;
                 let d = if d < -1e-7 { d + 4.0 } else { d };
                 d.max(0.0)
             };
-            let mut best = (way(start), None);
-            for (i, other) in open.iter().enumerate() {
-                if let Some(s) = other.first().map(DomainSide::start)
-                    && way(s) < best.0
-                {
-                    best = (way(s), Some(i));
+            let mut best = (way(home), None);
+            for (i, (_, position)) in open.iter().enumerate() {
+                if way(*position) < best.0 {
+                    best = (way(*position), Some(i));
                 }
             }
             match best {
@@ -274,7 +279,7 @@ pub(super) fn close(surface: &Surface, arcs: Vec<Arc>, rectangle: &Rectangle) ->
                     break;
                 }
                 (distance, Some(i)) => {
-                    let next = open.swap_remove(i);
+                    let (next, _) = open.swap_remove(i);
                     let to = next.first().map_or(end, DomainSide::start);
                     rectangle.walk(surface, end, from, distance, to, &mut sides)?;
                     sides.extend(next);
@@ -285,3 +290,7 @@ pub(super) fn close(surface: &Surface, arcs: Vec<Arc>, rectangle: &Rectangle) ->
     }
     Ok(loops)
 }
+
+/// Most open arcs joined by comparing all with all. Larger: hostile loops cost seconds; smaller: loops that cross a seam
+/// very often are given up.
+const MOST_ARCS: usize = 4000;

@@ -34,7 +34,7 @@ pub(crate) struct Segment {
 
 /// Entries of the bins for each segment. Larger: a border of nothing but long segments fills the memory; smaller:
 /// fewer bins, slower answers.
-const MEMBERS: f64 = 24.0;
+const MEMBERS: f64 = 12.0;
 
 impl Outline {
     /// Takes the segments and sorts them into about as many bins as there are segments.
