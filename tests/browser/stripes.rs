@@ -69,7 +69,7 @@ fn coarse(surface: &Surface, uv: [f64; 4], n: u32) -> FacePacket {
             }
         }
     }
-    let surface = record(surface, origin);
+    let surface = record(surface, origin, uv, 500.0);
     FacePacket { face: 0, origin: origin.to_array(), uv_box: uv, reversed: false, surface, vertices, triangles, boundaries: vec![] }
 }
 

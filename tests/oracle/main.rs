@@ -1,6 +1,7 @@
 //! The core against figures that others computed; one module a subject.
 
 mod areas;
+mod boxes;
 mod bramble;
 mod budget;
 mod check;

@@ -185,7 +185,7 @@ mod tests {
                 triangles.extend_from_slice(&[a, a + 1, a + n + 1, a + n + 1, a + 1, a + n + 2]);
             }
         }
-        let surface = record(surface, origin);
+        let surface = record(surface, origin, uv, 400.0);
         FacePacket { face: id, origin: origin.to_array(), uv_box: uv, reversed, surface, vertices, triangles, boundaries: vec![] }.write()
     }
 

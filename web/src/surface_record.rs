@@ -1,12 +1,21 @@
 //! Between the core's surfaces and the packet's records.
 
 use crate::packet::{BezierGrid, Frame, SurfaceRecord};
-use rakelight_core::geometry::{Cone, Cylinder, Plane, Sphere, Surface, Torus};
-use rakelight_core::math::{self, Point3, Vec3};
+use rakelight_core::geometry::{Cone, Cylinder, Plane, Sphere, Surface, Torus, spline_form};
+use rakelight_core::math::{self, Interval, Point3, Vec3};
 use rakelight_core::nurbs::{self, KnotVector};
 
-/// The record of a surface, relative to `origin` (mm).
-pub fn record(surface: &Surface, origin: Vec3) -> SurfaceRecord {
+/// How far the drawn form of a swept or offset surface may leave it, as a share of the face's size. Larger: stripes
+/// differ by a pixel; smaller: more cells, whose control points single precision cannot tell apart.
+const FORM: f64 = 1e-7;
+
+/// How far beyond the face's own box of parameters that form reaches, as a share of it: a pixel's search for its
+/// parameters passes over the border.
+const MARGIN: f64 = 0.02;
+
+/// The record of a surface, relative to `origin` (mm), for a face with its parameters in `uv_box` (u from, to, v from,
+/// to) and of `size` mm across. Swept and offset surfaces become splines over the same parameters.
+pub fn record(surface: &Surface, origin: Vec3, uv_box: [f64; 4], size: f64) -> SurfaceRecord {
     let frame = |f: &math::Frame| Frame {
         origin: (f.origin.to_vec() - origin).to_array(),
         x: f.x.to_array(),
@@ -21,8 +30,18 @@ pub fn record(surface: &Surface, origin: Vec3) -> SurfaceRecord {
         Surface::Torus(s) => SurfaceRecord::Torus { frame: frame(&s.frame), major: s.major, minor: s.minor },
         Surface::Nurbs(s) => SurfaceRecord::Bezier(cut(s, origin)),
         Surface::Revolution(_) | Surface::Extrusion(_) | Surface::Ruled(_) | Surface::Offset(_) => {
-            // Drawn by vertex normals.
-            SurfaceRecord::Bezier(BezierGrid { degree: [1, 1], breaks_u: Vec::new(), breaks_v: Vec::new(), points: Vec::new() })
+            let ((du, dv), (pu, pv)) = (surface.domain(), surface.periods());
+            let over = |low: f64, high: f64, domain: Interval, period: Option<f64>| {
+                let room = MARGIN * (high - low);
+                let wide = Interval::new(low - room, high + room);
+                if period.is_some() { wide } else { Interval::new(domain.clamp(wide.low), domain.clamp(wide.high)) }
+            };
+            let [u0, u1, v0, v1] = uv_box;
+            match spline_form(surface, over(u0, u1, du, pu), over(v0, v1, dv, pv), FORM * size) {
+                Ok(form) => SurfaceRecord::Bezier(cut(&form, origin)),
+                // Drawn by vertex normals.
+                Err(_) => SurfaceRecord::Bezier(BezierGrid { degree: [1, 1], breaks_u: vec![], breaks_v: vec![], points: vec![] }),
+            }
         }
     }
 }
@@ -107,6 +126,7 @@ fn joined(grid: &BezierGrid, origin: Vec3) -> Option<nurbs::Surface> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use rakelight_core::geometry::{Curve, Extrusion, Offset, Revolution};
 
     /// A fixed sequence of numbers in 0..1, so that a failure can be repeated.
     fn numbers(mut state: u32) -> impl FnMut() -> f64 {
@@ -147,7 +167,7 @@ mod tests {
                     let weights = rational.then(|| (0..n).map(|_| 0.4 + next()).collect());
                     let original = Surface::Nurbs(nurbs::Surface::new(ku, kv, points, weights).expect("sound"));
                     let origin = Vec3::new(5e3, 40.0, 30.0);
-                    let back = surface(&record(&original, origin), origin).expect("sound");
+                    let back = surface(&record(&original, origin, [0.0, 1.0, 0.0, 1.0], 400.0), origin).expect("sound");
                     assert_eq!(back.domain(), original.domain());
                     let (du, dv) = original.domain();
                     for _ in 0..40 {
@@ -173,9 +193,34 @@ mod tests {
             Surface::Torus(Torus { frame, major: 5.0, minor: 6.5 }),
         ] {
             let origin = Vec3::new(990.0, 3.0, 4.0);
-            let back = surface(&record(&original, origin), origin).expect("sound");
+            let back = surface(&record(&original, origin, [0.0, 1.0, 0.0, 1.0], 400.0), origin).expect("sound");
             for (u, v) in [(0.1, 0.7), (2.0, -1.1), (5.5, 0.0)] {
                 assert!(original.point(u, v).distance(back.point(u, v)) < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn swept_and_offset_surfaces_are_drawn_as_splines_of_the_same_parameters() {
+        let frame = math::Frame::from_axis(Point3::new(1e3, -2.0, 7.0), Some(Vec3::new(0.3, -0.8, 0.2)), Some(Vec3::X));
+        let mut next = numbers(11);
+        let k = knots(4, 3, true, &mut next);
+        let range = k.domain();
+        let points = (0..k.point_count()).map(|i| frame.point(40.0 + 9.0 * next(), 5.0 * next(), 20.0 * i as f64).to_array()).collect();
+        let profile = Box::new(Curve::Nurbs(nurbs::Curve::new(k, points, None).expect("sound")));
+        let turned = Surface::Revolution(Revolution { frame, profile: profile.clone(), range });
+        let pushed = Surface::Extrusion(Extrusion { directrix: profile, direction: frame.y * 30.0, range });
+        let thick = Surface::Offset(Offset { basis: Box::new(turned.clone()), distance: 2.5 });
+        let (r, t) = ([range.low, range.high], [0.4, 5.9]);
+        for (original, uv) in [(turned, [t[0], t[1], r[0], r[1]]), (pushed, [r[0], r[1], -1.0, 2.0]), (thick, [t[0], t[1], r[0], r[1]])] {
+            let (origin, size) = (Vec3::new(990.0, 3.0, 4.0), 150.0);
+            let back = surface(&record(&original, origin, uv, size), origin).expect("sound");
+            for _ in 0..200 {
+                let (u, v) = (uv[0] + (uv[1] - uv[0]) * next(), uv[2] + (uv[3] - uv[2]) * next());
+                let (a, b) = (original.derivs(u, v, 1), back.derivs(u, v, 1));
+                assert!(a.s.distance(b.s) < 2e-7 * size, "{:?}: {}", original.kind(), a.s.distance(b.s));
+                let (n, m) = (a.su.cross(a.sv).normalize(), b.su.cross(b.sv).normalize());
+                assert!(n.distance(m) < 1e-4, "{:?}: normals {}", original.kind(), n.distance(m));
             }
         }
     }

@@ -17,8 +17,9 @@ pub struct CurveFoot {
 /// Samples between two breaks for a first guess. Smaller: a winding span may lose the true foot.
 const SAMPLES: usize = 12;
 
-/// How many minima of the samples are refined. Smaller: the wrong one of two nearly equal feet is kept.
-const STARTS: usize = 3;
+/// How many minima of the samples are refined; a corner counts twice. Smaller: the wrong one of two nearly equal feet
+/// is kept.
+const STARTS: usize = 4;
 
 /// The closest point of the stretch from `a` to `b` (finite, either order), near `seed` or, without one, anywhere.
 /// Ends count: beyond them the foot is the end. Never fails.
@@ -30,20 +31,24 @@ pub fn closest_on_curve(curve: &Curve, a: f64, b: f64, p: Point3, seed: Option<f
     let mut stops = vec![over.low];
     stops.extend(curve.breaks_between(a, b));
     stops.push(over.high);
-    let mut samples: Vec<(f64, f64)> = Vec::new();
-    let mut look = |t: f64| samples.push((curve.point(t).distance(p), t));
+    // Span by span: at a corner the derivatives of the next span lead nowhere.
+    let mut minima: Vec<(f64, f64, Interval)> = Vec::new();
     for w in stops.windows(2) {
         let span = Interval::new(w[0], w[1]);
-        (0..SAMPLES).for_each(|i| look(span.at(i as f64 / SAMPLES as f64)));
+        let at = |i: usize| span.at(i as f64 / SAMPLES as f64);
+        let far: Vec<f64> = (0..=SAMPLES).map(|i| curve.point(at(i)).distance(p)).collect();
+        let higher = |i: Option<usize>, than: f64| i.and_then(|i| far.get(i)).is_none_or(|&x| x >= than);
+        for (i, &x) in far.iter().enumerate() {
+            if higher(i.checked_sub(1), x) && higher(i.checked_add(1), x) {
+                let inside = at(i).clamp(span.low + 1e-7 * span.length(), span.high - 1e-7 * span.length());
+                minima.push((x, inside, span));
+            }
+        }
     }
-    look(over.high);
-    let higher = |i: Option<usize>, than: f64| i.and_then(|i| samples.get(i)).is_none_or(|s| s.0 >= than);
-    let lowest = |&(i, s): &(usize, &(f64, f64))| higher(i.checked_sub(1), s.0) && higher(i.checked_add(1), s.0);
-    let mut minima: Vec<(f64, f64)> = samples.iter().enumerate().filter(lowest).map(|(_, &s)| s).collect();
     minima.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let mut best: Option<CurveFoot> = None;
-    for (_, t) in minima.into_iter().take(STARTS) {
-        let foot = newton(curve, over, p, t);
+    for (_, t, span) in minima.into_iter().take(STARTS) {
+        let foot = newton(curve, span, p, t);
         if best.is_none_or(|b| foot.distance < b.distance) {
             best = Some(foot);
         }

@@ -39,7 +39,12 @@ pub fn run(
     let model = &prepared.import.model;
     let meshes = tessellate(model, &prepared.domains, &Tolerance::for_model(model), progress);
     let mut bounds = Bounds::default();
-    meshes.faces.iter().flatten().for_each(|m| bounds.add(m));
+    for ((mesh, face), domain) in meshes.faces.iter().zip(&model.faces).zip(&prepared.domains) {
+        if let Some(mesh) = mesh {
+            bounds.add(mesh, face, domain.as_ref());
+        }
+    }
+    model.curves.iter().for_each(|c| bounds.add_curve(c));
     let meshed = clock();
     let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &options.joins, progress).map_err(|_| cancelled())?;
     let joined = clock();

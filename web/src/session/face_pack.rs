@@ -41,7 +41,7 @@ pub fn pack(face: &Face, mesh: &FaceMesh) -> FacePacket {
         origin: origin.to_array(),
         uv_box,
         reversed: !face.same_sense,
-        surface: record(&face.surface, origin),
+        surface: record(&face.surface, origin, uv_box, (high - low).length()),
         vertices,
         triangles: mesh.triangles.as_flattened().to_vec(),
         boundaries,

@@ -105,12 +105,13 @@ impl Session {
         let model = &prepared.import.model;
         stream(model, &prepared.domains, &Tolerance::for_model(model), &mut progress, |id, mesh| {
             if let (Ok(mesh), Some(face)) = (mesh, model.face(id)) {
-                bounds.add(&mesh);
+                bounds.add(&mesh, face, prepared.domains.get(id.index()).and_then(Option::as_ref));
                 let packet = js_sys::Uint8Array::from(face_pack::pack(face, &mesh).write().as_slice());
                 // A page that throws while it takes a face is asked for the next one all the same.
                 let _ = on_face.call1(&JsValue::NULL, &packet);
             }
         });
+        model.curves.iter().for_each(|c| bounds.add_curve(c));
         let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &self.options.joins, &mut progress)
             .map_err(|_| JsValue::from_str("cancelled"))?;
         self.open = Some(Open { name, prepared, bounds, graph });
