@@ -49,7 +49,7 @@ const PINNED: [(&str, [usize; 9]); 9] = [
     ("nist_mbe_pmi_2.stp", [1351, 1351, 0, 0, 0, 53, 20, 6, 3]),
     ("nist_mbe_pmi_3_inch.stp", [390, 390, 0, 0, 0, 0, 0, 0, 0]),
     ("sphere_quarter_pieces.stp", [24, 24, 0, 0, 0, 0, 0, 0, 0]),
-    ("ventilator.stp", [763, 627, 135, 0, 1, 61, 100, 1, 2]),
+    ("ventilator.stp", [763, 762, 0, 0, 1, 93, 126, 1, 2]),
     ("wind_blade_15mw.stp", [3, 3, 0, 0, 0, 0, 0, 0, 0]),
 ];
 

@@ -12,7 +12,7 @@ use rakelight_tests::data;
 /// Faces whose border, as the file gives it, crosses itself by less than exchange agrees on (linkrods: 0.9 µm), or folds
 /// back on itself at a corner; by how many a model has. Where edges overrun each other by more, the trims are mended
 /// before they are drawn. Fewer fails too: then the list is to be shortened.
-const CROSSED: [(&str, usize); 2] = [("linkrods.step", 2), ("mouse_cover.step", 1)];
+const CROSSED: [(&str, usize); 3] = [("linkrods.step", 2), ("mouse_cover.step", 1), ("plate_trimmed_surfaces_metre.stp", 1)];
 
 /// Largest distance from the surface in chord limits; facets squeezed in beside a border may exceed one.
 const WORST: f64 = 1.5;

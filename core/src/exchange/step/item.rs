@@ -1,5 +1,6 @@
-//! The items of a representation: solids, shells, sets, repeated shapes.
+//! The items of a representation: solids, shells, sets, wires, repeated shapes.
 
+use super::face::{carrier_name, said};
 use super::reader::Reader;
 use super::shape::{Mapped, Shape, representation_fields};
 use super::style::Look;
@@ -9,9 +10,13 @@ use crate::exchange::report::{Fault, ReadError, Reason};
 impl<'a> Reader<'a, '_> {
     /// Adds what item `id` holds to the shape, turned over when `flipped`. What carries no shape is passed over.
     pub(super) fn item(&mut self, id: u64, look: &Look, flipped: bool, shape: &mut Shape) -> Result<(), ReadError> {
+        // Listed twice it is still one thing; without this, lists of lists could multiply the work.
+        if !shape.seen_items.insert((id, flipped)) {
+            return Ok(());
+        }
         let look = self.looks.of(id, look);
         // Faces inside are read one by one and report for themselves; a fault here is one of the item alone.
-        let outcome = self.within(id, |reader, instance| Ok(reader.known_item(instance, &look, flipped, shape)));
+        let outcome = self.within(id, |reader, instance| Ok(reader.known_item(instance, look, flipped, shape)));
         let at = self.file.source(id);
         match outcome {
             Ok(Ok(())) => Ok(()),
@@ -20,13 +25,15 @@ impl<'a> Reader<'a, '_> {
         }
     }
 
-    fn known_item(&mut self, instance: &Instance<'a>, look: &Look, flipped: bool, shape: &mut Shape) -> Result<(), Stop> {
+    fn known_item(&mut self, instance: &Instance<'a>, mut look: Look, flipped: bool, shape: &mut Shape) -> Result<(), Stop> {
         let fields = instance.fields();
-        let kind = instance.kind();
+        let (kind, id) = (instance.kind(), instance.at.entity);
+        if matches!(kind, "ADVANCED_FACE" | "FACE_SURFACE" | "ORIENTED_FACE") {
+            return Ok(self.outside(|reader| reader.add_face(id, &look, flipped, shape))?);
+        }
+        look.name = said([carrier_name(instance), look.name]);
+        let look = &look;
         match kind {
-            "ADVANCED_FACE" | "FACE_SURFACE" | "ORIENTED_FACE" => {
-                Ok(self.outside(|reader| reader.add_face(instance.at.entity, look, flipped, shape))?)
-            }
             "OPEN_SHELL" | "CLOSED_SHELL" | "CONNECTED_FACE_SET" => {
                 for face in fields.ids(1)? {
                     self.add_face(face, look, flipped, shape)?;
@@ -40,7 +47,11 @@ impl<'a> Reader<'a, '_> {
                 }
                 Ok(())
             }
-            "GEOMETRIC_SET" => self.set(instance, look, shape),
+            "GEOMETRIC_SET" | "GEOMETRIC_CURVE_SET" => self.set(instance, look, flipped, shape),
+            "EDGE_BASED_WIREFRAME_MODEL" => Ok(self.add_edges(&fields.ids(1)?, look, shape)?),
+            "CONNECTED_EDGE_SET" => Ok(self.add_edges(&[id], look, shape)?),
+            "SHELL_BASED_WIREFRAME_MODEL" => Ok(self.add_wire_shells(&fields.ids(1)?, look, shape)?),
+            "WIRE_SHELL" => Ok(self.add_wire_shells(&[id], look, shape)?),
             "MAPPED_ITEM" => self.mapped_item(instance, look, shape),
             _ if instance.is("MANIFOLD_SOLID_BREP") || instance.is("FACETED_BREP") || instance.is("BREP_WITH_VOIDS") => {
                 for shell in solid_shells(instance)? {
@@ -49,37 +60,36 @@ impl<'a> Reader<'a, '_> {
                 Ok(())
             }
             _ if carries_no_shape(kind) => Ok(()),
-            "GEOMETRIC_CURVE_SET" => {
-                self.unread_item(instance.at, kind, "curves without faces are not read", 0);
+            _ if Self::is_surface(instance) => Ok(self.outside(|reader| reader.add_surface(id, look, flipped, shape))?),
+            _ if Self::is_curve(instance) => Ok(self.outside(|reader| reader.add_curve(id, look, shape))?),
+            _ if kind.starts_with('!') => {
+                self.unread_item(instance.at, kind, "a type that is defined by its writer alone cannot be read", 0);
                 Ok(())
             }
             _ => Err(Stop::Fault(instance.fault(Reason::Unsupported))),
         }
     }
 
-    /// A set without topology: whole surfaces are faces, the rest is listed.
-    fn set(&mut self, set: &Instance<'a>, look: &Look, shape: &mut Shape) -> Result<(), Stop> {
-        let mut others = 0usize;
+    /// A set without topology: surfaces are faces, curves are free, points are passed over.
+    fn set(&mut self, set: &Instance<'a>, look: &Look, flipped: bool, shape: &mut Shape) -> Result<(), Stop> {
         for element in set.fields().ids(1)? {
             let at = self.file.source(element);
             let instance = match self.file.get(element) {
                 Ok(instance) => instance,
                 Err(fault) => {
-                    self.unread(at, set.kind(), &fault, 1)?;
+                    self.unread(at, set.kind(), &fault, usize::from(set.kind() == "GEOMETRIC_SET"))?;
                     continue;
                 }
             };
-            let kind = instance.kind();
-            if Self::is_spline_surface(&instance) {
-                self.add_whole_surface(&instance, look, shape)?;
-            } else if kind.contains("SURFACE") && !kind.contains("CURVE") || kind == "CURVE_BOUNDED_SURFACE" || kind == "PLANE" {
-                self.unread(at, kind, &instance.fault(Reason::Unsupported), 1)?;
-            } else {
-                others += 1;
+            if Self::is_surface(&instance) {
+                self.add_surface(element, look, flipped, shape)?;
+            } else if Self::is_curve(&instance) {
+                if let Err(fault) = self.add_curve(element, look, shape) {
+                    self.unread(at, instance.kind(), &fault, 0)?;
+                }
+            } else if !instance.kind().ends_with("POINT") && !instance.kind().starts_with("POINT_") {
+                self.unread(at, instance.kind(), &instance.fault(Reason::Unsupported), 0)?;
             }
-        }
-        if others > 0 {
-            self.unread_item(set.at, set.kind(), &format!("{others} of its elements are curves or points without faces"), 0);
         }
         Ok(())
     }

@@ -15,6 +15,7 @@ pub(super) struct Lookup {
     pub overriding_styles: Vec<u64>,
     pub instance_styles: Vec<u64>,
     pub layers: Vec<u64>,
+    pub invisibilities: Vec<u64>,
 }
 
 impl Lookup {
@@ -31,6 +32,7 @@ impl Lookup {
                 "OVER_RIDING_STYLED_ITEM" => &mut found.overriding_styles,
                 "CONTEXT_DEPENDENT_OVER_RIDING_STYLED_ITEM" => &mut found.instance_styles,
                 "PRESENTATION_LAYER_ASSIGNMENT" => &mut found.layers,
+                "INVISIBILITY" | "CONTEXT_DEPENDENT_INVISIBILITY" => &mut found.invisibilities,
                 name if name.ends_with("SHAPE_REPRESENTATION") => &mut found.representations,
                 _ => return,
             };

@@ -1,19 +1,22 @@
 //! STEP entities (ISO 10303-42, -43, -46, AP203, AP214, AP242) to a model.
 //!
-//! Deliberately absent: swept, offset and curve-bounded surfaces, parabolas, hyperbolas, tessellated shapes,
-//! annotations, and colours that change from one instance of a part to the next. What of these carries faces is
-//! listed in the report.
+//! Deliberately absent: tessellated shapes, solids made of primitives or by sweeping, annotations, and plane curves
+//! at a distance from others. What of these carries shape is listed in the report.
 
+mod bounded_surface;
 mod composite;
 mod curve;
 mod edge;
 mod face;
+mod foot;
 mod item;
+mod lifted;
 mod lookup;
-mod parameter;
 mod pcurve;
 mod place;
 mod placement;
+mod plane_curve;
+mod plane_spline;
 mod range;
 mod reader;
 mod shape;
@@ -24,6 +27,8 @@ mod surface;
 #[cfg(test)]
 mod tests;
 mod units;
+mod window;
+mod wire;
 
 use super::part21::Part21;
 use super::report::{Import, ReadError};
@@ -43,7 +48,11 @@ pub(super) fn read(bytes: &[u8], name: &str, limits: &Limits, progress: &mut dyn
         model.name = name.into();
     }
     let report = reader.finish();
-    if model.faces.is_empty() && !report.unread.iter().any(|u| u.faces_lost > 0 && !u.damaged) {
+    if model.faces.is_empty()
+        && model.curves.is_empty()
+        && report.hidden_faces == 0
+        && !report.unread.iter().any(|u| u.faces_lost > 0 && !u.damaged)
+    {
         return Err(no_face(&report));
     }
     Ok(Import { model, report })

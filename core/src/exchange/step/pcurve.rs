@@ -1,14 +1,14 @@
-//! Curves in a surface's parameter plane: reading them, and finding the part an edge covers.
+//! Curves in a surface's parameter plane: which surface each is for, and the part of it an edge covers.
 
-use super::parameter::nearest;
+use super::plane_curve::PlaneCurve;
 use super::reader::Reader;
 use super::surface::angular;
 use super::units::Units;
+use crate::exchange::part21::Instance;
 use crate::exchange::report::{Fault, Reason};
-use crate::geometry::{Conic2, Line2, Pcurve, Surface};
-use crate::math::{Interval, Point2, Point3, Vec3};
+use crate::geometry::{Curve, Line2, Pcurve, Surface, Trim};
+use crate::math::{Interval, Point3};
 use crate::model::{Edge, TrimCurve};
-use crate::nurbs::{self, KnotVector};
 
 /// A pcurve as written: its surface and its curve.
 #[derive(Debug, Clone, Copy)]
@@ -17,10 +17,14 @@ pub(super) struct Written {
     pub curve: u64,
 }
 
-impl Reader<'_, '_> {
+impl<'a> Reader<'a, '_> {
     /// The surface and the parameter-plane curve of a PCURVE; None when the entity is something else (a surface).
     pub(super) fn written_pcurve(&mut self, id: u64) -> Result<Option<Written>, Fault> {
         let instance = self.file.get(id)?;
+        self.pcurve_parts(&instance)
+    }
+
+    fn pcurve_parts(&mut self, instance: &Instance<'a>) -> Result<Option<Written>, Fault> {
         let Some(pcurve) = instance.record("PCURVE") else { return Ok(None) };
         let skip = if instance.is_simple() { 1 } else { 0 };
         let surface = pcurve.id(skip)?;
@@ -33,48 +37,40 @@ impl Reader<'_, '_> {
         }
     }
 
-    /// Plane curve `id` on `surface`, angles in radians. Of a trimmed curve the whole curve it is cut from.
-    pub(super) fn pcurve(&mut self, id: u64, surface: &Surface, units: &Units) -> Result<Pcurve, Fault> {
+    /// Plane curve `id` on `surface`, angles in radians, with the ends it is cut to, if any. `edge` gives the two
+    /// points in space that it joins, for curves that have neither ends nor a period.
+    pub(super) fn pcurve(
+        &mut self,
+        id: u64,
+        surface: &Surface,
+        units: &Units,
+        edge: Option<[Point3; 2]>,
+    ) -> Result<(Pcurve, Option<(f64, f64)>), Fault> {
         let (turns_u, turns_v) = angular(surface);
         let factor = |turns| if turns { units.angle } else { 1.0 };
-        let raw = self.plane_curve(id)?;
-        Ok(if turns_u || turns_v { raw.scaled(factor(turns_u), factor(turns_v)) } else { raw })
+        let (factor_u, factor_v) = (factor(turns_u), factor(turns_v));
+        let PlaneCurve { shape, ends } = self.plane_curve(id, units)?;
+        let (raw, ends) = shape
+            .bounded(ends, || edge.map(|p| p.map(|p| super::plane_curve::written_foot(surface, p, factor_u, factor_v))))
+            .map_err(|why| self.file.get(id).map_or_else(|fault| fault, |instance| instance.fault(why)))?;
+        Ok((if turns_u || turns_v { raw.scaled(factor_u, factor_v) } else { raw }, ends))
     }
 
-    fn plane_curve(&mut self, id: u64) -> Result<Pcurve, Fault> {
-        self.within(id, |reader, instance| {
-            let fields = instance.fields();
-            let positive = |index| super::curve::positive(fields, index);
-            if Self::is_spline_curve(instance) {
-                return reader.spline_curve(instance, Self::point2).map(Pcurve::Nurbs);
-            }
-            Ok(match instance.kind() {
-                "LINE" => {
-                    let [u, v] = reader.point2(fields.id(1)?)?;
-                    let vector = reader.file.get(fields.id(2)?)?;
-                    let magnitude = super::curve::positive(vector.fields(), 2)?;
-                    let direction = reader.direction2(vector.fields().id(1)?)? * magnitude;
-                    Pcurve::Line(Line2 { origin: Point2::new(u, v), direction })
-                }
-                kind @ ("CIRCLE" | "ELLIPSE") => {
-                    let ([u, v], x) = reader.frame2(fields.id(1)?)?;
-                    let (a, b) = if kind == "CIRCLE" { (positive(2)?, positive(2)?) } else { (positive(2)?, positive(3)?) };
-                    Pcurve::Conic(Conic2 { centre: Point2::new(u, v), a: x * a, b: x.perp() * b })
-                }
-                "POLYLINE" => {
-                    let ids = fields.ids(1)?;
-                    reader.budget.points(ids.len(), instance.at)?;
-                    let points = ids.into_iter().map(|id| reader.point2(id)).collect::<Result<Vec<_>, _>>()?;
-                    let last = points.len().saturating_sub(1) as f64;
-                    let knots = (0..points.len()).map(|i| i as f64);
-                    let knots: Vec<f64> = core::iter::once(0.0).chain(knots).chain([last]).collect();
-                    let spline = KnotVector::new(1, knots).and_then(|k| nurbs::Curve::new(k, points, None));
-                    Pcurve::Nurbs(spline.map_err(|e| instance.fault(Reason::Spline(e)))?)
-                }
-                "TRIMMED_CURVE" => return reader.plane_curve(fields.id(1)?),
-                _ => return Err(instance.fault(Reason::Unsupported)),
-            })
-        })
+    /// The space curve of a PCURVE with ends of its own, and its parameters.
+    pub(super) fn lifted_pcurve(&mut self, instance: &Instance<'a>, units: &Units) -> Result<(Curve, f64, f64), Fault> {
+        let Some(written) = self.pcurve_parts(instance)? else { return Err(instance.fault(Reason::Unsupported)) };
+        let surface = self.surface(written.surface, units)?.surface;
+        let (curve, ends) = self.pcurve(written.curve, &surface, units, None)?;
+        let ends = ends.or_else(|| match &curve {
+            Pcurve::Nurbs(c) => Some((c.domain().low, c.domain().high)),
+            Pcurve::Conic(_) => Some((0.0, crate::math::real::TAU)),
+            Pcurve::Line(line) => line_domain(line, &surface).map(|d| (d.low, d.high)),
+        });
+        let (t0, t1) = ends.ok_or_else(|| instance.fault(Reason::Geometry("it has no ends")))?;
+        let lifted = super::lifted::lifted(&surface, &curve, t0, t1);
+        let lifted = lifted.ok_or_else(|| instance.fault(Reason::Geometry("it has no finite curve in space")))?;
+        self.budget.points(lifted.points().len(), instance.at)?;
+        Ok((Curve::Nurbs(lifted), t0, t1))
     }
 }
 
@@ -82,12 +78,13 @@ impl Reader<'_, '_> {
 /// pcurves of coarse files are thrown away, though they are the file's own trim; larger: wrong ones shape the face.
 const LARGEST_MISS: f64 = 1e-3;
 
-/// The part of `pcurve` that covers `edge`, running start to end; None when no part does within the tolerance.
-pub(super) fn cover(pcurve: Pcurve, surface: &Surface, edge: &Edge, units: &Units) -> Option<TrimCurve> {
+/// The part of `pcurve` that covers `edge`, running start to end; else how far the best part misses it, file units.
+/// `ends` are those it is itself cut to.
+pub(super) fn cover(pcurve: Pcurve, ends: Option<(f64, f64)>, surface: &Surface, edge: &Edge, units: &Units) -> Result<TrimCurve, f64> {
     let tolerance = units.uncertainty;
     const QUARTERS: usize = 8;
     let along: Vec<Point3> = (0..=QUARTERS).map(|i| edge.point(i as f64 / QUARTERS as f64)).collect();
-    let (start, end) = (along.first()?, along.last()?);
+    let (start, end) = (&edge.point(0.0), &edge.point(1.0));
     let length: f64 = along.windows(2).map(|w| w.first().zip(w.last()).map_or(0.0, |(a, b)| a.distance(*b))).sum();
     let at = |t: f64| {
         let p = pcurve.point(t);
@@ -108,6 +105,7 @@ pub(super) fn cover(pcurve: Pcurve, surface: &Surface, edge: &Edge, units: &Unit
             candidates.push((edge.t0 / units.angle, edge.t1 / units.angle));
         }
     }
+    candidates.extend(ends.into_iter().flat_map(|(a, b)| [(a, b), (b, a)]));
     let domain = match &pcurve {
         Pcurve::Nurbs(c) => {
             let domain = c.domain();
@@ -120,17 +118,16 @@ pub(super) fn cover(pcurve: Pcurve, surface: &Surface, edge: &Edge, units: &Unit
         Pcurve::Line(line) => line_domain(line, surface),
     };
     // Searched for only where neither the edge's own parameters nor the whole curve do.
-    if let (true, Some(domain)) = (candidates.iter().all(|&(a, b)| miss(a, b) > allowed.min(tolerance)), domain) {
-        let breaks = match &pcurve {
-            Pcurve::Nurbs(c) => c.knots().breaks(),
-            _ => (0..=8).map(|i| domain.at(f64::from(i) / 8.0)).collect(),
+    if let (true, Some(domain)) = (candidates.iter().all(|&(a, b)| miss(a, b) > allowed.min(tolerance)), domain)
+        && let Ok(trim) = Trim::on_pcurve(surface, &pcurve, domain.low, domain.high)
+    {
+        // The two ends of a closed one are equally near its beginning, and only one of them leads on.
+        let feet = |p: Point3| [None, Some(0.0), Some(1.0)].map(|seed| trim.closest(surface, p, seed));
+        let nearest = |p: Point3| {
+            let best = feet(p).into_iter().min_by(|a, b| a.point.distance(p).total_cmp(&b.point.distance(p)));
+            domain.at(best.map_or(0.0, |foot| foot.s))
         };
-        let eval = |t: f64| {
-            let (p, d) = pcurve.derivs(t);
-            let s = surface.derivs(p.u, p.v, 1);
-            (s.s, s.su * d.x + s.sv * d.y) as (Point3, Vec3)
-        };
-        let (t0, t1) = (nearest(&breaks, 8, eval, *start).t, nearest(&breaks, 8, eval, *end).t);
+        let (t0, t1) = (nearest(*start), nearest(*end));
         candidates.push((t0, t1));
         // Where a closed pcurve begins it also ends.
         for border in [domain.low, domain.high] {
@@ -138,10 +135,12 @@ pub(super) fn cover(pcurve: Pcurve, surface: &Surface, edge: &Edge, units: &Unit
         }
     }
     let score = |&(a, b): &(f64, f64)| miss(a, b) + 1e-4 * stray(a, b);
-    let &(t0, t1) = candidates.iter().filter(|c| c.0 != c.1).min_by(|a, b| score(a).total_cmp(&score(b)))?;
+    let best = candidates.iter().filter(|c| c.0 != c.1).min_by(|a, b| score(a).total_cmp(&score(b)));
+    let &(t0, t1) = best.ok_or(f64::INFINITY)?;
     // Half way round the wrong way misses by about the length of the edge itself.
     let plausible = miss(t0, t1) <= allowed && stray(t0, t1) <= allowed.max(0.5 * length);
-    plausible.then_some(TrimCurve { curve: pcurve, t0, t1 })
+    let missed = miss(t0, t1).max(stray(t0, t1));
+    if plausible { Ok(TrimCurve { curve: pcurve, t0, t1 }) } else { Err(missed) }
 }
 
 /// One turn about the middle of the edge's parameters.

@@ -7,7 +7,7 @@ use super::structure::{Child, Structure};
 use super::style::Look;
 use crate::exchange::report::{Fault, ReadError};
 use crate::math::Similarity;
-use crate::model::{Edge, EdgeId, EdgeUse, Face, LengthUnit, Loop, Model, PartId, Source, TrimCurve, Vertex, VertexId};
+use crate::model::{Edge, EdgeId, EdgeUse, Face, FreeCurve, LengthUnit, Loop, Model, PartId, Source, TrimCurve, Vertex, VertexId};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -29,6 +29,8 @@ struct Instance {
     motion: Similarity,
     name: String,
     look: Look,
+    /// Placements and representations on the way here, outermost first.
+    path: Vec<u64>,
     /// Made when the first of its faces is placed.
     part: Option<PartId>,
 }
@@ -61,9 +63,10 @@ impl Reader<'_, '_> {
 
     fn place_root(&mut self, node: usize, placing: &mut Placing) -> Result<(), ReadError> {
         let name = placing.structure.nodes.get(node).map(|n| n.name.clone()).unwrap_or_default();
-        let instance = Instance { node, motion: Similarity::IDENTITY, name: name.clone(), look: Look::default(), part: None };
+        let instance =
+            Instance { node, motion: Similarity::IDENTITY, name: name.clone(), look: Look::default(), path: Vec::new(), part: None };
         self.place_node(instance, placing)?;
-        if placing.model.name.is_empty() && !placing.model.faces.is_empty() {
+        if placing.model.name.is_empty() && !(placing.model.faces.is_empty() && placing.model.curves.is_empty()) {
             placing.model.name = name;
         }
         Ok(())
@@ -74,9 +77,7 @@ impl Reader<'_, '_> {
         placing.path.push(instance.node);
         for representation in node.representations {
             let shape = self.known_shape(representation, placing)?;
-            if !shape.faces.is_empty() {
-                self.place_faces(&shape, &mut instance, self.file.source(representation), placing)?;
-            }
+            self.place_shape(&shape, &mut instance, self.file.source(representation), placing)?;
             for mapped in &shape.mapped {
                 let node = placing.structure.node_of_representation(mapped.representation);
                 let child = Child { node, name: String::new(), motion: mapped.motion, at: self.file.source(mapped.item) };
@@ -108,7 +109,9 @@ impl Reader<'_, '_> {
             (outer, inner) => format!("{outer}/{inner}"),
         };
         let motion = parent.motion.after(&child.motion);
-        self.place_node(Instance { node: child.node, motion, name, look: look.clone(), part: None }, placing)
+        let mut path = parent.path.clone();
+        path.push(child.at.entity);
+        self.place_node(Instance { node: child.node, motion, name, look: look.clone(), path, part: None }, placing)
     }
 
     /// The shape of a representation, read once.
@@ -135,13 +138,28 @@ impl Reader<'_, '_> {
                 self.add_face(face, &look, false, &mut shape)?;
             }
         }
-        let mut nobody =
-            Instance { node: usize::MAX, motion: Similarity::IDENTITY, name: String::new(), look: Look::default(), part: None };
-        self.place_faces(&shape, &mut nobody, at, placing)
+        let mut nobody = Instance {
+            node: usize::MAX,
+            motion: Similarity::IDENTITY,
+            name: String::new(),
+            look: Look::default(),
+            path: Vec::new(),
+            part: None,
+        };
+        self.place_shape(&shape, &mut nobody, at, placing)
     }
 
-    fn place_faces(&mut self, shape: &Shape, instance: &mut Instance, at: Source, placing: &mut Placing) -> Result<(), ReadError> {
-        stop_at(self.budget.placed(shape.faces.len().saturating_add(shape.edges.len()), at))?;
+    fn place_shape(&mut self, shape: &Shape, instance: &mut Instance, at: Source, placing: &mut Placing) -> Result<(), ReadError> {
+        self.note_hidden(shape.hidden);
+        if self.hides(&instance.look) {
+            self.note_hidden(shape.faces.len());
+            return Ok(());
+        }
+        if shape.faces.is_empty() && shape.curves.is_empty() {
+            return Ok(());
+        }
+        let count = shape.faces.len().saturating_add(shape.edges.len()).saturating_add(shape.curves.len());
+        stop_at(self.budget.placed(count, at))?;
         placing.unit.get_or_insert_with(|| shape.units.length_unit());
         let model = &mut placing.model;
         let part = *instance.part.get_or_insert_with(|| {
@@ -149,8 +167,30 @@ impl Reader<'_, '_> {
             PartId::new(model.parts.len() - 1)
         });
         let whole = instance.motion.after(&Similarity::scaling(shape.units.length));
-        append(model, shape, &whole, part, &instance.look);
+        let first = append(model, shape, &whole, part, &instance.look);
+        self.restyle(model, first, &shape.trails, &instance.path);
         Ok(())
+    }
+
+    /// Gives the faces from index `first` on the look that their place in the assembly asks for.
+    fn restyle(&mut self, model: &mut Model, first: usize, trails: &[Vec<u64>], path: &[u64]) {
+        if self.looks.instances.is_empty() {
+            return;
+        }
+        let mut hidden = Vec::new();
+        for (i, trail) in trails.iter().enumerate() {
+            let (Some(face), Some(style)) = (model.faces.get_mut(first + i), self.looks.at(trail, path)) else { continue };
+            face.colour = style.colour.or(face.colour);
+            hidden.extend(style.hidden.map(|index| (i, index)));
+        }
+        let mut gone = vec![false; trails.len()];
+        for (i, index) in hidden {
+            let hides = self.hides(&Look { hidden: Some(index), ..Look::default() });
+            gone.get_mut(i).into_iter().for_each(|g| *g = hides);
+        }
+        self.note_hidden(gone.iter().filter(|g| **g).count());
+        let placed = model.faces.split_off(first.min(model.faces.len()));
+        model.faces.extend(placed.into_iter().zip(gone).filter(|(_, gone)| !gone).map(|(face, _)| face));
     }
 }
 
@@ -162,8 +202,9 @@ fn stop_at(drawn: Result<(), Fault>) -> Result<(), ReadError> {
 /// Levels of products and repeated shapes inside one another. Larger costs stack; real assemblies have below twenty.
 const MOST_LEVELS: usize = 64;
 
-/// Adds a copy of the shape, moved.
-fn append(model: &mut Model, shape: &Shape, by: &Similarity, part: PartId, look: &Look) {
+/// Adds a copy of the shape, moved; the index of its first face.
+fn append(model: &mut Model, shape: &Shape, by: &Similarity, part: PartId, look: &Look) -> usize {
+    let first_face = model.faces.len();
     let (first_vertex, first_edge) = (model.vertices.len(), model.edges.len());
     let vertex = |id: VertexId| VertexId::new(first_vertex + id.index());
     let edge = |id: EdgeId| EdgeId::new(first_edge + id.index());
@@ -173,6 +214,18 @@ fn append(model: &mut Model, shape: &Shape, by: &Similarity, part: PartId, look:
         start: vertex(e.start),
         end: vertex(e.end),
         ..e.clone()
+    }));
+    let layered = |own: &[String]| {
+        let mut layers = own.to_vec();
+        layers.extend(look.layers.iter().filter(|l| !own.contains(l)).cloned());
+        layers
+    };
+    model.curves.extend(shape.curves.iter().map(|c| FreeCurve {
+        curve: c.curve.transformed(by),
+        colour: c.colour.or(look.curve_colour).or(look.colour),
+        layers: layered(&c.layers),
+        part,
+        ..c.clone()
     }));
     for face in &shape.faces {
         let (surface, (scale_u, scale_v)) = face.surface.transformed(by);
@@ -194,18 +247,17 @@ fn append(model: &mut Model, shape: &Shape, by: &Similarity, part: PartId, look:
             // The outside stays outside, so Su × Sv changes its sign against it and loops their direction.
             loops.iter_mut().for_each(turn_over);
         }
-        let mut layers = face.layers.clone();
-        layers.extend(look.layers.iter().filter(|l| !face.layers.contains(l)).cloned());
         model.faces.push(Face {
-            name: face.name.clone(),
+            name: if face.name.is_empty() { look.name.clone() } else { face.name.clone() },
             surface,
             same_sense: face.same_sense != mirrored,
             loops,
             boundary_lost: face.boundary_lost.clone(),
             colour: face.colour.or(look.colour),
-            layers,
+            layers: layered(&face.layers),
             part,
             source: face.source,
         });
     }
+    first_face
 }

@@ -1,7 +1,7 @@
 //! Which part of its curve an edge covers. The file gives only vertices and a sense.
 
 use super::composite::turned;
-use super::parameter::nearest_on;
+use super::foot::foot;
 use crate::geometry::{Chain, ChainPiece, Curve};
 use crate::math::Point3;
 
@@ -33,17 +33,14 @@ pub(super) struct Ends {
 
 /// The part of `curve` between the ends; None when it has no length.
 pub(super) fn range(curve: Curve, ends: Ends) -> Option<Range> {
-    let (t0, mut t1) = match &curve {
-        Curve::Line(_) | Curve::Parabola(_) | Curve::Hyperbola(_) => (nearest_on(&curve, ends.start).t, nearest_on(&curve, ends.end).t),
-        Curve::Circle(_) | Curve::Ellipse(_) => {
-            let t0 = nearest_on(&curve, ends.start).t;
-            let t1 = if ends.closed { t0 } else { nearest_on(&curve, ends.end).t };
-            (t0, turned(t0, t1, ends.forward))
-        }
-        Curve::Offset(_) if curve.period().is_none() && !curve.domain().is_bounded() => {
-            (nearest_on(&curve, ends.start).t, nearest_on(&curve, ends.end).t)
-        }
-        Curve::Nurbs(_) | Curve::Chain(_) | Curve::Offset(_) => return bounded(curve, ends),
+    let (t0, mut t1) = if curve.period().is_some() {
+        let t0 = foot(&curve, ends.start).t;
+        let t1 = if ends.closed { t0 } else { foot(&curve, ends.end).t };
+        (t0, turned(t0, t1, ends.forward))
+    } else if curve.domain().is_bounded() {
+        return bounded(curve, ends);
+    } else {
+        (foot(&curve, ends.start).t, foot(&curve, ends.end).t)
     };
     if t0 == t1 {
         return None;
@@ -76,10 +73,10 @@ fn bounded(curve: Curve, ends: Ends) -> Option<Range> {
         if d <= ends.tolerance {
             return at_end;
         }
-        let near = nearest_on(&curve, p);
+        let near = foot(&curve, p);
         if d <= near.distance { at_end } else { near.t }
     };
-    let exact = |p: Point3| nearest_on(&curve, p).t;
+    let exact = |p: Point3| foot(&curve, p).t;
     // On a ring the start can only be the end that the direction starts from.
     let either = |p: Point3, preferred: f64, other: f64| {
         let t = place(p, preferred);

@@ -6,10 +6,13 @@ use super::units::Units;
 use crate::exchange::Limits;
 use crate::exchange::limits::Budget;
 use crate::exchange::part21::{Instance, Part21};
-use crate::exchange::report::{Fault, ReadError, ReadErrorKind, Reason, Remark, Report, Unread};
+use crate::exchange::report::{Fault, ReadError, ReadErrorKind, Reason, Remark, Repair, Report, Unread};
 use crate::model::Source;
 use crate::progress::{Progress, Stage};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// Hidden things named in the report; the rest is counted.
+const MOST_NAMED: usize = 5;
 
 pub(super) struct Reader<'a, 'p> {
     pub file: Part21<'a>,
@@ -55,8 +58,28 @@ impl<'a, 'p> Reader<'a, 'p> {
         &self.limits
     }
 
-    pub(super) fn finish(self) -> Report {
+    pub(super) fn finish(mut self) -> Report {
+        let named: Vec<&str> = self.looks.hidings.iter().filter(|h| h.1).map(|h| h.0.as_str()).collect();
+        if self.report.hidden_faces > 0 {
+            let count = self.report.hidden_faces;
+            let mut text =
+                format!("{count} faces are marked invisible and left out: {}", named.get(..MOST_NAMED).unwrap_or(&named).join(", "));
+            if named.len() > MOST_NAMED {
+                text += &format!(" and {} more", named.len() - MOST_NAMED);
+            }
+            self.remark(self.looks.hidden_at, text);
+        }
         self.report
+    }
+
+    /// True when what the file hides is read too.
+    pub(super) fn reads_hidden(&self) -> bool {
+        self.limits.hidden
+    }
+
+    /// Counts faces left out because the file hides them.
+    pub(super) fn note_hidden(&mut self, faces: usize) {
+        self.report.hidden_faces = self.report.hidden_faces.saturating_add(faces);
     }
 
     /// Reads entity `id` and works on it, watching that it is not already being worked on further out.
@@ -91,6 +114,14 @@ impl<'a, 'p> Reader<'a, 'p> {
         let remark = Remark { entity: (at.entity > 0).then_some(at.entity), line: (at.line > 0).then_some(at.line), text };
         if self.report.remarks.last() != Some(&remark) {
             self.report.remarks.push(remark);
+        }
+    }
+
+    /// Notes something wrong that was mended, and how far off it was, mm.
+    pub(super) fn repair(&mut self, at: Source, text: String, size: Option<f64>) {
+        // As many as remarks; hostile files could ask for one a line.
+        if self.report.repairs.len() < self.limits.remarks {
+            self.report.repairs.push(Repair { entity: at.entity, line: at.line, text, size });
         }
     }
 

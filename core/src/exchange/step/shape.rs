@@ -4,10 +4,10 @@ use super::reader::Reader;
 use super::style::Look;
 use super::units::Units;
 use crate::exchange::part21::{Fields, Instance};
-use crate::exchange::report::{Fault, ReadError};
-use crate::math::Similarity;
-use crate::model::{Edge, EdgeId, Face, Vertex, VertexId};
-use std::collections::BTreeMap;
+use crate::exchange::report::{Fault, ReadError, Reason};
+use crate::math::{Point3, Similarity};
+use crate::model::{Edge, EdgeId, Face, FreeCurve, Vertex, VertexId};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Faces with their edges and vertices, and other representations placed among them.
 #[derive(Debug, Clone, Default)]
@@ -16,16 +16,31 @@ pub(super) struct Shape {
     pub vertices: Vec<Vertex>,
     pub edges: Vec<Edge>,
     pub faces: Vec<Face>,
+    /// Entities each face is part of, outermost first, ending with its own; empty where no instance looks its own way.
+    pub trails: Vec<Vec<u64>>,
+    /// Curves that bound no face.
+    pub curves: Vec<FreeCurve>,
+    /// Faces left out because the file hides them.
+    pub hidden: usize,
+    /// Items met, and faces met, each with whether it was turned over.
+    pub seen_items: BTreeSet<(u64, bool)>,
+    pub seen_faces: BTreeSet<(u64, bool)>,
     pub mapped: Vec<Mapped>,
     /// What edge entities have become, so that faces share them.
     pub edge_ids: BTreeMap<u64, EdgeId>,
     /// Edges of loops given by points alone, by their ends.
     pub straight_ids: BTreeMap<(u64, u64), EdgeId>,
     pub vertex_ids: BTreeMap<u64, VertexId>,
-    /// How many times each face has been asked for.
-    pub face_uses: BTreeMap<u64, u8>,
     /// The parameter-plane curves each edge comes with.
     pub pcurves: BTreeMap<EdgeId, Vec<u64>>,
+}
+
+impl Shape {
+    /// Adds a face that looks as `look` says.
+    pub(super) fn add(&mut self, face: Face, look: &Look) {
+        self.faces.push(face);
+        self.trails.push(look.trail.clone());
+    }
 }
 
 /// Another representation, repeated at a place of its own.
@@ -74,19 +89,24 @@ impl Reader<'_, '_> {
         if let Some(&known) = shape.vertex_ids.get(&id) {
             return Ok(known);
         }
-        let instance = self.file.get(id)?;
-        let point = if instance.is("CARTESIAN_POINT") { id } else { vertex_point(&instance)? };
-        let vertex = Vertex { point: self.point(point)?, source: instance.at };
+        let vertex = Vertex { point: self.position(id)?, source: self.file.source(id) };
         let new = VertexId::new(shape.vertices.len());
         shape.vertices.push(vertex);
         shape.vertex_ids.insert(id, new);
         Ok(new)
+    }
+
+    /// Where a vertex, or a bare point, lies.
+    pub(super) fn position(&mut self, id: u64) -> Result<Point3, Fault> {
+        let instance = self.file.get(id)?;
+        let point = if instance.is("CARTESIAN_POINT") { id } else { vertex_point(&instance)? };
+        self.point(point)
     }
 }
 
 fn vertex_point(instance: &Instance<'_>) -> Result<u64, Fault> {
     match instance.record("VERTEX_POINT") {
         Some(fields) => fields.id(if instance.is_simple() { 1 } else { 0 }),
-        None => Err(instance.fault(crate::exchange::report::Reason::Geometry("a VERTEX_POINT was expected"))),
+        None => Err(instance.fault(Reason::Geometry("a VERTEX_POINT was expected"))),
     }
 }

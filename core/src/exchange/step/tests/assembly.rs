@@ -132,3 +132,35 @@ fn a_part_inside_itself_is_placed_once_and_remarked_on() {
     assert_eq!(import.model.faces.len(), 1);
     assert!(import.report.remarks.iter().any(|r| r.text.contains("reference loop") && r.line.is_some()), "{:?}", import.report.remarks);
 }
+
+#[test]
+fn scales_and_mirrors_multiply_down_the_levels() {
+    let data = format!(
+        "{MM}{TRIANGLE}#60=SHAPE_REPRESENTATION('part',(#11),#1);
+#70=AXIS2_PLACEMENT_3D('',#22,$,$);
+#71=REPRESENTATION_MAP(#70,#60);
+#72=MAPPED_ITEM('',#71,#75);
+#75=CARTESIAN_TRANSFORMATION_OPERATOR_3D('','','',$,#76,#22,2.,$);
+#76=DIRECTION('',(0.,-1.,0.));
+#80=SHAPE_REPRESENTATION('middle',(#72),#1);
+#81=REPRESENTATION_MAP(#70,#80);
+#82=MAPPED_ITEM('',#81,#83);
+#83=CARTESIAN_TRANSFORMATION_OPERATOR_3D('','','',$,#76,#24,3.,$);
+#84=MAPPED_ITEM('',#81,#85);
+#85=CARTESIAN_TRANSFORMATION_OPERATOR_3D('','','',#86,$,#22,0.5,$);
+#86=DIRECTION('',(0.,1.,0.));
+#90=SHAPE_REPRESENTATION('whole',(#82,#84),#1);"
+    );
+    let import = open(&file(&data)).unwrap();
+    assert_eq!((import.report.remarks.len(), import.model.faces.len()), (0, 2));
+    // Mirrored twice: six times as large, shifted by 3.
+    near(corners(&import, 0), [[3., 0., 0.], [21., 0., 0.], [3., 24., 0.]]);
+    // Mirrored once at twice its size, then x to y and y to −x at half: as large as at first.
+    let once = corners(&import, 1);
+    assert!(once.iter().any(|p| p.distance(Point3::new(0., 3., 0.)) < 1e-12));
+    assert!(once.iter().any(|p| p.distance(Point3::new(4., 0., 0.)) < 1e-12), "{once:?}");
+    for face in &import.model.faces {
+        let normal = face.surface.normal(0.0, 0.0).unwrap() * if face.same_sense { 1.0 } else { -1.0 };
+        assert!(normal.z > 0.0);
+    }
+}

@@ -36,7 +36,7 @@ fn no_model_at_all_says_why() {
 }
 
 #[test]
-fn each_damage_names_entity_line_and_expectation() {
+fn each_damage_of_a_surface_names_entity_line_and_expectation() {
     for (from, to, said) in [
         ("#22=CARTESIAN_POINT('',(0.,0.,0.));", "", "entity #22 is referred to but not in the file"),
         ("#20=PLANE('',#21);", "#20=PLANE('',(#21));", "PLANE #20 (line 21): value 2 should be a reference to an entity"),
@@ -44,17 +44,41 @@ fn each_damage_names_entity_line_and_expectation() {
         ("#20=PLANE('',#21);", "#20=PLANE('',#31);", "an AXIS2_PLACEMENT_3D was expected"),
         ("#20=PLANE('',#21);", "#20=SPHERICAL_SURFACE('',#21,-1.);", "value 3 should be a positive number"),
         ("#20=PLANE('',#21);", "#20=RECTANGULAR_TRIMMED_SURFACE('',#20,0.,1.,0.,1.,.T.,.T.);", "a reference loop"),
-        ("#41=LINE('',#22,#35);", "#41=TRIMMED_CURVE('',#41,(#22),(#24),.T.,.CARTESIAN.);", "a reference loop"),
-        ("#35=VECTOR('',#34,2.);", "#35=VECTOR('',#34,0.);", "positive number"),
-        ("#34=DIRECTION('',(1.,0.,0.));", "#34=DIRECTION('',(0.,0.,0.));", "not all zero"),
-        ("(#14,#15,#16)", "()", "the loop has no edge"),
-        ("#24=CARTESIAN_POINT('',(3.,0.,0.));", "#24=CARTESIAN_POINT('',(3.,0.));", "another number of coordinates"),
-        ("#24=CARTESIAN_POINT('',(3.,0.,0.));", "#24=CARTESIAN_POINT('',(3.E200,0.,0.));", "too large"),
-        ("#24=CARTESIAN_POINT('',(3.,0.,0.));", "#24=CARTESIAN_POINT('',(0.,0.,0.));", "has no length"),
+        ("#20=PLANE('',#21);", "#20=SURFACE_OF_REVOLUTION('',#41,#31);", "an AXIS1_PLACEMENT was expected"),
+        ("#20=PLANE('',#21);", "#20=OFFSET_SURFACE('',#20,1.,.F.);", "a reference loop"),
+        ("#20=PLANE('',#21);", "#20=SURFACE_REPLICA('',#20,#21);", "a reference loop"),
+        ("#20=PLANE('',#21);", "#20=SURFACE_OF_LINEAR_EXTRUSION('',#41,#20);", "a DIRECTION was expected"),
         (",.T.);\n#11=", ",.MAYBE.);\n#11=", ".T. or .F."),
     ] {
         let text = lost(from, to);
         assert!(text.contains(said), "{to}: {text}");
+    }
+}
+
+/// A face never vanishes while its surface can be read: the boundary says why it is lost, and keeps what was read.
+#[test]
+fn each_damage_of_a_boundary_leaves_the_face_and_says_why() {
+    for (from, to, said, kept) in [
+        ("#41=LINE('',#22,#35);", "#41=TRIMMED_CURVE('',#41,(#22),(#24),.T.,.CARTESIAN.);", "a reference loop", 2),
+        ("#35=VECTOR('',#34,2.);", "#35=VECTOR('',#34,0.);", "positive number", 2),
+        ("#34=DIRECTION('',(1.,0.,0.));", "#34=DIRECTION('',(0.,0.,0.));", "not all zero", 2),
+        ("(#14,#15,#16)", "()", "the loop has no edge", 0),
+        ("#13=EDGE_LOOP('',(#14,#15,#16));", "", "entity #13 is referred to but not in the file", 0),
+        ("#13=EDGE_LOOP", "#13=MY_LOOP", "is of a type not read yet", 0),
+        ("(#12)", "(#21)", "a FACE_BOUND was expected", 0),
+        ("#24=CARTESIAN_POINT('',(3.,0.,0.));", "#24=CARTESIAN_POINT('',(3.,0.));", "another number of coordinates", 1),
+        ("#24=CARTESIAN_POINT('',(3.,0.,0.));", "#24=CARTESIAN_POINT('',(3.E200,0.,0.));", "too large", 1),
+        ("#24=CARTESIAN_POINT('',(3.,0.,0.));", "#24=CARTESIAN_POINT('',(0.,0.,0.));", "has no length", 2),
+        ("#17=EDGE_CURVE('',#31,#32,#41,.T.);", "#17=EDGE_CURVE('',#31,#32,#35,.T.);", "is of a type not read yet", 2),
+    ] {
+        let text = sound();
+        assert!(text.contains(from), "{from}");
+        let import = open(&text.replace(from, to)).unwrap_or_else(|e| panic!("{to}: {e}"));
+        let face = &import.model.faces[0];
+        let lost = face.boundary_lost.as_deref().unwrap_or_default();
+        assert!(lost.contains(said), "{to}: {lost}");
+        assert_eq!(face.loops.iter().map(|l| l.uses().len()).sum::<usize>(), kept, "{to}");
+        assert_eq!((import.model.faces.len(), import.report.unread.len()), (1, 0), "{to}");
     }
 }
 
@@ -90,7 +114,7 @@ fn limits_end_the_reading_before_memory_is_taken() {
     assert_eq!(refused(Limits { placed: 2, ..all }), ReadErrorKind::Limit);
     let patch = "#20=BEZIER_SURFACE('',1,1,((#22,#22),(#22,#22)),.UNSPECIFIED.,.F.,.F.,.F.);";
     let text = sound().replace("#20=PLANE('',#21);", patch);
-    let e = read(text.as_bytes(), "x", &Limits { points: 3, ..all }, &mut Silent).unwrap_err();
+    let e = read(text.as_bytes(), "x", &Limits { points: 19, ..all }, &mut Silent).unwrap_err();
     assert_eq!((e.kind, e.entity), (ReadErrorKind::Limit, Some(20)));
 }
 

@@ -2,10 +2,14 @@
 
 mod assembly;
 mod damage;
+mod looks;
+mod loose;
 mod real_files;
 mod shells;
 mod splines;
+mod swept;
 mod units;
+mod wires;
 
 use crate::exchange::{Import, Limits, ReadError, read};
 use crate::progress::Silent;

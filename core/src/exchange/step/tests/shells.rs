@@ -135,14 +135,17 @@ fn a_face_s_own_colour_wins_over_its_solid_s() {
 #[test]
 fn what_is_not_read_is_listed_with_its_type_and_line() {
     let data = format!(
-        "{MM}{TRIANGLE}#51=SHAPE_REPRESENTATION('',(#11,#52,#53),#1);\n#52=GEOMETRIC_CURVE_SET('',(#41));\n#53=CSG_SOLID('',#54);\n\
-         #60=ADVANCED_FACE('',(#12),#61,.T.);\n#61=OFFSET_SURFACE('',#20,1.,.F.);"
+        "{MM}{TRIANGLE}#51=SHAPE_REPRESENTATION('',(#11,#52,#53,#54),#1);\n#52=GEOMETRIC_CURVE_SET('',(#55));\n#53=CSG_SOLID('',#54);\n\
+         #54=!OUR_OWN(1,(2));\n#55=OFFSET_CURVE_2D('',#41,1.,.F.);\n#60=ADVANCED_FACE('',(#12),#61,.T.);\n#61=SWEPT_SURFACE('',#20);"
     )
     .replace("OPEN_SHELL('',(#10))", "OPEN_SHELL('',(#10,#60))");
     let import = open(&file(&data)).unwrap();
     assert_eq!(import.model.faces.len(), 1);
     let listed: Vec<_> = import.report.unread.iter().map(|u| (u.entity, u.kind.as_str(), u.faces_lost, u.damaged)).collect();
-    assert_eq!(listed, [(60, "OFFSET_SURFACE", 1, false), (52, "GEOMETRIC_CURVE_SET", 0, false), (53, "CSG_SOLID", 0, false)]);
+    assert_eq!(
+        listed,
+        [(60, "SWEPT_SURFACE", 1, false), (55, "OFFSET_CURVE_2D", 0, false), (53, "CSG_SOLID", 0, false), (54, "!OUR_OWN", 0, false)]
+    );
     assert_eq!(import.report.faces_lost(), 1);
 }
 
