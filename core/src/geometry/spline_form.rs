@@ -49,6 +49,10 @@ const MOST_CELLS: usize = 256;
 /// Most cells in all, against the product of two fine directions. A cell holds up to 36 points.
 const MOST_IN_ALL: usize = 16_384;
 
+/// Thinnest cell worth halving, as a share of the range: below it the surface is torn. Larger: sharp bends count as
+/// tears; smaller: a tear is bridged by a sliver no check looks into.
+const THINNEST: f64 = 1e-7;
+
 /// Most lines across along which one direction is cut. Larger: slower; smaller: a bend beside them is only seen by the
 /// last check, and costs another round.
 const MOST_LINES: usize = 48;
@@ -111,6 +115,7 @@ fn lines(cuts: &[f64]) -> Vec<f64> {
 
 /// Halves the stretches between cuts until interpolation along each line keeps to the aim between its nodes.
 fn fine_cuts(rough: &[f64], nodes: &Nodes, lines: &[f64], aim: f64, point: &dyn Fn(f64, f64) -> Vec3) -> Result<Vec<f64>, SplineFormError> {
+    let whole = rough.last().zip(rough.first()).map_or(0.0, |(b, a)| b - a);
     let mut done = vec![rough.first().copied().unwrap_or(0.0)];
     let mut ahead: Vec<f64> = rough.iter().skip(1).rev().copied().collect();
     while let (Some(&low), Some(&high)) = (done.last(), ahead.last()) {
@@ -128,7 +133,7 @@ fn fine_cuts(rough: &[f64], nodes: &Nodes, lines: &[f64], aim: f64, point: &dyn 
         }
         let middle = over.at(0.5);
         if worst > aim && middle > low && middle < high {
-            if done.len() + ahead.len() > MOST_CELLS {
+            if done.len() + ahead.len() > MOST_CELLS || over.length() < THINNEST * whole {
                 return Err(SplineFormError::TooRough(worst));
             }
             ahead.push(middle);
