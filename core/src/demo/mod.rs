@@ -3,3 +3,4 @@
 //! Nothing here reads a file; the rest of the core never looks in here.
 
 pub mod bramble;
+pub mod yard;
