@@ -18,6 +18,7 @@ export function createCommands(store, scene) {
   let bringing = null; // AbortController of bytes on their way
   let held = null; // faces of a running import, held back while an older model is shown
   let incoming = null; // {name, size, reading} of the running import
+  let gathered = null; // joins and findings that have come so far; `grading`: the job that these findings belong to
   let savingAs = null;
   let coming = null; // how the running import was brought in
   let last = null; // the same of the open model, to bring it again after a crash
@@ -35,14 +36,20 @@ export function createCommands(store, scene) {
         held = null;
       }
       last = coming;
-      store.dispatch({ type: 'model-opened', forget: true, model: { ...incoming, summary, times: null } });
+      gathered = { joins: [], findings: [], grading: null };
+      store.dispatch({ type: 'model-opened', forget: true, model: { ...incoming, summary } });
       scene.fit();
     },
-    joins({ packet, joins }) {
-      scene.setJoins(packet);
-      store.dispatch({ type: 'joins-found', joins });
+    joins({ packet, joins, last }) {
+      scene.addJoins(packet);
+      gathered.joins.push(...joins);
+      if (last) store.dispatch({ type: 'joins-found', joins: gathered.joins });
     },
-    findings: ({ findings, limits }) => store.dispatch({ type: 'graded', findings, limits }),
+    findings({ job, findings, limits, last }) {
+      if (gathered.grading !== job) Object.assign(gathered, { grading: job, findings: [] });
+      gathered.findings.push(...findings);
+      if (last) store.dispatch({ type: 'graded', findings: gathered.findings, limits });
+    },
     done: ({ times }) => store.dispatch({ type: 'import-done', times }),
     trace: ({ join, trace }) => store.dispatch({ type: 'trace-ready', trace: { ...trace, join } }),
     check: ({ text }) => save(text),

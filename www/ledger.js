@@ -10,7 +10,7 @@ import { texts } from './texts.js';
 const words = texts.ledger;
 
 /** Rows drawn at first and added by the button; more at once make the page slow to answer. */
-const ROWS = 150;
+const ROWS = 80;
 
 export function mountLedger(root, store) {
   root.setAttribute('aria-label', words.title);
@@ -58,7 +58,7 @@ export function mountLedger(root, store) {
       work.findings,
       work.joins,
       work.model,
-      Boolean(work.busy),
+      work.findings.length === 0 && Boolean(work.busy),
       review.marks,
       work.ledger.list === 'joins' && work.measure,
     ],

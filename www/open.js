@@ -85,5 +85,6 @@ export function mountWelcome(root, store) {
 function words({ model, busy }) {
   if (busy) return null;
   if (!model) return [el('h2', {}, texts.welcome.title), el('p', {}, texts.welcome.body)];
-  return faceTotal(model.summary) === 0 ? [el('h2', {}, texts.welcome.blank), el('p', {}, texts.welcome.blankBody)] : null;
+  const nothing = faceTotal(model.summary) === 0 && model.summary.import.meshes.length === 0;
+  return nothing ? [el('h2', {}, texts.welcome.blank), el('p', {}, texts.welcome.blankBody)] : null;
 }

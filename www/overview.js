@@ -13,7 +13,8 @@ const words = texts.overview;
 export function mountOverview(root, store, commands) {
   const facts = el('div', {});
   const yardstick = el('div', { class: 'block' });
-  replace(root, facts, yardstick, el('p', { class: 'caution' }, words.safety));
+  const took = el('p', { class: 'quiet' });
+  replace(root, facts, took, yardstick, el('p', { class: 'caution' }, words.safety));
 
   store.watch(
     ({ work }) => [work.model, work.joins],
@@ -27,6 +28,13 @@ export function mountOverview(root, store, commands) {
         importReport(summary, reading, store, commands),
         kinds(summary),
       );
+    },
+  );
+  store.watch(
+    ({ work }) => [work.times],
+    ({ work }) => {
+      const sum = Object.values(work.times ?? {}).reduce((a, b) => a + b, 0);
+      took.textContent = work.times ? `${words.times} ${duration(sum)}` : '';
     },
   );
   store.watch(
@@ -67,15 +75,11 @@ function factList({ model, joins }) {
     [words.meshes, report.meshes.length > 0 && count(report.meshes.reduce((sum, mesh) => sum + mesh.triangles, 0))],
     [words.entities, count(report.entities)],
   ];
-  if (model.times) {
-    const sum = Object.values(model.times).reduce((a, b) => a + b, 0);
-    rows.push([words.times, duration(sum)]);
-  }
   const schema = String(summary.schema ?? '').replaceAll('_', '_\u200b');
   return el(
     'div',
     {},
-    el('p', { class: 'schema', title: words.schema }, [report.format, schema].filter(Boolean).join(' · ')),
+    el('p', { class: 'schema', title: words.schema }, schema.startsWith(report.format) ? schema : [report.format, schema].filter(Boolean).join(' · ')),
     el('dl', { class: 'facts' }, rows.filter(([, value]) => value).map(([name, value]) => [el('dt', {}, name), el('dd', {}, value)])),
   );
 }

@@ -17,10 +17,10 @@ export const TO_WORKER = Object.freeze({
 export const FROM_WORKER = Object.freeze({
   ready: [],
   progress: ['job', 'stage', 'done', 'total'], // stage: one of STAGES
-  faces: ['job', 'packets'], //                  [ArrayBuffer], transferred, one packed face each, as they are ready
-  model: ['job', 'summary'], //                  the import has succeeded; summary without joins and findings
-  joins: ['job', 'packet', 'joins'], //          packet: ArrayBuffer, transferred; joins: records of `check --json`
-  findings: ['job', 'yardstick', 'findings', 'limits'], // limits: {g0…g3: [polish, fix, serious] with null for none}
+  faces: ['job', 'packets'], //                  [ArrayBuffer], transferred, one packed face or reference each, as they are ready
+  model: ['job', 'summary'], //                  the import has succeeded; summary without faces, joins and findings
+  joins: ['job', 'packet', 'joins', 'last'], //  some joins; packet: ArrayBuffer, transferred; joins: records of `check --json`
+  findings: ['job', 'yardstick', 'findings', 'limits', 'last'], // some findings; limits: {g0…g3: {unit, limits: [polish, fix, serious]}}
   done: ['job', 'times'], //                     {import_ms, tessellate_ms, joins_ms}
   trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, limits, max_at}, …}, points}
   check: ['job', 'text'],

@@ -8,6 +8,12 @@ import { texts } from './texts.js';
 const REST = 140;
 /** Colours of the legend's ramp. Fewer show as bands. */
 const RAMP = 33;
+/** Faces are handed to the renderer for this long at a stretch, ms: longer keeps the page from answering. */
+const FEED = 8;
+/** Pause before the device is asked again whether it takes faces, ms. */
+const FEED_WAIT = 30;
+/** Pictures while faces come are this far apart, ms: nearer ones cost the time that the faces need. */
+const SHOW_EACH = 300;
 /** Degrees that the lamps turn for a drag of one CSS pixel. More makes fine settings a matter of luck. */
 const LAMP_TURN = 0.25;
 
@@ -15,8 +21,10 @@ const LAMP_TURN = 0.25;
 export function createScene(canvas, store) {
   let Viewer = null; // the renderer's class
   let viewer = null;
-  let packets = []; // kept, so that a lost picture can be drawn again from nothing
-  let joins = null;
+  let coming = []; // packets for the renderer, {faces} or {joins}; those given are null
+  let given = 0; // how many of them the renderer has
+  let feeding = 0; // handle of the next stretch of feeding
+  let shownAt = 0; // when the last picture was asked for while faces came
   let asked = 0; // handle of the next frame
   let restAt = 0; // when the camera has stood still long enough
   let looking = 0; // handle of the next look under the pointer
@@ -25,19 +33,18 @@ export function createScene(canvas, store) {
   const ratio = () => Math.min(devicePixelRatio || 1, 2);
   const flat = () => matchMedia('(prefers-reduced-motion: reduce)').matches;
 
-  /** Makes the renderer; `otherwise` is what the page says when there is none to be had. */
-  function start(otherwise) {
-    if (!Viewer) return;
+  /** Makes the renderer. */
+  function start() {
     try {
       viewer = Viewer.create(canvas);
     } catch {
-      viewer = null;
-      store.dispatch({ type: 'graphics', graphics: otherwise });
+      store.dispatch({ type: 'graphics', graphics: 'none' });
       return;
     }
     store.dispatch({ type: 'graphics', graphics: 'ok' });
     resize();
     applyAll();
+    give([]);
   }
 
   function applyAll() {
@@ -60,13 +67,18 @@ export function createScene(canvas, store) {
   function frame(now) {
     asked = 0;
     if (!viewer || store.state.work.graphics !== 'ok') return;
+    if (!viewer.ready()) {
+      // A picture behind a picture only comes late: the next one will show where things are then.
+      asked = requestAnimationFrame(frame);
+      return;
+    }
     const flying = viewer.tick(now);
-    const moving = flying || now < restAt;
+    const moving = flying || now < restAt || waiting();
     viewer.draw(moving ? 'moving' : 'exact');
     const status = viewer.status();
     report(moving, status);
     if (flying) restAt = performance.now();
-    if (moving || (!status.exact && status.pending)) asked = requestAnimationFrame(frame);
+    if ((moving && !waiting()) || (!moving && !status.exact && status.pending)) asked = requestAnimationFrame(frame);
   }
 
   function report(moving, status) {
@@ -77,6 +89,48 @@ export function createScene(canvas, store) {
     const { frame: shown } = store.state.work;
     if (shown.kind !== kind || shown.note !== note) store.dispatch({ type: 'frame', frame: { kind, note } });
   }
+
+  // Faces and joins on their way to the renderer
+
+  function give(packets) {
+    coming.push(...packets);
+    if (viewer && !feeding) feeding = setTimeout(feed);
+  }
+
+  function feed() {
+    feeding = 0;
+    if (!viewer || store.state.work.graphics !== 'ok') return; // goes on when the picture is there again
+    if (!viewer.ready()) {
+      // Handing over waits for the device, which is at work on a picture.
+      feeding = setTimeout(feed, FEED_WAIT);
+      return;
+    }
+    const until = performance.now() + FEED;
+    while (waiting() && performance.now() < until) {
+      const { faces, joins } = coming[given];
+      coming[given] = null;
+      given += 1;
+      try {
+        if (faces) viewer.add_faces(new Uint8Array(faces));
+        else viewer.add_joins(new Uint8Array(joins));
+      } catch (error) {
+        // A lost picture is told of by an event of its own; the renderer has kept what it was given.
+        if (!viewer.status().lost) throw error;
+        return;
+      }
+    }
+    if (waiting()) {
+      feeding = setTimeout(feed);
+      if (performance.now() - shownAt < SHOW_EACH) return;
+    } else {
+      coming = [];
+      given = 0;
+    }
+    shownAt = performance.now();
+    touch(0);
+  }
+
+  const waiting = () => given < coming.length;
 
   function resize() {
     const box = canvas.getBoundingClientRect();
@@ -189,7 +243,7 @@ export function createScene(canvas, store) {
     start(renderer) {
       Viewer = renderer;
       store.dispatch({ type: 'ramp-known', ramp: Viewer.map_colours(RAMP) });
-      start('none');
+      start();
     },
     /** Turns the view, or the lamps while the rig says so; `gesture` joins the moves of one drag. */
     turn(dx, dy, gesture) {
@@ -240,36 +294,32 @@ export function createScene(canvas, store) {
       const hit = pick(x, y);
       store.dispatch({ type: 'pointer', pointer: hit });
       if (!hit) store.dispatch({ type: 'choose-nothing', say: texts.say.pickedNothing });
+      else if (hit.face === null) store.dispatch({ type: 'choose-nothing', say: texts.say.pickedReference });
       else if (hit.join !== null && hit.join !== undefined) store.dispatch({ type: 'choose-join', join: hit.join });
       else store.dispatch({ type: 'choose-face', face: hit.face });
     },
     clear() {
-      packets = [];
-      joins = null;
+      coming = [];
+      given = 0;
       viewer?.clear();
       touch(0);
     },
-    addFaces(buffers) {
-      packets.push(...buffers);
-      if (!viewer) return;
-      for (const buffer of buffers) viewer.add_faces(new Uint8Array(buffer));
-      touch();
-    },
-    setJoins(buffer) {
-      joins = buffer;
-      viewer?.set_joins(new Uint8Array(buffer));
-      touch(0);
-    },
-    /** Draws again from what is kept, after the picture was lost. */
+    /** Takes packed faces; they are drawn as the renderer gets them. */
+    addFaces: (buffers) => give(buffers.map((faces) => ({ faces }))),
+    /** Takes packed joins, after those that were given before. */
+    addJoins: (joins) => give([{ joins }]),
+    /** Draws again, after the picture was lost; the renderer has kept what it was given. */
     redraw() {
-      const camera = viewer?.camera();
-      viewer?.free();
-      start('lost');
-      if (!viewer) return;
-      for (const buffer of packets) viewer.add_faces(new Uint8Array(buffer));
-      if (joins) viewer.set_joins(new Uint8Array(joins));
-      if (camera) viewer.set_camera(camera);
+      try {
+        viewer.revive();
+      } catch {
+        store.dispatch({ type: 'graphics', graphics: 'lost' });
+        return;
+      }
+      store.dispatch({ type: 'graphics', graphics: 'ok' });
+      resize();
       applyAll();
+      give([]);
       touch(0);
     },
   };

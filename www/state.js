@@ -28,7 +28,8 @@ export const INITIAL = Object.freeze({
     drag: 'view', // what a drag moves while the Highlights pass is open: view or lamps
     frame: { kind: 'moving', note: '' },
     pointer: null, // {face, u, v, point, normal, join}
-    model: null, // {name, size, reading: {unit, hidden}, summary, times}
+    model: null, // {name, size, reading: {unit, hidden}, summary}
+    times: null, // of the open model's import, {import_ms, tessellate_ms, joins_ms}
     joins: [],
     findings: [],
     limits: null,
@@ -80,6 +81,7 @@ const WORK = {
   'model-opened': (work, { model }) => ({
     ...work,
     model,
+    times: null,
     joins: [],
     findings: [],
     limits: null,
@@ -99,7 +101,7 @@ const WORK = {
       ? work.selection
       : { ...work.selection, finding: null },
   }),
-  'import-done': (work, { times }) => ({ ...work, busy: null, model: work.model && { ...work.model, times } }),
+  'import-done': (work, { times }) => ({ ...work, busy: null, times }),
   'dismiss-failure': (work) => ({ ...work, failure: null }),
   notice: (work, { notice }) => ({ ...work, notice }),
   'ask-consent': (work, { address }) => ({ ...work, consent: address }),

@@ -32,6 +32,7 @@ export function mountStatus(root, store) {
         return;
       }
       const part = (name, value, kind) => el('span', { class: kind }, el('span', { class: 'label' }, name), ` ${value}`);
+      if (pointer.face === null) return replace(pick, words.reference, ' ', part('x, y, z', point(pointer.point, 3), 'pick-point'));
       replace(
         pick,
         pointer.join !== null && pointer.join !== undefined && part(words.join, pointer.join, 'pick-join'),

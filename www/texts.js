@@ -41,7 +41,7 @@ export const texts = {
     entities: 'Entities',
     freeCurves: 'Free curves',
     meshes: 'Mesh triangles',
-    times: 'Time taken',
+    times: 'Read and measured in',
     types: 'Faces by surface',
     empty: 'Nothing is open yet.',
     zone: 'Yardstick',
@@ -58,6 +58,10 @@ export const texts = {
     sphere: 'Spheres',
     torus: 'Tori',
     nurbs: 'Spline patches',
+    revolution: 'Turned surfaces',
+    extrusion: 'Pulled surfaces',
+    ruled: 'Ruled surfaces',
+    offset: 'Offset surfaces',
   },
 
   zones: { visible: 'Visible', secondary: 'Secondary', hidden: 'Hidden' },
@@ -268,6 +272,7 @@ export const texts = {
   },
 
   status: {
+    reference: 'Mesh, for reference only',
     exact: 'Exact at every pixel',
     settling: 'Settling',
     moving: 'Moving: normals between vertices',
@@ -279,7 +284,7 @@ export const texts = {
 
   welcome: {
     title: 'Lay a lamp along the surface',
-    body: 'Drop a STEP file here, or open one. It is read and measured in this page; nothing leaves your machine.',
+    body: 'Drop a STEP or IGES file here, or open one. It is read and measured in this page; nothing leaves your machine.',
     drop: 'Drop it here to open it',
     blank: 'No face to show',
     blankBody: 'None of the faces in this file could be read. The Overview lists each with its line and the reason.',
@@ -350,6 +355,7 @@ export const texts = {
     picked: (face) => `Picked: ${face}.`,
     pickedJoin: (join) => `Join ${join} picked.`,
     pickedNothing: 'Nothing there.',
+    pickedReference: 'A mesh, for reference only.',
     regraded: (zone, n) => `Graded by the ${zone} yardstick: ${n} findings.`,
     saved: (name) => `${name} saved.`,
   },

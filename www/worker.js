@@ -7,6 +7,9 @@ importScripts('rakelight.js');
 /** Faces are posted in batches: a larger batch shows the first face later, a smaller one costs more messages. */
 const BATCH_BYTES = 512 * 1024;
 
+/** Joins or findings in one message: more keep the page from answering while it takes them, fewer cost more messages. */
+const BATCH = 120;
+
 /** Progress is told at most this often, ms: more often only fills the page's queue. */
 const TELL = 50;
 
@@ -62,27 +65,39 @@ function open({ job, name, bytes, yardstick, reading }) {
     size += copy.byteLength;
     if (size >= BATCH_BYTES) flush();
   };
-  session.open(name, new Uint8Array(bytes), reading, progress, face);
+  // The module has its own copy: this one goes at once, since a large file would be held twice.
+  session.take(new Uint8Array(bytes));
+  bytes.transfer?.(0);
+  session.open(name, reading, progress, face);
   flush();
   const end = performance.now();
   const joins = began.joins ?? end;
   const tessellate = began.tessellate ?? joins;
   times = { import_ms: tessellate - start, tessellate_ms: joins - tessellate, joins_ms: end - joins };
   self.postMessage({ type: 'model', job, summary: session.summary() });
-  const packet = session.joins_packet().slice().buffer;
-  self.postMessage({ type: 'joins', job, packet, joins: session.joins() }, [packet]);
+  inBatches(session.join_count(), (from, to, last) => {
+    const packet = session.joins_packet(from, to).slice().buffer;
+    self.postMessage({ type: 'joins', job, packet, joins: session.joins(from, to), last }, [packet]);
+  });
   grade(job, yardstick);
   self.postMessage({ type: 'done', job, times });
 }
 
 function grade(job, yardstick) {
-  self.postMessage({
-    type: 'findings',
-    job,
-    yardstick,
-    findings: session.findings(yardstick),
-    limits: session.limits(yardstick),
+  const limits = session.limits(yardstick);
+  inBatches(session.grade(yardstick), (from, to, last) => {
+    self.postMessage({ type: 'findings', job, yardstick, findings: session.findings(from, to), limits, last });
   });
+}
+
+/** Calls `send(from, to, last)` for each batch of `count` things; once for none. */
+function inBatches(count, send) {
+  let from = 0;
+  do {
+    const to = Math.min(count, from + BATCH);
+    send(from, to, to === count);
+    from = to;
+  } while (from < count);
 }
 
 /** What was thrown, as {message, entity, line, kind}; the core throws just that, a panic throws an Error. */

@@ -32,6 +32,14 @@ impl Bounds {
         self.max = self.max.max(other.max);
     }
 
+    /// Distance in mm between the line through `base` along the unit vector `direction` and the box's sphere; 0 where the
+    /// line runs through the sphere.
+    pub fn away_from(&self, base: DVec3, direction: DVec3) -> f64 {
+        let from = (self.min + self.max) / 2.0 - base;
+        let off = (from - direction * direction.dot(from)).length();
+        (off - (self.max - self.min).length() / 2.0).max(0.0)
+    }
+
     /// Half the diagonal, mm; 1 for an empty or single-point box, so that it can scale things.
     pub fn radius(&self) -> f64 {
         let r = (self.max - self.min).length() / 2.0;

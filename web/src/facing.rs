@@ -1,6 +1,6 @@
 //! From which side a place is best seen.
 
-use crate::packet::{FacePacket, VERTEX_FLOATS};
+use crate::packet::{FacePacket, Role, VERTEX_FLOATS};
 use crate::scene::Scene;
 use glam::DVec3;
 
@@ -14,7 +14,7 @@ const CLEAR: f64 = 0.15;
 /// face is known or the normals cancel.
 pub fn facing(scene: &Scene, faces: &[u32], point: DVec3) -> Option<DVec3> {
     let mut sum = DVec3::ZERO;
-    for face in scene.faces.iter().filter(|f| faces.contains(&f.packet.face)) {
+    for face in scene.faces.iter().filter(|f| faces.contains(&f.packet.face) && f.packet.role != Role::Reference) {
         let Some(normal) = nearest_normal(&face.packet, point) else { continue };
         // Two sheets may be oriented against each other: the first sets the side.
         sum += if sum.dot(normal) < 0.0 { -normal } else { normal };
@@ -28,7 +28,7 @@ pub fn facing(scene: &Scene, faces: &[u32], point: DVec3) -> Option<DVec3> {
 /// The mesh vertex of a face nearest to the middle of its box, and the box's diagonal, mm. `None` for an unknown face
 /// or one without a mesh.
 pub fn face_place(scene: &Scene, id: u32) -> Option<(DVec3, f64)> {
-    let face = scene.faces.iter().find(|f| f.packet.face == id && !f.bounds.is_empty())?;
+    let face = scene.faces.iter().find(|f| f.packet.face == id && f.packet.role != Role::Reference && !f.bounds.is_empty())?;
     let middle = (face.bounds.min + face.bounds.max) / 2.0;
     let (vertices, _) = face.packet.vertices.as_chunks::<VERTEX_FLOATS>();
     let points = vertices.iter().map(|v| face.origin() + DVec3::new(f64::from(v[0]), f64::from(v[1]), f64::from(v[2])));
@@ -58,6 +58,7 @@ mod tests {
             face,
             origin: [100.0, 0.0, 0.0],
             uv_box: [0.0, 1.0, 0.0, 1.0],
+            role: Role::Face,
             reversed: false,
             surface: SurfaceRecord::Plane(frame),
             vertices: [corner(0.0, 0.0), corner(9.0, 0.0), corner(0.0, 9.0)].concat(),

@@ -1,4 +1,4 @@
-//! The packed face: all that the page needs of one trimmed face, in one buffer.
+//! The packed face: all that the page needs of one trimmed face, in one buffer; also of a reference to be seen only.
 //!
 //! Little endian. Header of sixteen `u32` (magic, version, face id, flags, counts), then `f64`
 //! origin, (u,v) box and surface record, then `f32` vertices (position relative to the origin,
@@ -9,7 +9,7 @@
 use crate::bytes::{PacketError, Reader, Writer};
 
 const MAGIC: u32 = u32::from_le_bytes(*b"RLFA");
-const VERSION: u32 = 1;
+const VERSION: u32 = 2;
 const HEADER: usize = 16;
 
 /// Numbers for each vertex: position 3, (u,v) 2, normal 3.
@@ -24,6 +24,8 @@ pub struct FacePacket {
     pub origin: [f64; 3],
     /// Parameters at the box's ends: least u, greatest u, least v, greatest v.
     pub uv_box: [f64; 4],
+    /// What it is to the review.
+    pub role: Role,
     /// The face's outward side is against the surface's normal.
     pub reversed: bool,
     /// The untrimmed surface, exact.
@@ -36,9 +38,22 @@ pub struct FacePacket {
     pub boundaries: Vec<Vec<f32>>,
 }
 
+/// What a packet is to the review.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// A face, measured and drawn exactly.
+    Face,
+    /// A face whose boundary could not be used: drawn whole and hatched, measured nowhere.
+    Untrimmed,
+    /// A piece of a mesh, or curves without faces: only seen. `face` counts the pieces.
+    Reference,
+}
+
 /// A surface in double precision, lengths in mm, relative to the packet's origin.
 #[derive(Clone, Debug, PartialEq)]
 pub enum SurfaceRecord {
+    /// No surface: a reference.
+    None,
     /// Through the frame's origin, across its z axis.
     Plane(Frame),
     /// Around the frame's z axis.
@@ -121,7 +136,7 @@ impl FacePacket {
     pub fn write(&self) -> Vec<u8> {
         let (kind, shape) = self.surface.header();
         let mut w = Writer::default();
-        w.u32s(&[MAGIC, VERSION, self.face, u32::from(self.reversed)]);
+        w.u32s(&[MAGIC, VERSION, self.face, u32::from(self.reversed) | (self.role as u32) << 1]);
         w.u32s(&[length(self.vertices.len() / VERTEX_FLOATS), length(self.triangles.len() / 3), length(self.boundaries.len()), kind]);
         w.u32s(&shape);
         w.u32s(&[0; HEADER - 12]);
@@ -165,7 +180,13 @@ impl FacePacket {
         for n in lengths {
             lines.push(r.f32s(times(n, 3)?)?);
         }
-        Ok(FacePacket { face, origin, uv_box, reversed: flags & 1 == 1, surface, vertices, triangles, boundaries: lines })
+        let role = match flags >> 1 {
+            0 => Role::Face,
+            1 => Role::Untrimmed,
+            2 => Role::Reference,
+            _ => return Err(PacketError::Range),
+        };
+        Ok(FacePacket { face, origin, uv_box, role, reversed: flags & 1 == 1, surface, vertices, triangles, boundaries: lines })
     }
 
     /// Number of vertices.
@@ -186,6 +207,7 @@ impl FacePacket {
 impl SurfaceRecord {
     fn header(&self) -> (u32, [u32; 4]) {
         match self {
+            SurfaceRecord::None => (0, [0; 4]),
             SurfaceRecord::Plane(_) => (1, [0; 4]),
             SurfaceRecord::Cylinder { .. } => (2, [0; 4]),
             SurfaceRecord::Cone { .. } => (3, [0; 4]),
@@ -208,6 +230,7 @@ impl SurfaceRecord {
             w.f64s(&[a, b]);
         };
         match self {
+            SurfaceRecord::None => {}
             SurfaceRecord::Plane(frame) => round(frame, 0.0, 0.0),
             SurfaceRecord::Cylinder { frame, radius } => round(frame, *radius, 0.0),
             SurfaceRecord::Cone { frame, radius, half_angle } => round(frame, *radius, *half_angle),
@@ -232,6 +255,9 @@ impl SurfaceRecord {
                 .ok_or(PacketError::Short)?;
             let points = r.f64s(count)?.as_chunks().0.to_vec();
             return Ok(SurfaceRecord::Bezier(BezierGrid { degree: [p, q], breaks_u, breaks_v, points }));
+        }
+        if kind == 0 {
+            return Ok(SurfaceRecord::None);
         }
         let frame = Frame { origin: r.f64_array()?, x: r.f64_array()?, y: r.f64_array()?, z: r.f64_array()? };
         let [a, b] = r.f64_array()?;
@@ -272,6 +298,7 @@ mod tests {
             points: (0..24).map(|i| [f64::from(i) * 0.1, -0.3, 7.0, 1.0 + f64::from(i)]).collect(),
         };
         vec![
+            SurfaceRecord::None,
             SurfaceRecord::Plane(frame()),
             SurfaceRecord::Cylinder { frame: frame(), radius: 12.5 },
             SurfaceRecord::Cone { frame: frame(), radius: 3.0, half_angle: -0.4 },
@@ -286,6 +313,7 @@ mod tests {
             face: 41,
             origin: [1e4, -2e3, 0.125],
             uv_box: [0.0, 1.5, -1.0, 1.0],
+            role: if surface == SurfaceRecord::None { Role::Reference } else { Role::Untrimmed },
             reversed: true,
             surface,
             vertices: (0..32).map(|i| i as f32 * 0.37).collect(),

@@ -2,6 +2,7 @@
 //! point of the exact surface on the pixel's ray.
 
 use crate::camera::{Camera, Ray};
+use crate::packet::Role;
 use crate::scene::{Scene, SceneFace};
 use glam::{DVec2, DVec3, Vec3};
 use rakelight_core::geometry::Surface;
@@ -19,13 +20,13 @@ const STEPS: usize = 12;
 /// What was picked.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Hit {
-    /// Face id.
-    pub face: u32,
-    /// First parameter of the point.
+    /// Face id; none of a reference.
+    pub face: Option<u32>,
+    /// First parameter of the point; 0 on a reference.
     pub u: f64,
-    /// Second parameter of the point.
+    /// Second parameter of the point; 0 on a reference.
     pub v: f64,
-    /// Point of the exact surface on the ray, mm.
+    /// Point of the exact surface on the ray, mm; of the mesh on a reference.
     pub point: [f64; 3],
     /// Unit normal there, to the face's own outward side.
     pub normal: [f64; 3],
@@ -38,6 +39,10 @@ pub fn pick(scene: &Scene, camera: &Camera, x: f64, y: f64, ratio: f64) -> Optio
     let ray = camera.ray(x, y);
     let mut best: Option<(f64, Hit)> = None;
     for face in &scene.faces {
+        // Most faces are far from the ray, and their trees need not even be built.
+        if face.bounds.away_from(ray.base, ray.direction) > 0.0 {
+            continue;
+        }
         if let Some((t, hit)) = face_under(face, camera, &ray)
             && best.as_ref().is_none_or(|(least, _)| t < *least)
         {
@@ -45,8 +50,10 @@ pub fn pick(scene: &Scene, camera: &Camera, x: f64, y: f64, ratio: f64) -> Optio
         }
     }
     let (_, mut hit) = best?;
-    let depth = camera.project(DVec3::from_array(hit.point)).map(|p| p.z);
-    hit.join = join_near(scene, camera, DVec2::new(x, y), JOIN_REACH * ratio, depth);
+    if hit.face.is_some() {
+        let depth = camera.project(DVec3::from_array(hit.point)).map(|p| p.z);
+        hit.join = join_near(scene, camera, DVec2::new(x, y), JOIN_REACH * ratio, depth);
+    }
     Some(hit)
 }
 
@@ -85,23 +92,32 @@ fn face_under(face: &SceneFace, camera: &Camera, ray: &Ray) -> Option<(f64, Hit)
         crate::camera::Projection::Perspective => -((ray.base - camera.eye()).length() as f32),
         crate::camera::Projection::Orthographic => f32::NEG_INFINITY,
     };
-    let mut best: Option<(f32, [f32; 2])> = None;
+    let mut best: Option<(f32, [f32; 2], u32)> = None;
     face.tree().visit(base, direction, |i| {
         if let Some((t, uv)) = face.triangle(i).and_then(|tri| meet(&tri, base, direction))
             && t > least
-            && best.is_none_or(|(b, _)| t < b)
+            && best.is_none_or(|(b, ..)| t < b)
         {
-            best = Some((t, uv));
+            best = Some((t, uv, i));
         }
-        best.map_or(f32::INFINITY, |(t, _)| t)
+        best.map_or(f32::INFINITY, |(t, ..)| t)
     });
-    let (t, uv) = best?;
+    let (t, uv, triangle) = best?;
+    let facet = face.triangle(triangle).and_then(|[a, b, c]| {
+        let [a, b, c] = [a, b, c].map(|(p, _)| Vec3::from_array(p).as_dvec3());
+        (b - a).cross(c - a).try_normalize()
+    });
     let [u0, u1, v0, v1] = face.packet.uv_box;
     let start = [u0 + f64::from(uv[0]) * (u1 - u0), v0 + f64::from(uv[1]) * (v1 - v0)];
     let rough = ray.base + ray.direction * f64::from(t);
     // Far below a pixel, and above what double precision gives on a model of any size.
     let close = camera.pixel_size() * 1e-6;
-    let surface = face.surface.as_ref()?;
+    if face.packet.role == Role::Reference {
+        let normal = facet?;
+        let hit = Hit { face: None, u: 0.0, v: 0.0, point: rough.to_array(), normal: normal.to_array(), join: None };
+        return Some((f64::from(t), hit));
+    }
+    let surface = face.surface()?;
     let ([u, v], point, normal) = onto_ray(surface, ray, start, close).or_else(|| {
         // Seen edge-on the ray may miss the surface between mesh and outline: the mesh's own (u, v) then.
         let at = surface.derivs(start[0], start[1], 1);
@@ -109,7 +125,7 @@ fn face_under(face: &SceneFace, camera: &Camera, ray: &Ray) -> Option<(f64, Hit)
     })?;
     let normal = if face.packet.reversed { -normal } else { normal };
     let t = (point - ray.base).dot(ray.direction);
-    Some((t, Hit { face: face.packet.face, u, v, point: point.to_array(), normal: normal.to_array(), join: None }))
+    Some((t, Hit { face: Some(face.packet.face), u, v, point: point.to_array(), normal: normal.to_array(), join: None }))
 }
 
 /// Where a line meets a triangle: distance along the direction and normalised (u, v)
@@ -136,11 +152,15 @@ fn meet(triangle: &[([f32; 3], [f32; 2]); 3], base: Vec3, direction: Vec3) -> Op
 
 /// The join nearest to a place on the screen within `reach` pixels and not behind `depth`.
 fn join_near(scene: &Scene, camera: &Camera, place: DVec2, reach: f64, depth: Option<f64>) -> Option<u32> {
-    let origin = DVec3::from_array(scene.joins.origin);
     let slack = camera.pixel_size() * reach * 2.0;
+    let ray = camera.ray(place.x, place.y);
+    // Length of `reach` pixels at the depth of the surface, beyond which joins are hidden; room for the slack.
+    let room = slack * depth.map_or(1.0, |d| (d / camera.distance).abs().max(1.0)) * 2.0;
+    let projector = camera.projector();
     let mut best = (reach, None);
-    for join in &scene.joins.joins {
-        let screen: Vec<Option<DVec3>> = join.points.iter().map(|p| camera.project(origin + Vec3::from_array(*p).as_dvec3())).collect();
+    for join in scene.joins.iter().filter(|j| j.bounds.away_from(ray.base, ray.direction) <= room) {
+        let points = join.line.points.iter();
+        let screen: Vec<Option<DVec3>> = points.map(|p| projector.project(join.origin + Vec3::from_array(*p).as_dvec3())).collect();
         for pair in screen.windows(2) {
             let [Some(a), Some(b)] = pair else { continue };
             let along = b.truncate() - a.truncate();
@@ -148,7 +168,7 @@ fn join_near(scene: &Scene, camera: &Camera, place: DVec2, reach: f64, depth: Op
             let away = place.distance(a.truncate() + along * t);
             let hidden = depth.is_some_and(|d| a.z + (b.z - a.z) * t > d + slack * (a.z / camera.distance).abs().max(1.0));
             if away < best.0 && !hidden {
-                best = (away, Some(join.id));
+                best = (away, Some(join.line.id));
             }
         }
     }
@@ -186,7 +206,18 @@ mod tests {
             }
         }
         let surface = record(surface, origin, uv, 400.0);
-        FacePacket { face: id, origin: origin.to_array(), uv_box: uv, reversed, surface, vertices, triangles, boundaries: vec![] }.write()
+        FacePacket {
+            face: id,
+            origin: origin.to_array(),
+            uv_box: uv,
+            role: Role::Face,
+            reversed,
+            surface,
+            vertices,
+            triangles,
+            boundaries: vec![],
+        }
+        .write()
     }
 
     fn scene() -> (Scene, Surface, Surface) {
@@ -219,7 +250,7 @@ mod tests {
             for k in 0..400 {
                 let (x, y) = (f64::from(k % 20) * 32.0 + 5.3, f64::from(k / 20) * 20.0 + 3.1);
                 let Some(hit) = pick(&scene, &camera, x, y, 1.0) else { continue };
-                let surface = if hit.face == 3 { &torus } else { &rod };
+                let surface = if hit.face == Some(3) { &torus } else { &rod };
                 let point = DVec3::from_array(hit.point);
                 let normal = DVec3::from_array(hit.normal);
                 let ray = camera.ray(x, y);
@@ -227,7 +258,7 @@ mod tests {
                 let off = (point - ray.base).cross(ray.direction).length();
                 assert!(off < camera.pixel_size() * 1e-3, "{off}");
                 assert!(rough || surface.point(hit.u, hit.v).to_vec().distance(point) < 1e-9);
-                let exact = surface.normal(hit.u, hit.v).expect("regular") * if hit.face == 8 { -1.0 } else { 1.0 };
+                let exact = surface.normal(hit.u, hit.v).expect("regular") * if hit.face == Some(8) { -1.0 } else { 1.0 };
                 assert!(exact.distance(normal) < 1e-9);
                 hits += 1;
             }
@@ -265,7 +296,7 @@ mod tests {
             points: (0..=600).map(|i| torus.point(0.01 * f64::from(i), v).to_vec().as_vec3().to_array()).collect(),
             values: vec![[0.0; 5]; 601],
         };
-        scene.joins = JoinsPacket { origin: [0.0; 3], joins: vec![line(11, 0.5), line(12, 3.6)] };
+        scene.add_joins(&JoinsPacket { origin: [0.0; 3], joins: vec![line(11, 0.5), line(12, 3.6)] }.write()).expect("sound");
         let (mut front, mut hidden) = (0, 0);
         for i in 0..600 {
             let point = torus.point(0.01 * f64::from(i) + 0.003, 0.5).to_vec();

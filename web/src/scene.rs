@@ -3,22 +3,36 @@
 use crate::bounds::Bounds;
 use crate::bvh::{Aabb, Bvh};
 use crate::bytes::PacketError;
-use crate::joins_packet::JoinsPacket;
-use crate::packet::FacePacket;
+use crate::joins_packet::{JoinLine, JoinsPacket};
+use crate::packet::{FacePacket, Role};
 use crate::surface_record::surface;
 use glam::{DVec3, Vec3};
 use rakelight_core::geometry::Surface;
 use std::cell::OnceCell;
 
+/// Set in the code of faces to be hatched. Ids stay below both marks: no model here has 2³⁰ faces.
+pub const UNTRIMMED: u32 = 1 << 30;
+/// Set in the code of references.
+pub const REFERENCE: u32 = 1 << 31;
+
 /// One face as it was sent, with what picking needs.
 pub struct SceneFace {
     /// The packet.
     pub packet: FacePacket,
-    /// Exact surface in world position; `None` when the packet's record is unsound.
-    pub surface: Option<Surface>,
-    /// Box around the mesh, mm, world position.
+    /// Box around the mesh, or around the lines where there is none, mm, world position.
     pub bounds: Bounds,
+    surface: OnceCell<Option<Surface>>,
     tree: OnceCell<Bvh>,
+}
+
+/// A join drawn over the model.
+pub struct SceneJoin {
+    /// The line with its values.
+    pub line: JoinLine,
+    /// Point that the line's points are relative to, mm.
+    pub origin: DVec3,
+    /// Box around the line, mm, world position.
+    pub bounds: Bounds,
 }
 
 /// All that is shown.
@@ -26,8 +40,8 @@ pub struct SceneFace {
 pub struct Scene {
     /// Faces in the order they arrived.
     pub faces: Vec<SceneFace>,
-    /// Joins drawn over the model.
-    pub joins: JoinsPacket,
+    /// Joins in the order they arrived.
+    pub joins: Vec<SceneJoin>,
     origin: Option<DVec3>,
     bounds: Option<Bounds>,
 }
@@ -38,18 +52,33 @@ impl Scene {
         let packet = FacePacket::read(bytes)?;
         let origin = DVec3::from_array(packet.origin);
         let mut bounds = Bounds::EMPTY;
+        let mut take = |p: Vec3| bounds.add(origin + p.as_dvec3());
+        if packet.vertex_count() == 0 {
+            packet.boundaries.iter().flat_map(|line| line.as_chunks::<3>().0).for_each(|p| take(Vec3::from_array(*p)));
+        }
         for i in 0..packet.vertex_count() {
             if let Some((p, _)) = u32::try_from(i).ok().and_then(|i| packet.vertex(i)) {
-                bounds.add(origin + Vec3::from_array(p).as_dvec3());
+                take(Vec3::from_array(p));
             }
         }
         self.origin.get_or_insert(origin);
         if !bounds.is_empty() {
             self.bounds.get_or_insert(Bounds::EMPTY).join(&bounds);
         }
-        let surface = surface(&packet.surface, origin);
-        self.faces.push(SceneFace { packet, surface, bounds, tree: OnceCell::new() });
+        self.faces.push(SceneFace { packet, bounds, surface: OnceCell::new(), tree: OnceCell::new() });
         Ok(self.faces.len() - 1)
+    }
+
+    /// Takes joins in.
+    pub fn add_joins(&mut self, bytes: &[u8]) -> Result<(), PacketError> {
+        let packet = JoinsPacket::read(bytes)?;
+        let origin = DVec3::from_array(packet.origin);
+        for line in packet.joins {
+            let mut bounds = Bounds::EMPTY;
+            line.points.iter().for_each(|p| bounds.add(origin + Vec3::from_array(*p).as_dvec3()));
+            self.joins.push(SceneJoin { line, origin, bounds });
+        }
+        Ok(())
     }
 
     /// Point that single-precision results of all faces are relative to, mm: the first face's origin.
@@ -73,6 +102,22 @@ impl SceneFace {
     /// The face's origin, mm.
     pub fn origin(&self) -> DVec3 {
         DVec3::from_array(self.packet.origin)
+    }
+
+    /// What stands for it in the picture: its id + 1 with the mark of its role.
+    pub fn code(&self) -> u32 {
+        let mark = match self.packet.role {
+            Role::Face => 0,
+            Role::Untrimmed => UNTRIMMED,
+            Role::Reference => REFERENCE,
+        };
+        (self.packet.face + 1) | mark
+    }
+
+    /// Exact surface in world position, made at the first use; `None` for a reference, or when the packet's record is
+    /// unsound.
+    pub fn surface(&self) -> Option<&Surface> {
+        self.surface.get_or_init(|| surface(&self.packet.surface, self.origin())).as_ref()
     }
 
     /// Corners (relative to the origin) and normalised (u,v) of a triangle.

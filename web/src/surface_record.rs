@@ -56,6 +56,7 @@ pub fn surface(record: &SurfaceRecord, origin: Vec3) -> Option<Surface> {
         z: Vec3::from_array(f.z),
     };
     Some(match record {
+        SurfaceRecord::None => return None,
         SurfaceRecord::Plane(f) => Surface::Plane(Plane { frame: frame(f) }),
         SurfaceRecord::Cylinder { frame: f, radius } => Surface::Cylinder(Cylinder { frame: frame(f), radius: *radius }),
         SurfaceRecord::Cone { frame: f, radius, half_angle } => {

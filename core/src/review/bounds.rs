@@ -2,7 +2,7 @@
 
 use crate::geometry::{Domain, DomainSide, Surface, TrimPoint};
 use crate::math::{Point2, Point3, Vec2, Vec3};
-use crate::model::{Face, FreeCurve};
+use crate::model::{Face, FreeCurve, Model};
 use crate::tessellate::FaceMesh;
 use core::cell::OnceCell;
 
@@ -77,6 +77,16 @@ impl Bounds {
     fn take(&mut self, p: Point3) {
         if p.is_finite() {
             (self.low, self.high) = (self.low.min(p.to_vec()), self.high.max(p.to_vec()));
+        }
+    }
+
+    /// Takes the meshes of a model without faces in, which has no other box.
+    pub fn add_references(&mut self, model: &Model) {
+        if model.faces.is_empty() {
+            for p in model.meshes.iter().flat_map(|mesh| &mesh.points) {
+                self.low = self.low.min(p.to_vec());
+                self.high = self.high.max(p.to_vec());
+            }
         }
     }
 

@@ -45,6 +45,7 @@ pub fn run(
         }
     }
     model.curves.iter().for_each(|c| bounds.add_curve(c));
+    bounds.add_references(model);
     let meshed = clock();
     let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &options.joins, progress).map_err(|_| cancelled())?;
     let joined = clock();

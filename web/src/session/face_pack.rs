@@ -1,13 +1,14 @@
 //! One meshed face as a packet.
 
-use crate::packet::FacePacket;
+use crate::packet::{FacePacket, Role};
 use crate::surface_record::record;
 use rakelight_core::math::Vec3;
 use rakelight_core::model::Face;
 use rakelight_core::tessellate::FaceMesh;
 
-/// Packs a face around the middle of its own mesh. A mesh without vertices gives a packet without any.
-pub fn pack(face: &Face, mesh: &FaceMesh) -> FacePacket {
+/// Packs a face around the middle of its own mesh, as untrimmed where its boundary could not be used. A mesh without
+/// vertices gives a packet without any.
+pub fn pack(face: &Face, mesh: &FaceMesh, untrimmed: bool) -> FacePacket {
     let points = || mesh.positions.iter().map(|p| p.to_vec());
     let low = points().fold(Vec3::INFINITY, Vec3::min);
     let high = points().fold(Vec3::NEG_INFINITY, Vec3::max);
@@ -27,7 +28,7 @@ pub fn pack(face: &Face, mesh: &FaceMesh) -> FacePacket {
     let boundaries = mesh
         .borders
         .iter()
-        .filter(|b| b.edge.is_some() || face.loops.is_empty())
+        .filter(|b| b.edge.is_some() || face.loops.is_empty() || untrimmed)
         .map(|b| {
             b.vertices
                 .iter()
@@ -40,6 +41,7 @@ pub fn pack(face: &Face, mesh: &FaceMesh) -> FacePacket {
         face: u32::try_from(mesh.face.index()).unwrap_or(u32::MAX),
         origin: origin.to_array(),
         uv_box,
+        role: if untrimmed { Role::Untrimmed } else { Role::Face },
         reversed: !face.same_sense,
         surface: record(&face.surface, origin, uv_box, (high - low).length()),
         vertices,
@@ -63,12 +65,12 @@ mod tests {
         let mut scene = Scene::default();
         let tolerance = Tolerance::for_model(&model);
         stream(&model, &domains, &tolerance, &mut Silent, |id, mesh| {
-            let packet = pack(model.face(id).expect("known"), &mesh.expect("meshed"));
+            let packet = pack(model.face(id).expect("known"), &mesh.expect("meshed"), false);
             scene.add(&packet.write()).expect("sound");
         });
         assert_eq!(scene.faces.len(), model.faces.len());
         for face in &scene.faces {
-            let surface = face.surface.as_ref().expect("sound");
+            let surface = face.surface().expect("sound");
             let [u0, u1, v0, v1] = face.packet.uv_box;
             assert!(!face.packet.boundaries.is_empty());
             for i in 0..face.packet.vertex_count() {

@@ -6,11 +6,12 @@ use rakelight_core::joins::{Class, Floors, JoinGraph, Measures};
 use rakelight_core::math::Vec3;
 use serde::Serialize;
 use std::collections::BTreeMap;
+use std::ops::Range;
 
-/// Lines and values of all joins; outlines are left out, they join nothing.
-pub fn pack(graph: &JoinGraph, floors: &Floors) -> JoinsPacket {
+/// Lines and values of a range of joins; outlines are left out, they join nothing.
+pub fn pack(graph: &JoinGraph, range: Range<usize>, floors: &Floors) -> JoinsPacket {
     let mut packet = JoinsPacket::default();
-    for (id, join) in graph.joins.iter().enumerate().filter(|(_, j)| j.class != Class::Outline) {
+    for (id, join) in graph.joins.iter().enumerate().skip(range.start).take(range.len()).filter(|(_, j)| j.class != Class::Outline) {
         if packet.joins.is_empty() {
             packet.origin = join.mid.to_array();
         }
@@ -124,8 +125,11 @@ mod tests {
         let prepared = Prepared::new(Import { model: model(Revision::A), report: Default::default() });
         let options = Options::default();
         let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &options, &mut Silent).expect("not cancelled");
-        let packet = JoinsPacket::read(&pack(&graph, &options.floors).write()).expect("sound");
+        let all = 0..graph.joins.len();
+        let packet = JoinsPacket::read(&pack(&graph, all.clone(), &options.floors).write()).expect("sound");
         assert!(packet.joins.len() > 10);
+        let parts = [0..7, 7..all.end].map(|range| pack(&graph, range, &options.floors).joins.len());
+        assert_eq!(parts.iter().sum::<usize>(), packet.joins.len());
         let yardstick = Yardstick::default();
         for line in &packet.joins {
             let join = &graph.joins[line.id as usize];

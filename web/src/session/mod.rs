@@ -3,18 +3,21 @@
 
 mod face_pack;
 mod join_pack;
+mod reference_pack;
 mod telling;
 
+use crate::packet::FacePacket;
 pub use face_pack::pack as pack_face;
 use join_pack::{ORDERS, limits, trace};
 use rakelight_core::exchange;
-use rakelight_core::finding::Zone;
+use rakelight_core::finding::{Finding, Zone};
 use rakelight_core::joins::JoinGraph;
+use rakelight_core::model::FaceId;
 use rakelight_core::progress::Silent;
-use rakelight_core::review::{Bounds, Check, Options, Prepared, findings};
+use rakelight_core::review::{Bounds, Check, FindingRecord, JoinRecord, Options, Prepared, findings};
 use rakelight_core::tessellate::{Tolerance, stream};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use telling::Telling;
 use wasm_bindgen::prelude::*;
 
@@ -22,6 +25,8 @@ use wasm_bindgen::prelude::*;
 #[wasm_bindgen]
 #[derive(Default)]
 pub struct Session {
+    /// Of the file to open next.
+    bytes: Vec<u8>,
     open: Option<Open>,
     zone: Zone,
     options: Options,
@@ -33,6 +38,8 @@ struct Open {
     prepared: Prepared,
     bounds: Bounds,
     graph: JoinGraph,
+    /// As last graded.
+    findings: Vec<Finding>,
 }
 
 /// Why a file was not opened, as the page shows it.
@@ -86,12 +93,16 @@ impl Session {
         Session::default()
     }
 
-    /// Reads a file whole, its unit and what it hides as `reading` {unit: mm or null, hidden} says: `on_progress(stage, done, total)` as it goes on, `on_face(bytes)` for each packed
-    /// face. Throws {message, entity, line, kind}.
+    /// Takes the bytes of the file to open next; they are let go of as soon as it is read.
+    pub fn take(&mut self, bytes: Vec<u8>) {
+        self.bytes = bytes;
+    }
+
+    /// Reads the file taken, its unit and what it hides as `reading` {unit: mm or null, hidden} says: `on_progress(stage,
+    /// done, total)` as it goes on, `on_face(bytes)` for each packed face. Throws {message, entity, line, kind}.
     pub fn open(
         &mut self,
         name: String,
-        bytes: &[u8],
         reading: JsValue,
         on_progress: js_sys::Function,
         on_face: &js_sys::Function,
@@ -99,48 +110,71 @@ impl Session {
         let reading: Reading = serde_wasm_bindgen::from_value(reading)?;
         (self.options.limits.unit, self.options.limits.hidden) = (reading.unit, reading.hidden);
         let mut progress = Telling::new(on_progress);
-        let import = exchange::read(bytes, &name, &self.options.limits, &mut progress).map_err(|e| refusal(&e))?;
+        let bytes = std::mem::take(&mut self.bytes);
+        let import = exchange::read(&bytes, &name, &self.options.limits, &mut progress).map_err(|e| refusal(&e))?;
+        drop(bytes);
         let prepared = Prepared::new(import);
         let mut bounds = Bounds::default();
         let model = &prepared.import.model;
-        stream(model, &prepared.domains, &Tolerance::for_model(model), &mut progress, |id, mesh| {
+        let tolerance = Tolerance::for_model(model);
+        let send = |packet: &FacePacket| {
+            // A page that throws while it takes a face is asked for the next one all the same.
+            let _ = on_face.call1(&JsValue::NULL, &js_sys::Uint8Array::from(packet.write().as_slice()));
+        };
+        let untrimmed: BTreeSet<FaceId> = prepared.untrimmed.iter().map(|u| u.face).collect();
+        stream(model, &prepared.domains, &tolerance, &mut progress, |id, mesh| {
             if let (Ok(mesh), Some(face)) = (mesh, model.face(id)) {
                 bounds.add(&mesh, face, prepared.domains.get(id.index()).and_then(Option::as_ref));
-                let packet = js_sys::Uint8Array::from(face_pack::pack(face, &mesh).write().as_slice());
-                // A page that throws while it takes a face is asked for the next one all the same.
-                let _ = on_face.call1(&JsValue::NULL, &packet);
+                send(&face_pack::pack(face, &mesh, untrimmed.contains(&id)));
             }
         });
         model.curves.iter().for_each(|c| bounds.add_curve(c));
+        bounds.add_references(model);
+        reference_pack::pack(model, tolerance.chord, |packet| send(&packet));
         let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &self.options.joins, &mut progress)
             .map_err(|_| JsValue::from_str("cancelled"))?;
-        self.open = Some(Open { name, prepared, bounds, graph });
+        self.open = Some(Open { name, prepared, bounds, graph, findings: Vec::new() });
         Ok(())
     }
 
-    /// {file, schema, units, import, counts, bbox, unread, faces, names}.
+    /// {file, schema, units, import, counts, bbox, unread, names}.
     pub fn summary(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
         let mut check = open.check(&[]);
         check.joins.clear();
+        check.faces.clear();
         let names = open.prepared.import.model.faces().map(|(id, f)| (id.index().to_string(), f.name.as_str()));
         plain(&Summary { check: &check, names: names.filter(|(_, n)| !n.is_empty()).collect() })
     }
 
-    /// The joins, records as in `check --json`.
-    pub fn joins(&self) -> Result<JsValue, JsValue> {
-        plain(&self.opened()?.check(&[]).joins)
+    /// Number of joins.
+    pub fn join_count(&self) -> Result<usize, JsValue> {
+        Ok(self.opened()?.graph.joins.len())
     }
 
-    /// The joins to be drawn, packed.
-    pub fn joins_packet(&self) -> Result<Vec<u8>, JsValue> {
-        Ok(join_pack::pack(&self.opened()?.graph, &self.options.joins.floors).write())
+    /// Joins `from` to `to`, records as in `check --json`.
+    pub fn joins(&self, from: usize, to: usize) -> Result<JsValue, JsValue> {
+        let joins = self.opened()?.graph.joins.iter().enumerate().skip(from).take(to.saturating_sub(from));
+        plain(&joins.map(|(id, join)| JoinRecord::new(id, join)).collect::<Vec<_>>())
     }
 
-    /// The findings by a zone's limits, ranked, records as in `check --json`; measured on the first call of a zone.
-    pub fn findings(&mut self, yardstick: &str) -> Result<JsValue, JsValue> {
+    /// The same joins to be drawn, packed.
+    pub fn joins_packet(&self, from: usize, to: usize) -> Result<Vec<u8>, JsValue> {
+        Ok(join_pack::pack(&self.opened()?.graph, from..to.max(from), &self.options.joins.floors).write())
+    }
+
+    /// Measures and ranks by a zone's limits; the number of findings.
+    pub fn grade(&mut self, yardstick: &str) -> Result<usize, JsValue> {
         self.zone = Zone::from_text(yardstick).ok_or("no such yardstick")?;
-        plain(&self.graded(None)?.findings)
+        let open = self.open.as_mut().ok_or("no file is open")?;
+        open.findings = findings(&open.prepared, &open.graph, &self.options.yardstick, self.zone, &mut Silent);
+        Ok(open.findings.len())
+    }
+
+    /// Findings `from` to `to` of the last grading, the worst first, records as in `check --json`.
+    pub fn findings(&self, from: usize, to: usize) -> Result<JsValue, JsValue> {
+        let some = self.opened()?.findings.iter().skip(from).take(to.saturating_sub(from));
+        plain(&some.map(FindingRecord::new).collect::<Vec<_>>())
     }
 
     /// {g0…g3: {unit, limits: [polish, fix, serious]}} of a zone; null for no limit.
@@ -161,9 +195,13 @@ impl Session {
 
     /// The text of `check --json` by a zone's limits; `times` {import_ms, tessellate_ms, joins_ms} or null.
     pub fn check_json(&mut self, yardstick: &str, times: JsValue) -> Result<String, JsValue> {
-        self.zone = Zone::from_text(yardstick).ok_or("no such yardstick")?;
         let times: Option<Times> = serde_wasm_bindgen::from_value(times)?;
-        self.graded(times)?.to_json().map_err(|e| JsValue::from_str(&e.to_string()))
+        self.grade(yardstick)?;
+        let open = self.opened()?;
+        let mut check = open.check(&open.findings);
+        check.times =
+            times.map(|t| rakelight_core::review::Times { import_ms: t.import_ms, tessellate_ms: t.tessellate_ms, joins_ms: t.joins_ms });
+        check.to_json().map_err(|e| JsValue::from_str(&e.to_string()))
     }
 }
 
@@ -171,19 +209,10 @@ impl Session {
     fn opened(&self) -> Result<&Open, JsValue> {
         self.open.as_ref().ok_or_else(|| JsValue::from_str("no file is open"))
     }
-
-    fn graded(&self, times: Option<Times>) -> Result<Check, JsValue> {
-        let open = self.opened()?;
-        let found = findings(&open.prepared, &open.graph, &self.options.yardstick, self.zone, &mut Silent);
-        let mut check = open.check(&found);
-        check.times =
-            times.map(|t| rakelight_core::review::Times { import_ms: t.import_ms, tessellate_ms: t.tessellate_ms, joins_ms: t.joins_ms });
-        Ok(check)
-    }
 }
 
 impl Open {
-    fn check(&self, found: &[rakelight_core::finding::Finding]) -> Check {
+    fn check(&self, found: &[Finding]) -> Check {
         Check::new(&self.name, &self.prepared, self.bounds.corners(), &self.graph, found, None)
     }
 }

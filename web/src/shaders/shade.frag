@@ -10,7 +10,27 @@ uniform vec3 stripe_ink;
 uniform vec3 accent;
 uniform float relief;             // 0 flat paint, 1 full shading
 uniform int quick;                // 1: slopes by the device's own derivatives, rough at outlines
-uniform highp uint chosen;        // face code, 0 none
+uniform highp uint chosen;        // face id + 1, 0 none
+uniform float ratio;              // device pixels per CSS pixel
+
+// Marks in a face's code: drawn whole without its boundary; only seen, not reviewed.
+const uint UNTRIMMED = 0x40000000u;
+const uint REFERENCE = 0x80000000u;
+const uint IDS = 0x3fffffffu;
+
+// Hatching of untrimmed faces: strokes from the lower left to the upper right, every second one broken.
+const float HATCH_PITCH = 9.0;    // CSS pixels from stroke to stroke
+const float HATCH_WIDTH = 1.7;
+const float HATCH_DASH = 14.0;
+
+float hatch_cover(vec2 at) {
+    vec2 turned = vec2(at.x + at.y, at.y - at.x) * (0.70710678 / ratio);
+    float stroke = turned.y / HATCH_PITCH;
+    float away = abs(fract(stroke) - 0.5) * HATCH_PITCH;
+    float cover = clamp((0.5 * HATCH_WIDTH - away) * ratio + 0.5, 0.0, 1.0);
+    bool broken = (int(floor(stroke)) & 1) == 1;
+    return broken && fract(turned.x / HATCH_DASH) > 0.6 ? 0.0 : cover;
+}
 
 out vec4 colour;
 
@@ -49,10 +69,16 @@ vec3 at_pixel(ivec2 at, uvec4 n_bits, vec3 point, float here, float width) {
     float light = mix(0.78, 1.04, sky) * mix(0.76, 1.0, sqrt(abs(facing)));
     vec3 tint = mix(vec3(1.0, 0.975, 0.94), vec3(0.985, 1.0, 1.015), sky);
     vec3 tone = paint * mix(vec3(1.0), light * tint, relief);
-    if (stripe_family != 0) {
-        tone = mix(tone, stripe_ink * mix(1.0, 0.7 + 0.3 * light, relief), stripe_cover(here, width));
+    vec3 dark = stripe_ink * mix(1.0, 0.7 + 0.3 * light, relief);
+    if ((n_bits.w & REFERENCE) != 0u) {
+        // Unpainted: grey, so that nobody takes it for what is reviewed.
+        tone = vec3(dot(tone, vec3(0.3, 0.59, 0.11)) * 0.86);
+    } else if ((n_bits.w & UNTRIMMED) != 0u) {
+        tone = mix(tone, dark, hatch_cover(gl_FragCoord.xy));
+    } else if (stripe_family != 0) {
+        tone = mix(tone, dark, stripe_cover(here, width));
     }
-    if (n_bits.w == chosen) { tone = mix(tone, accent, 0.28); }
+    if ((n_bits.w & IDS) == chosen && (n_bits.w & REFERENCE) == 0u) { tone = mix(tone, accent, 0.28); }
     return tone;
 }
 

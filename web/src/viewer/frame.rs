@@ -22,8 +22,9 @@ pub struct Frame {
 }
 
 impl Frame {
-    /// Makes targets of a size; errors when the device has no room for them.
-    pub fn create(gl: &Gl, width: i32, height: i32) -> Result<Frame, JsValue> {
+    /// Makes targets of a size; errors when the device has no room for them. `ask` the device whether it has, which
+    /// waits for all it was given before.
+    pub fn create(gl: &Gl, width: i32, height: i32, ask: bool) -> Result<Frame, JsValue> {
         let frame = Frame {
             buffer: gl.create_framebuffer().ok_or("no framebuffer object")?,
             normals: target(gl, Gl::RGBA32UI, width, height)?,
@@ -45,7 +46,7 @@ impl Frame {
         gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&frame.paint_buffer));
         gl.framebuffer_texture_2d(Gl::FRAMEBUFFER, Gl::COLOR_ATTACHMENT0, Gl::TEXTURE_2D, Some(&frame.painted), 0);
         gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&frame.buffer));
-        let state = gl.check_framebuffer_status(Gl::FRAMEBUFFER);
+        let state = if ask { gl.check_framebuffer_status(Gl::FRAMEBUFFER) } else { Gl::FRAMEBUFFER_COMPLETE };
         if state == Gl::FRAMEBUFFER_COMPLETE {
             return Ok(frame);
         }

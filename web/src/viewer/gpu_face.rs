@@ -3,7 +3,7 @@
 use super::Gl;
 use super::program::{Program, USUAL_DEGREE};
 use super::textures::{net_texels, upload_net};
-use crate::packet::{FacePacket, Frame, SurfaceRecord, VERTEX_FLOATS};
+use crate::packet::{FacePacket, Frame, Role, SurfaceRecord, VERTEX_FLOATS};
 use glam::DVec3;
 use wasm_bindgen::JsValue;
 use web_sys::{WebGlBuffer, WebGlTexture, WebGlVertexArrayObject};
@@ -19,6 +19,7 @@ pub struct GpuFace {
     net: Option<WebGlTexture>,
     shape: Shape,
     count: i32,
+    reference: bool,
 }
 
 /// What the exact pass needs beside the net.
@@ -57,12 +58,25 @@ impl GpuFace {
             _ => None,
         };
         let shape = Shape::of(&packet.surface, net.is_some());
-        Ok(GpuFace { array, vertices, indices, net, shape, count: packet.triangles.len() as i32 })
+        Ok(GpuFace {
+            array,
+            vertices,
+            indices,
+            net,
+            shape,
+            count: packet.triangles.len() as i32,
+            reference: packet.role == Role::Reference,
+        })
     }
 
     /// True when the exact pass evaluates the surface itself; otherwise vertex normals stand in.
     pub fn is_exact(&self) -> bool {
         self.shape.kind != 0
+    }
+
+    /// True for a reference, which has no exact surface.
+    pub fn is_reference(&self) -> bool {
+        self.reference
     }
 
     /// True when the degree asks for the exact pass of high degrees.
@@ -130,7 +144,7 @@ impl Shape {
                 let [p, q] = grid.degree;
                 Shape { kind: 6, shape: [p as i32, q as i32, su as i32, sv as i32], ..plain }
             }
-            SurfaceRecord::Bezier(_) => plain,
+            SurfaceRecord::Bezier(_) | SurfaceRecord::None => plain,
         }
     }
 }

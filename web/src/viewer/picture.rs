@@ -40,6 +40,8 @@ pub struct Marks {
 /// How carefully the canvas is painted.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub enum Care {
+    /// While something moves on a slow device: as quick, and of the strokes only what is chosen.
+    Hasty,
     /// While something moves: stripes smoothed by the device's own derivatives, outlines as they fall.
     Quick,
     /// At rest.

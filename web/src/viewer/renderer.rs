@@ -11,14 +11,24 @@ use super::shade;
 use super::strokes::Strokes;
 use super::view::View;
 use crate::camera::Camera;
-use crate::scene::Scene;
-use glam::DVec3;
+use crate::scene::{Scene, SceneFace};
 use wasm_bindgen::JsValue;
 use web_sys::WebGlSync;
 
 /// Time one batch of exact tiles should take, ms. Larger answers input later; smaller spends more
 /// of the time on waiting between batches.
 const BATCH: f64 = 60.0;
+
+/// Longest time for which exact tiles are handed to the device at a stretch, ms. Larger keeps the page from answering;
+/// smaller spends more of the time between the stretches.
+const SLICE: f64 = 12.0;
+
+/// Faces between two looks at the clock. Larger overruns the slice; smaller asks more often than it draws.
+const CLOCK_EACH: usize = 16;
+
+/// When a picture takes longer than this while something moves, ms, strokes are left out of the next. Larger lets motion
+/// stutter on slow devices; smaller lets lines flicker on quick ones.
+const SLOW: f64 = 120.0;
 
 /// How often the paint catches up while tiles settle, ms. Larger shows the exact picture later; smaller
 /// spends the time on painting, which draws every stroke.
@@ -31,10 +41,24 @@ pub struct Renderer {
     pub ability: Ability,
     programs: Programs,
     frame: Option<Frame>,
+    /// Pixels of the largest frame that the device was found to have room for.
+    fits: i64,
     faces: Vec<GpuFace>,
+    /// The part of the frame that each face can cover, from the present camera.
+    covered: Vec<Rect>,
+    /// The camera of the surfaces in the frame.
+    view: Camera,
+    /// Next face of surfaces that are still being handed over.
+    drawing: Option<usize>,
+    /// An exact tile begun and not ended, with the number of its next face.
+    begun: Option<(Rect, usize)>,
     strokes: Strokes,
     settle: Settle,
     waiting: Option<Batch>,
+    /// The last whole picture, while the device works on it; `with_paint` where something moved.
+    quick: Option<Batch>,
+    /// How long the last picture took while something moved, ms.
+    quick_time: f64,
     /// When the paint last caught up with the exact tiles, ms.
     painted: f64,
     /// How long the last batch with a paint took, ms.
@@ -63,10 +87,17 @@ impl Renderer {
             ability,
             programs,
             frame: None,
+            fits: 0,
             faces: Vec::new(),
+            covered: Vec::new(),
+            view: Camera::default(),
+            drawing: None,
+            begun: None,
             strokes: Strokes::default(),
             settle: Settle::default(),
             waiting: None,
+            quick: None,
+            quick_time: 0.0,
             painted: 0.0,
             paint_time: 0.0,
             stale_surfaces: true,
@@ -84,7 +115,7 @@ impl Renderer {
             }
             self.faces.push(on_device);
         }
-        self.strokes.forget_borders(&self.gl);
+        self.strokes.faces_added();
         self.stale_surfaces = true;
         Ok(())
     }
@@ -95,10 +126,17 @@ impl Renderer {
             face.delete(&self.gl);
         }
         self.strokes.forget_all(&self.gl);
+        self.drawing = None;
         self.stale_surfaces = true;
     }
 
-    /// The joins or what colours them have changed.
+    /// Joins have come to those there were.
+    pub fn joins_added(&mut self) {
+        self.strokes.joins_added();
+        self.stale_paint = true;
+    }
+
+    /// What colours the joins has changed.
     pub fn joins_changed(&mut self) {
         self.strokes.forget_joins(&self.gl);
         self.stale_paint = true;
@@ -122,12 +160,18 @@ impl Renderer {
 
     /// True when every pixel shows the exact surface, faces without an exact form set aside.
     pub fn settled(&self) -> bool {
-        !self.stale_surfaces && !self.stale_paint && self.settle.done() && self.waiting.is_none() && self.fine
+        !self.stale_surfaces
+            && !self.stale_paint
+            && self.settle.done()
+            && self.begun.is_none()
+            && self.waiting.is_none()
+            && self.strokes.complete()
+            && self.fine
     }
 
     /// Share of the picture that is exact, 0 to 1.
     pub fn share(&self) -> f64 {
-        if self.stale_surfaces { 0.0 } else { self.settle.share() }
+        if self.stale_surfaces || self.drawing.is_some() { 0.0 } else { self.settle.share() }
     }
 
     /// True after the device took the context away; the page makes a new viewer then.
@@ -137,32 +181,70 @@ impl Renderer {
 
     /// Faces drawn by vertex normals even at rest.
     pub fn inexact_faces(&self) -> usize {
-        self.faces.iter().filter(|f| !f.is_exact()).count()
+        self.faces.iter().filter(|f| !f.is_exact() && !f.is_reference()).count()
     }
 
-    /// Draws what is stale; when `exact`, also the next batch of exact tiles if the device is ready.
+    /// True when the device has finished what it was given, so that another picture would not have to queue behind it.
+    pub fn ready(&mut self, now: f64) -> bool {
+        if self.waiting.as_ref().is_some_and(|batch| !self.is_done(batch)) {
+            return false;
+        }
+        let Some(quick) = &self.quick else { return true };
+        if !self.is_done(quick) {
+            return false;
+        }
+        if quick.with_paint {
+            self.quick_time = now - quick.begun;
+        }
+        self.gl.delete_sync(Some(&quick.sync));
+        self.quick = None;
+        true
+    }
+
+    fn is_done(&self, batch: &Batch) -> bool {
+        let state = self.gl.get_sync_parameter(&batch.sync, Gl::SYNC_STATUS).as_f64().unwrap_or(0.0) as u32;
+        state == Gl::SIGNALED || self.gl.is_context_lost()
+    }
+
+    fn fence(&self, begun: f64, with_paint: bool) -> Option<Batch> {
+        let batch = self.gl.fence_sync(Gl::SYNC_GPU_COMMANDS_COMPLETE, 0).map(|sync| Batch { sync, begun, with_paint });
+        self.gl.flush();
+        batch
+    }
+
+    /// Draws what is stale; when `exact`, also the next batch of exact tiles if the device is ready. Surfaces of large
+    /// models are handed over in several calls: the canvas keeps the last picture until all are there.
     pub fn draw(&mut self, exact: bool, now: f64, picture: &Picture<'_>) -> Result<(), JsValue> {
-        let (scene, camera) = (picture.scene, picture.camera);
-        let view = View { camera: *camera, bounds: scene.bounds() };
-        self.size_frame(camera)?;
-        self.strokes.upload(&self.gl, scene, picture.marks)?;
-        if self.stale_surfaces {
-            self.quick_surfaces(scene, &view);
-            let covered: Vec<Rect> =
-                scene.faces.iter().zip(&self.faces).filter(|(_, g)| g.is_exact()).map(|(f, _)| view.covered(&f.bounds)).collect();
-            self.settle.restart(camera.width as i32, camera.height as i32, &covered);
-            self.painted = now;
-            self.waiting = None;
-            self.stale_surfaces = false;
+        self.size_frame(picture.camera)?;
+        if self.strokes.upload(&self.gl, picture.scene, picture.marks)? {
             self.stale_paint = true;
         }
-        let at_rest = exact && self.settle.done() && self.waiting.is_none();
+        if self.stale_surfaces && self.drawing.is_none() {
+            self.view = *picture.camera;
+            self.stale_surfaces = false;
+            self.drawing = Some(0);
+        }
+        let view = View::new(self.view, picture.scene.bounds());
+        if let Some(from) = self.drawing {
+            self.drawing = self.quick_surfaces(from, picture.scene, &view);
+            if self.drawing.is_some() {
+                return Ok(());
+            }
+            let exact: Vec<Rect> = self.covered.iter().zip(&self.faces).filter(|(_, g)| g.is_exact()).map(|(r, _)| *r).collect();
+            self.settle.restart(self.view.width as i32, self.view.height as i32, &exact);
+            (self.begun, self.waiting) = (None, None);
+            self.painted = now;
+            self.stale_paint = true;
+        }
+        let exact = exact && !self.stale_surfaces;
+        let at_rest = exact && self.settle.done() && self.begun.is_none() && self.waiting.is_none();
         if self.stale_paint && !at_rest {
-            self.paint(Care::Quick, &view, picture);
+            let care = if !exact && self.quick_time > SLOW { Care::Hasty } else { Care::Quick };
+            self.paint(care, &view, picture);
             self.stale_paint = false;
             self.fine = false;
-        }
-        if exact {
+            self.quick = self.fence(now, !exact);
+        } else if exact {
             self.settle_some(now, &view, picture);
         }
         Ok(())
@@ -170,8 +252,7 @@ impl Renderer {
 
     fn settle_some(&mut self, now: f64, view: &View, picture: &Picture<'_>) {
         if let Some(batch) = &self.waiting {
-            let state = self.gl.get_sync_parameter(&batch.sync, Gl::SYNC_STATUS).as_f64().unwrap_or(0.0) as u32;
-            if state != Gl::SIGNALED && !self.gl.is_context_lost() {
+            if !self.is_done(batch) {
                 return;
             }
             let took = now - batch.begun;
@@ -183,20 +264,28 @@ impl Renderer {
             self.gl.delete_sync(Some(&batch.sync));
             self.waiting = None;
         }
-        let scene = picture.scene;
-        let tiles = self.settle.take();
+        let mut tiles = self.settle.take();
+        if let Some((tile, _)) = self.begun {
+            tiles.insert(0, tile);
+        }
         if tiles.is_empty() {
             if self.stale_paint || !self.fine {
                 self.paint(Care::Fine, view, picture);
                 self.stale_paint = false;
                 self.fine = true;
+                self.quick = self.fence(now, false);
             }
             return;
         }
-        let covered: Vec<Rect> = scene.faces.iter().map(|f| view.covered(&f.bounds)).collect();
         self.gl.enable(Gl::SCISSOR_TEST);
-        for tile in &tiles {
-            self.exact_surfaces(*tile, &covered, scene, view);
+        let until = js_sys::Date::now() + SLICE;
+        for (i, tile) in tiles.iter().enumerate() {
+            let from = self.begun.take().map_or(0, |(_, face)| face);
+            self.begun = self.exact_surfaces(*tile, from, until, picture.scene, view).map(|face| (*tile, face));
+            if self.begun.is_some() || js_sys::Date::now() > until {
+                self.settle.give_back(tiles.get(i + 1..).unwrap_or_default());
+                break;
+            }
         }
         self.gl.disable(Gl::SCISSOR_TEST);
         self.fine = false;
@@ -205,8 +294,7 @@ impl Renderer {
             self.paint(Care::Quick, view, picture);
             self.painted = now;
         }
-        self.waiting = self.gl.fence_sync(Gl::SYNC_GPU_COMMANDS_COMPLETE, 0).map(|sync| Batch { sync, begun: now, with_paint });
-        self.gl.flush();
+        self.waiting = self.fence(now, with_paint);
     }
 
     fn size_frame(&mut self, camera: &Camera) -> Result<(), JsValue> {
@@ -217,48 +305,78 @@ impl Renderer {
         if let Some(old) = self.frame.take() {
             old.delete(&self.gl);
         }
-        self.frame = Some(Frame::create(&self.gl, w, h)?);
+        // What fits once fits again at no larger size, and asking would keep the page waiting.
+        let pixels = i64::from(w) * i64::from(h);
+        self.frame = Some(Frame::create(&self.gl, w, h, pixels > self.fits)?);
+        self.fits = self.fits.max(pixels);
+        self.drawing = None;
         self.stale_surfaces = true;
         Ok(())
     }
 
-    fn quick_surfaces(&self, scene: &Scene, view: &View) {
+    /// Draws faces by their vertex normals from number `from` on, into an emptied frame at 0; the number of the next
+    /// face when the time is over before all are drawn.
+    fn quick_surfaces(&mut self, from: usize, scene: &Scene, view: &View) -> Option<usize> {
+        if from == 0 {
+            self.covered = scene.faces.iter().map(|f| view.covered(&f.bounds)).collect();
+        }
         let (gl, program) = (&self.gl, &self.programs.moving);
-        let Some(frame) = &self.frame else { return };
+        let frame = self.frame.as_ref()?;
         frame.bind(gl);
-        frame.clear(gl);
+        if from == 0 {
+            frame.clear(gl);
+        }
         self.surface_state();
         program.start(gl);
-        for (face, on_device) in scene.faces.iter().zip(&self.faces) {
-            self.place_face(program, face.origin(), face.packet.face, scene, view);
+        let until = js_sys::Date::now() + SLICE;
+        for (number, ((face, on_device), place)) in scene.faces.iter().zip(&self.faces).zip(&self.covered).enumerate().skip(from) {
+            if number % CLOCK_EACH == 0 && number > from && js_sys::Date::now() > until {
+                return Some(number);
+            }
+            if place.is_empty() {
+                continue;
+            }
+            self.place_face(program, face, scene, view);
+            program.int(gl, "faceted", i32::from(on_device.is_reference()));
             on_device.draw(gl);
         }
+        None
     }
 
-    fn exact_surfaces(&self, tile: Rect, covered: &[Rect], scene: &Scene, view: &View) {
+    /// Draws the faces of a tile from number `from` on; the number of the next face when the time is over before all
+    /// are drawn. Faces of usual degree come first, then those of high ones.
+    fn exact_surfaces(&self, tile: Rect, from: usize, until: f64, scene: &Scene, view: &View) -> Option<usize> {
         let gl = &self.gl;
-        let Some(frame) = &self.frame else { return };
+        let frame = self.frame.as_ref()?;
         frame.bind(gl);
         gl.scissor(tile.x, tile.y, tile.w, tile.h);
         self.surface_state();
-        for high in [false, true] {
-            let mut begun = false;
-            let program = self.programs.exact_for(high);
-            for ((face, on_device), place) in scene.faces.iter().zip(&self.faces).zip(covered) {
-                if !on_device.is_exact() || on_device.is_high() != high || !place.meets(&tile) {
-                    continue;
-                }
-                if !begun {
-                    program.start(gl);
-                    view.rays(gl, program);
-                    begun = true;
-                }
-                self.place_face(program, face.origin(), face.packet.face, scene, view);
-                view.ray_base(gl, program, face.origin());
-                on_device.describe(gl, program);
-                on_device.draw(gl);
+        let count = self.faces.len();
+        let mut begun = None;
+        for number in from..2 * count {
+            let (high, index) = (number >= count, number % count);
+            let (Some(face), Some(on_device), Some(place)) = (scene.faces.get(index), self.faces.get(index), self.covered.get(index))
+            else {
+                continue;
+            };
+            if !on_device.is_exact() || on_device.is_high() != high || !place.meets(&tile) {
+                continue;
             }
+            if number % CLOCK_EACH == 0 && number > from && js_sys::Date::now() > until {
+                return Some(number);
+            }
+            let program = self.programs.exact_for(high);
+            if begun != Some(high) {
+                program.start(gl);
+                view.rays(gl, program);
+                begun = Some(high);
+            }
+            self.place_face(program, face, scene, view);
+            view.ray_base(gl, program, face.origin());
+            on_device.describe(gl, program);
+            on_device.draw(gl);
         }
+        None
     }
 
     fn surface_state(&self) {
@@ -273,11 +391,11 @@ impl Renderer {
         }
     }
 
-    fn place_face(&self, program: &Program, origin: DVec3, id: u32, scene: &Scene, view: &View) {
+    fn place_face(&self, program: &Program, face: &SceneFace, scene: &Scene, view: &View) {
         let gl = &self.gl;
-        view.place(gl, program, origin);
-        program.uint(gl, "face_code", id + 1);
-        program.vec3(gl, "scene_shift", (origin - scene.origin()).as_vec3().to_array());
+        view.place(gl, program, face.origin());
+        program.uint(gl, "face_code", face.code());
+        program.vec3(gl, "scene_shift", (face.origin() - scene.origin()).as_vec3().to_array());
     }
 
     /// Paint, stripes and strokes onto the canvas.
@@ -288,7 +406,7 @@ impl Renderer {
         gl.active_texture(Gl::TEXTURE2);
         gl.bind_texture(Gl::TEXTURE_2D, None);
         match care {
-            Care::Quick => {
+            Care::Hasty | Care::Quick => {
                 gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
                 gl.viewport(0, 0, frame.width, frame.height);
             }

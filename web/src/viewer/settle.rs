@@ -23,6 +23,11 @@ impl Rect {
         self.x < other.x + other.w && other.x < self.x + self.w && self.y < other.y + other.h && other.y < self.y + self.h
     }
 
+    /// True when it holds no pixel.
+    pub fn is_empty(&self) -> bool {
+        self.w <= 0 || self.h <= 0
+    }
+
     /// The part of it inside a frame.
     pub fn inside(&self, width: i32, height: i32) -> Rect {
         let (x, y) = (self.x.clamp(0, width), self.y.clamp(0, height));
@@ -66,6 +71,11 @@ impl Settle {
         let mut batch = self.tiles.split_off(rest);
         batch.reverse();
         batch
+    }
+
+    /// Gives back tiles that were taken and not drawn, in the order they were taken.
+    pub fn give_back(&mut self, tiles: &[Rect]) {
+        self.tiles.extend(tiles.iter().rev());
     }
 
     /// Learns from the time the last batch took, so that one batch takes about `wanted` ms.
@@ -112,6 +122,18 @@ mod tests {
             assert_eq!(area, w * h);
             assert_eq!(settle.share(), 1.0);
         }
+    }
+
+    #[test]
+    fn tiles_given_back_come_next() {
+        let mut settle = Settle::default();
+        settle.restart(1440, 900, &[Rect { x: 0, y: 0, w: 1440, h: 900 }]);
+        settle.learn(1.0, 60.0);
+        settle.learn(1.0, 60.0);
+        let first = settle.take();
+        assert_eq!(first.len(), 4);
+        settle.give_back(&first[1..]);
+        assert_eq!(settle.take()[..3], first[1..]);
     }
 
     #[test]

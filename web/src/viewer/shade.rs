@@ -18,8 +18,9 @@ pub fn describe(gl: &Gl, program: &Program, care: Care, view: &View, picture: &P
     program.vec3(gl, "stripe_ink", theme.stripe());
     program.vec3(gl, "accent", theme.accent());
     program.float(gl, "relief", theme.relief);
-    program.int(gl, "quick", i32::from(care == Care::Quick));
+    program.int(gl, "quick", i32::from(care != Care::Fine));
     program.uint(gl, "chosen", marks.face.map_or(0, |f| f + 1));
+    program.float(gl, "ratio", marks.ratio);
     set_lamps(gl, program, picture.rig, scene.origin());
 }
 

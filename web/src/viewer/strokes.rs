@@ -9,47 +9,70 @@ use super::view::View;
 use crate::colour::{level, map_samples};
 use crate::joins_packet::MEASURES;
 use crate::scene::Scene;
-use glam::{DVec3, Vec3};
+use glam::Vec3;
 use wasm_bindgen::JsValue;
 
-/// Strokes on the device; what was forgotten is uploaded anew before it is drawn.
+/// Segments handed to the device at a stretch. Larger keeps the page from answering; smaller costs more draws.
+const PIECE: i32 = 8_000;
+
+/// Strokes on the device; what is missing or was forgotten is uploaded piece by piece.
 #[derive(Default)]
 pub struct Strokes {
-    borders: Option<Lines>,
-    joins: Option<Lines>,
+    borders: Ribbon,
+    joins: Ribbon,
     marker: Option<Lines>,
 }
 
+/// Strokes of a list, on the device from its first item up to `next`.
+#[derive(Default)]
+struct Ribbon {
+    pieces: Vec<Lines>,
+    next: usize,
+    complete: bool,
+}
+
 impl Strokes {
-    /// The faces have changed.
-    pub fn forget_borders(&mut self, gl: &Gl) {
-        drop_lines(gl, &mut self.borders);
+    /// Faces have come to those there were.
+    pub fn faces_added(&mut self) {
+        self.borders.complete = false;
     }
 
-    /// The joins or what colours them have changed.
+    /// Joins have come to those there were.
+    pub fn joins_added(&mut self) {
+        self.joins.complete = false;
+    }
+
+    /// What colours the joins has changed.
     pub fn forget_joins(&mut self, gl: &Gl) {
-        drop_lines(gl, &mut self.joins);
+        self.joins.forget(gl);
     }
 
     /// The mark has changed.
     pub fn forget_marker(&mut self, gl: &Gl) {
-        drop_lines(gl, &mut self.marker);
+        if let Some(old) = self.marker.take() {
+            old.delete(gl);
+        }
     }
 
     /// Everything has changed.
     pub fn forget_all(&mut self, gl: &Gl) {
-        self.forget_borders(gl);
-        self.forget_joins(gl);
+        self.borders.forget(gl);
+        self.joins.forget(gl);
         self.forget_marker(gl);
     }
 
-    /// Uploads what was forgotten.
-    pub fn upload(&mut self, gl: &Gl, scene: &Scene, marks: &Marks) -> Result<(), JsValue> {
-        if self.borders.is_none() {
-            self.borders = Some(Lines::upload(gl, border_segments(scene))?);
-        }
-        if self.joins.is_none() {
-            self.joins = Some(Lines::upload(gl, join_segments(scene, marks))?);
+    /// True when nothing waits to be uploaded.
+    pub fn complete(&self) -> bool {
+        self.borders.complete && self.joins.complete
+    }
+
+    /// Uploads a piece of what is missing; true when that was the last one.
+    pub fn upload(&mut self, gl: &Gl, scene: &Scene, marks: &Marks) -> Result<bool, JsValue> {
+        let before = self.complete();
+        if !self.borders.complete {
+            self.borders.advance(gl, scene.faces.len(), |i, out| border_segments(scene, i, out))?;
+        } else if !self.joins.complete {
+            self.joins.advance(gl, scene.joins.len(), |i, out| join_segments(scene, marks, i, out))?;
         }
         if let (None, Some(point)) = (&self.marker, marks.point) {
             let p = (point - scene.origin()).as_vec3().to_array();
@@ -57,7 +80,7 @@ impl Strokes {
             one.push(p, p, [0.0; 2]);
             self.marker = Some(Lines::upload(gl, one)?);
         }
-        Ok(())
+        Ok(!before && self.complete())
     }
 
     /// Draws all of them over the painted canvas.
@@ -70,7 +93,7 @@ impl Strokes {
         view.place(gl, program, scene.origin());
         program.vec2(gl, "frame_size", view.size());
         program.float(gl, "perspective", view.perspective());
-        program.int(gl, "quick", i32::from(care == Care::Quick));
+        program.int(gl, "quick", i32::from(care != Care::Fine));
         program.vec3s(gl, "map", &map_samples());
         let r = marks.ratio;
         let pixel = view.camera.pixel_size() as f32;
@@ -84,23 +107,23 @@ impl Strokes {
             let per_depth = room / view.camera.distance as f32;
             program.vec2(gl, "slack", if view.perspective() > 0.5 { [0.0, per_depth] } else { [room, 0.0] });
         };
-        if let Some(lines) = &self.borders {
-            // Opaque, or the overlaps of neighbouring pieces would show as beads.
+        // Opaque, or the overlaps of neighbouring segments would show as beads.
+        if care != Care::Hasty {
             pen([1.0; 2], Some(theme.border()), 1.0, 2.0);
-            lines.draw(gl);
+            self.borders.pieces.iter().for_each(|piece| piece.draw(gl));
         }
         // A pale casing first, all of it, then the colours: else each piece's casing would cut the last one's colour.
-        if let (Some(lines), Some(_)) = (&self.joins, marks.measure) {
+        if marks.measure.is_some() && care != Care::Hasty {
             for (widths, ink) in [([4.5, 9.0], Some(theme.casing())), ([2.5, 7.0], None)] {
                 pen(widths, ink, 1.0, 3.0);
-                lines.draw(gl);
+                self.joins.pieces.iter().for_each(|piece| piece.draw(gl));
             }
         }
-        if let (Some(lines), Some(id)) = (&self.joins, marks.join) {
+        if let Some(id) = marks.join {
             let dark = (marks.measure.is_none()).then(|| theme.accent());
             for (widths, ink) in [([9.0, 13.0], Some(theme.stripe())), ([7.0, 11.0], Some(theme.accent())), ([3.0, 7.0], dark)] {
                 pen(widths, ink, 1.0, 3.0);
-                lines.draw_named(gl, id);
+                self.joins.pieces.iter().for_each(|piece| piece.draw_named(gl, id));
             }
         }
         if let Some(lines) = &self.marker {
@@ -113,46 +136,56 @@ impl Strokes {
     }
 }
 
-fn drop_lines(gl: &Gl, lines: &mut Option<Lines>) {
-    if let Some(old) = lines.take() {
-        old.delete(gl);
+impl Ribbon {
+    fn forget(&mut self, gl: &Gl) {
+        self.pieces.drain(..).for_each(|piece| piece.delete(gl));
+        (self.next, self.complete) = (0, false);
+    }
+
+    /// Takes items of a list of `count` until a piece is full or the list ends.
+    fn advance(&mut self, gl: &Gl, count: usize, mut take: impl FnMut(usize, &mut Segments)) -> Result<(), JsValue> {
+        let mut piece = Segments::default();
+        while self.next < count && piece.len() < PIECE {
+            take(self.next, &mut piece);
+            self.next += 1;
+        }
+        self.complete = self.next >= count;
+        if piece.len() > 0 {
+            self.pieces.push(Lines::upload(gl, piece)?);
+        }
+        Ok(())
     }
 }
 
-fn border_segments(scene: &Scene) -> Segments {
-    let mut out = Segments::default();
-    for face in &scene.faces {
-        let shift = (face.origin() - scene.origin()).as_vec3();
-        for line in &face.packet.boundaries {
-            for pair in line.as_chunks::<3>().0.windows(2) {
-                if let [a, b] = pair {
-                    let at = |p: &[f32; 3]| (Vec3::from_array(*p) + shift).to_array();
-                    out.push(at(a), at(b), [0.0; 2]);
-                }
+fn border_segments(scene: &Scene, index: usize, out: &mut Segments) {
+    let Some(face) = scene.faces.get(index) else { return };
+    let shift = (face.origin() - scene.origin()).as_vec3();
+    for line in &face.packet.boundaries {
+        for pair in line.as_chunks::<3>().0.windows(2) {
+            if let [a, b] = pair {
+                let at = |p: &[f32; 3]| (Vec3::from_array(*p) + shift).to_array();
+                out.push(at(a), at(b), [0.0; 2]);
             }
         }
     }
-    out
 }
 
-fn join_segments(scene: &Scene, marks: &Marks) -> Segments {
-    let shift = (DVec3::from_array(scene.joins.origin) - scene.origin()).as_vec3();
+fn join_segments(scene: &Scene, marks: &Marks, index: usize, out: &mut Segments) {
+    let Some(join) = scene.joins.get(index) else { return };
+    let shift = (join.origin - scene.origin()).as_vec3();
     let column = marks.measure.unwrap_or(0).min(MEASURES.len() - 1);
-    let mut out = Segments::default();
-    for join in &scene.joins.joins {
-        let start = out.len();
-        let stations: Vec<([f32; 3], f32)> = join
-            .points
-            .iter()
-            .zip(&join.values)
-            .map(|(p, v)| ((Vec3::from_array(*p) + shift).to_array(), level(f64::from(v[column]), marks.limits) as f32))
-            .collect();
-        for pair in stations.windows(2) {
-            if let [(a, la), (b, lb)] = pair {
-                out.push(*a, *b, [*la, *lb]);
-            }
+    let start = out.len();
+    let stations: Vec<([f32; 3], f32)> = join
+        .line
+        .points
+        .iter()
+        .zip(&join.line.values)
+        .map(|(p, v)| ((Vec3::from_array(*p) + shift).to_array(), level(f64::from(v[column]), marks.limits) as f32))
+        .collect();
+    for pair in stations.windows(2) {
+        if let [(a, la), (b, lb)] = pair {
+            out.push(*a, *b, [*la, *lb]);
         }
-        out.name(join.id, start);
     }
-    out
+    out.name(join.line.id, start);
 }

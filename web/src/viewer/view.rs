@@ -4,7 +4,7 @@ use super::Gl;
 use super::program::Program;
 use super::settle::Rect;
 use crate::bounds::Bounds;
-use crate::camera::{Camera, Projection};
+use crate::camera::{Camera, Projection, Projector};
 use glam::DVec3;
 
 /// A camera with the depth range of what is shown.
@@ -13,9 +13,15 @@ pub struct View {
     pub camera: Camera,
     /// Box that the depth range holds.
     pub bounds: Bounds,
+    projector: Projector,
 }
 
 impl View {
+    /// A camera that sees a box.
+    pub fn new(camera: Camera, bounds: Bounds) -> View {
+        View { camera, bounds, projector: camera.projector() }
+    }
+
     /// 1 in perspective, 0 otherwise.
     pub fn perspective(&self) -> f32 {
         f32::from(self.camera.projection == Projection::Perspective)
@@ -57,7 +63,7 @@ impl View {
         let mut low = [f64::INFINITY; 2];
         let mut high = [f64::NEG_INFINITY; 2];
         for corner in bounds.corners() {
-            let Some(p) = self.camera.project(corner) else {
+            let Some(p) = self.projector.project(corner) else {
                 return Rect { x: 0, y: 0, w, h };
             };
             let place = [p.x, self.camera.height - p.y];
