@@ -3,5 +3,6 @@
 mod check;
 mod import;
 mod page;
+mod reading;
 mod review;
 mod stripes;

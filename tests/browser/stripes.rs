@@ -16,7 +16,7 @@ use rakelight_core::tessellate::{Tessellator, Tolerance};
 use rakelight_tests::{browser, site};
 use rakelight_web::camera::Camera;
 use rakelight_web::lamps::LampSettings;
-use rakelight_web::packet::FacePacket;
+use rakelight_web::packet::{FacePacket, Role};
 use rakelight_web::pick::pick;
 use rakelight_web::scene::Scene;
 use rakelight_web::session::pack_face;
@@ -41,7 +41,7 @@ fn stripes_on_a_demo_patch_lie_where_they_should() {
         .max_by(|a, b| area(a.0.index()).total_cmp(&area(b.0.index())))
         .expect("a patch of degree 5");
     let mesh = Tessellator::new(&model, &domains, &Tolerance::for_model(&model)).face(id).expect("meshed");
-    compare("demo patch", &pack_face(face, &mesh));
+    compare("demo patch", &pack_face(face, &mesh, false));
 }
 
 #[test]
@@ -70,7 +70,17 @@ fn coarse(surface: &Surface, uv: [f64; 4], n: u32) -> FacePacket {
         }
     }
     let surface = record(surface, origin, uv, 500.0);
-    FacePacket { face: 0, origin: origin.to_array(), uv_box: uv, reversed: false, surface, vertices, triangles, boundaries: vec![] }
+    FacePacket {
+        face: 0,
+        origin: origin.to_array(),
+        uv_box: uv,
+        role: Role::Face,
+        reversed: false,
+        surface,
+        vertices,
+        triangles,
+        boundaries: vec![],
+    }
 }
 
 /// A picture as the canvas holds it, rows from the top, and the camera it was taken with.
