@@ -12,7 +12,7 @@
 //!
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
-//! `tessellate`, `joins`, `finding`, `measure`, `review`, `demo`.
+//! `tessellate`, `layout`, `joins`, `finding`, `measure`, `review`, `demo`.
 #![forbid(unsafe_code)]
 
 pub mod demo;
@@ -21,6 +21,7 @@ pub mod finding;
 pub mod geometry;
 pub mod highlight;
 pub mod joins;
+pub mod layout;
 pub mod math;
 pub mod measure;
 pub mod model;

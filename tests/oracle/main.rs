@@ -10,6 +10,7 @@ mod exploded;
 mod hostile;
 mod joins;
 mod layers;
+mod layout;
 mod meshes;
 mod trims;
 

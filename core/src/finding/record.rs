@@ -16,8 +16,10 @@ pub struct Finding {
     pub severity: Severity,
     /// The faces concerned, lowest id first for a join.
     pub faces: Vec<FaceId>,
-    /// Index of the join concerned.
+    /// Index of the join concerned; of the worst one where several have one cause.
     pub join: Option<usize>,
+    /// Indices of the other joins that the same cause shows at, rising.
+    pub also: Vec<usize>,
     /// Where the value was found.
     pub place: Place,
     /// Length along which the limit is passed, mm; 0 where a length has no meaning.

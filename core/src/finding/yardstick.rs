@@ -112,7 +112,8 @@ impl Yardstick {
 impl Default for Yardstick {
     /// The default limits (common practice, no source).
     fn default() -> Self {
-        use MeasureId::{JoinCurvature, JoinCurvatureSlope, JoinOpen, JoinPosition, JoinTangent, LayoutSliver, RowsEvenness, RowsSquare};
+        use MeasureId::{JoinCurvature, JoinCurvatureSlope, JoinOpen, JoinPosition, JoinTangent};
+        use MeasureId::{LayoutDuplicate, LayoutOrientation, LayoutSliver, RowsEvenness, RowsSquare};
         use Sense::{AtLeast, AtMost};
         let gap = [[0.002, 0.01, 0.05], [0.005, 0.02, 0.1], [0.01, 0.05, 0.2]];
         let rows = vec![
@@ -122,6 +123,8 @@ impl Default for Yardstick {
             row(JoinCurvature, AtMost, CURVATURE_FLOOR, [[0.05, 0.15, 0.4], [0.1, 0.3, NONE], [NONE; 3]]),
             row(JoinCurvatureSlope, AtMost, SLOPE_FLOOR, [[0.25, NONE, NONE], [NONE; 3], [NONE; 3]]),
             row(LayoutSliver, AtLeast, 0.0, [[2.0, 1.0, 0.5], [1.0, 0.5, 0.1], [0.5, 0.1, NONE]]),
+            row(LayoutOrientation, AtMost, 0.0, [[NONE, 0.0, NONE], [NONE, 0.0, NONE], [0.0, NONE, NONE]]),
+            row(LayoutDuplicate, AtMost, 0.0, [[0.1, 1.0, 10.0], [0.1, 1.0, 10.0], [1.0, 10.0, NONE]]),
             row(RowsEvenness, AtMost, 0.0, [[0.6, 1.0, NONE], [1.0, NONE, NONE], [NONE; 3]]),
             row(RowsSquare, AtMost, 0.0, [[0.1, 0.5, NONE], [NONE; 3], [NONE; 3]]),
         ];

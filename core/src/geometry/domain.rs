@@ -1,7 +1,7 @@
 //! The trimmed region of a surface in its (u, v) plane.
 
 use super::trim::{Trim, TrimPoint};
-use super::{DomainFault, DomainRepair, Surface, domain_area};
+use super::{DomainFault, DomainRepair, Region, Surface, domain_area};
 use crate::math::{Interval, Point2, Vec2};
 
 /// The region of the parameter plane a face covers: closed loops with the region on their left, outer loops
@@ -72,20 +72,7 @@ impl Domain {
     /// True when the parameter point, or its image whole periods away, lies in the region. Decided on the polylines
     /// of the trims' nodes: within their sag of the boundary (5e-4 of a trim's length) either answer may come.
     pub fn contains(&self, uv: Point2) -> bool {
-        let shifts = |period: Option<f64>, over: Interval, x: f64| match period {
-            Some(p) => {
-                (((over.low - x) / p).floor() as i64..=((over.high - x) / p).ceil() as i64).take(8).map(|k| x + k as f64 * p).collect()
-            }
-            None => vec![x],
-        };
-        let (bu, bv) = self.bounds();
-        let polygons: Vec<Vec<Point2>> = self.loops.iter().map(DomainLoop::polygon).collect();
-        shifts(self.periods.0, bu, uv.u).into_iter().any(|u| {
-            shifts(self.periods.1, bv, uv.v).into_iter().any(|v| {
-                let inside = polygons.iter().filter(|p| encloses(p, Point2::new(u, v))).count();
-                inside % 2 == 1
-            })
-        })
+        Region::new(self).contains(uv)
     }
 
     /// Smallest box in (u, v) around the nodes of all loops.

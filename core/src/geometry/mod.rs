@@ -29,6 +29,7 @@ mod offset;
 mod offset_curve;
 mod pcurve;
 mod pole;
+mod region;
 #[cfg(test)]
 mod repair_tests;
 mod search;
@@ -64,6 +65,7 @@ pub use offset::Offset;
 pub use offset_curve::OffsetCurve;
 pub use pcurve::{Conic2, Line2, Pcurve};
 pub use pole::{Pole, PoleLine, closures, poles};
+pub use region::Region;
 pub use search::SurfaceSearch;
 pub use spline_form::{SplineFormError, spline_form};
 pub use surface::{Spans, Surface, SurfaceKind};

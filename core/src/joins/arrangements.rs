@@ -37,12 +37,12 @@ pub(crate) fn graph_of(model: &Model) -> JoinGraph {
 }
 
 /// A frame out of the axes.
-fn tilted() -> Frame {
+pub(crate) fn tilted() -> Frame {
     Frame::from_axis(Point3::new(110.0, -70.0, 50.0), Some(Vec3::new(1.0, 2.0, 3.0)), Some(Vec3::new(0.3, -1.0, 0.2)))
 }
 
 /// A flat patch with corners (x0, y0) and (x1, y1) in the plane of a frame.
-fn flat(f: &Frame, (x0, y0): (f64, f64), (x1, y1): (f64, f64)) -> nurbs::Surface {
+pub(crate) fn flat(f: &Frame, (x0, y0): (f64, f64), (x1, y1): (f64, f64)) -> nurbs::Surface {
     let line = || KnotVector::bezier(1).unwrap();
     let net = vec![f.point(x0, y0, 0.0), f.point(x0, y1, 0.0), f.point(x1, y0, 0.0), f.point(x1, y1, 0.0)];
     nurbs::Surface::new(line(), line(), net, None).unwrap()

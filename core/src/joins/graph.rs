@@ -4,6 +4,7 @@ use super::chain::{Link, linked, with_loop};
 use super::join::Join;
 use super::judge::{Floors, Reach, Role, class, required};
 use super::knots::broken_lines;
+use super::orientation::{Orientation, orient};
 use super::pair::{Rule, Strands};
 use super::role::roles;
 use super::sheets::Sheets;
@@ -12,6 +13,7 @@ use super::stretch::{Cover, Stretch, stretches};
 use super::survey::{Survey, survey};
 use super::track::{Meeting, Track};
 use super::{Class, Measures, Order};
+use crate::layout::{Cover as Lap, Field, Mirror, Overlap, mirror, overlaps};
 use crate::math::{Point3, Vec3};
 use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
@@ -28,6 +30,9 @@ pub struct Options {
     pub parallel: f64,
     /// How many times the search distance an open join may gape. Common practice, no source.
     pub open: f64,
+    /// Part of the search distance within which faces lie on each other. Larger: the skins of thin sheets become one;
+    /// smaller: copies made by different writers go unseen. Common practice, no source.
+    pub lap: f64,
     /// Absolute jumps below which relative ones do not count.
     pub floors: Floors,
     /// Up to what values an order counts as reached.
@@ -36,8 +41,19 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { search: 0.5, search_share: 5e-3, parallel: 10.0, open: 5.0, floors: Floors::default(), reach: Reach::default() }
+        Self { search: 0.5, search_share: 5e-3, parallel: 10.0, open: 5.0, lap: 0.1, floors: Floors::default(), reach: Reach::default() }
     }
+}
+
+/// Where a piece of a join starts and ends on one of its faces.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JoinEnd {
+    /// The face.
+    pub face: FaceId,
+    /// Index among the loops of its domain.
+    pub loop_index: usize,
+    /// Both ends, on that face.
+    pub points: [Point3; 2],
 }
 
 /// The work was cancelled.
@@ -53,6 +69,17 @@ pub struct JoinGraph {
     pub roles: Vec<Role>,
     /// The search distance used, mm.
     pub search: f64,
+    /// Largest gap of an open join, mm.
+    pub open: f64,
+    /// Faces that lie on one another, by faces.
+    pub overlaps: Vec<Overlap>,
+    /// One a face: the face it is a copy of. Copies have no joins here: each would run along the original's, and
+    /// every border of both would be one of three faces or more.
+    pub twin_of: Vec<Option<FaceId>>,
+    /// One side for every face.
+    pub orientation: Orientation,
+    /// How the model lies to its centre plane; None for a model without faces.
+    pub mirror: Option<Mirror>,
     tracks: Vec<Vec<Track>>,
 }
 
@@ -62,8 +89,17 @@ impl JoinGraph {
     /// # Errors
     /// When cancelled.
     pub fn find(sheets: &Sheets<'_>, areas: &[f64], options: &Options, progress: &mut dyn Progress) -> Result<Self, Cancelled> {
-        let strands = Strands::new(sheets.sides().into_iter().filter_map(|s| Strand::new(sheets, s)).collect());
-        let search = options.search.min(options.search_share * size(&strands));
+        let mut all: Vec<Strand<'_>> = sheets.sides().into_iter().filter_map(|s| Strand::new(sheets, s)).collect();
+        let search = options.search.min(options.search_share * size(&all));
+        progress.report(Stage::Joins, 0, 4 * all.len());
+        if progress.cancelled() {
+            return Err(Cancelled);
+        }
+        let field = Field::new(sheets.model, sheets.domains, search);
+        let overlaps = overlaps(&field, areas, options.lap * search);
+        let twin_of = twins(sheets.model.faces.len(), &overlaps);
+        all.retain(|s| twin_of.get(s.at.face.index()).is_none_or(Option::is_none));
+        let strands = Strands::new(all);
         let angle = options.parallel.to_radians();
         let mut tick = Tick { progress, done: 0, total: 4 * strands.all.len() };
         let count = strands.all.len();
@@ -105,7 +141,7 @@ impl JoinGraph {
                 }
             }
         }
-        let mut graph = Self { search, ..Self::default() };
+        let mut graph = Self { search, open: wide.radius, overlaps, twin_of, ..Self::default() };
         for (s, tracks, kind) in found {
             graph.push(s, tracks, kind, areas, search, &options.reach);
         }
@@ -118,7 +154,20 @@ impl JoinGraph {
                 required(join.class, (role(join.faces.first()), role(join.faces.last())))
             };
         }
+        graph.orientation = orient(sheets, &graph, areas, &field);
+        for join in &mut graph.joins {
+            let sign = join.faces.first().map_or(1.0, |f| graph.orientation.sign(*f));
+            join.stations.iter_mut().for_each(|s| s.measures = s.measures.seen_from(sign));
+        }
+        let outlines = graph.joins.iter().filter(|j| j.class == Class::Outline);
+        let outlines: Vec<Vec<Point3>> = outlines.map(|j| j.stations.iter().map(|s| s.p).collect()).collect();
+        graph.mirror = (!sheets.model.faces.is_empty()).then(|| mirror(&field, areas, &outlines, search));
         Ok(graph)
+    }
+
+    /// True for a face that is a whole copy of an earlier one and has no joins of its own.
+    pub fn is_copy(&self, face: FaceId) -> bool {
+        self.twin_of.get(face.index()).is_some_and(Option::is_some)
     }
 
     fn push(&mut self, s: Survey, tracks: Vec<Track>, kind: Kind, areas: &[f64], search: f64, reach: &Reach) {
@@ -156,7 +205,39 @@ impl JoinGraph {
         let tracks = self.tracks.get(join)?;
         let near = tracks.iter().filter_map(|t| t.nearest(sheets, p).map(|(x, d)| (t, x, d)));
         let (track, x, distance) = near.min_by(|a, b| a.2.total_cmp(&b.2))?;
-        Some((track.at(sheets, x)?, distance))
+        let sign = self.joins.get(join).and_then(|j| j.faces.first()).map_or(1.0, |f| self.orientation.sign(*f));
+        Some((Meeting { sign, ..track.at(sheets, x)? }, distance))
+    }
+
+    /// The ends of a join's pieces on each of its faces; none inside a patch, or of an unknown join.
+    pub fn ends(&self, sheets: &Sheets<'_>, join: usize) -> Vec<JoinEnd> {
+        let mut all = Vec::new();
+        for track in self.tracks.get(join).into_iter().flatten() {
+            let sides = match *track {
+                Track::Facing { a, on_a, b, on_b } => vec![(a, on_a), (b, on_b)],
+                Track::Alone { a, on_a } => vec![(a, on_a)],
+                Track::Knot { .. } => Vec::new(),
+            };
+            for (at, (from, to)) in sides {
+                let Some(rim) = sheets.rim(at) else { continue };
+                let point = |share: f64| rim.side.at(rim.surface, share).point;
+                all.push(JoinEnd { face: at.face, loop_index: at.loop_index, points: [point(from), point(to)] });
+            }
+        }
+        all
+    }
+
+    /// True when the second face's border runs along the first's in the same direction, each with its face on the left
+    /// against its own Su × Sv; false when in the opposite one, as on a sheet whose normals agree. None where the join
+    /// has no second side.
+    pub(super) fn run_alike(&self, sheets: &Sheets<'_>, join: usize) -> Option<bool> {
+        let tracks = self.tracks.get(join)?;
+        let at = |t: &Track, x: f64| {
+            let m = t.at(sheets, x)?;
+            Some(m.a.along.try_normalize()?.dot(m.b?.along.try_normalize()?))
+        };
+        let votes: Vec<f64> = tracks.iter().flat_map(|t| [0.25, 0.5, 0.75].into_iter().filter_map(move |x| at(t, x))).collect();
+        (!votes.is_empty()).then(|| votes.iter().sum::<f64>() > 0.0)
     }
 }
 
@@ -187,10 +268,23 @@ impl Tick<'_> {
     }
 }
 
+/// For each face the first face it is a whole copy of.
+fn twins(faces: usize, overlaps: &[Overlap]) -> Vec<Option<FaceId>> {
+    let mut of: Vec<Option<FaceId>> = vec![None; faces];
+    for o in overlaps.iter().filter(|o| o.cover == Lap::Twin) {
+        let [first, copy] = o.faces;
+        // Of three copies the second is one of the first already.
+        if let Some(of) = of.get_mut(copy.index()).filter(|of| of.is_none()) {
+            *of = Some(first);
+        }
+    }
+    of
+}
+
 /// Diagonal of the box round all strands, mm.
-fn size(strands: &Strands<'_>) -> f64 {
+fn size(strands: &[Strand<'_>]) -> f64 {
     let (mut low, mut high) = (Vec3::INFINITY, Vec3::NEG_INFINITY);
-    for s in strands.all.iter().enumerate().flat_map(|(i, s)| s.segments(i)) {
+    for s in strands.iter().enumerate().flat_map(|(i, s)| s.segments(i)) {
         low = low.min(s.a.to_vec()).min(s.b.to_vec());
         high = high.max(s.a.to_vec()).max(s.b.to_vec());
     }

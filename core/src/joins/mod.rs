@@ -6,6 +6,7 @@ mod graph;
 mod join;
 mod judge;
 mod knots;
+mod orientation;
 mod pair;
 mod peak;
 mod role;
@@ -21,11 +22,14 @@ mod tree;
 pub(crate) mod arrangements;
 #[cfg(test)]
 mod closed_forms;
+#[cfg(test)]
+mod loose_sheets;
 
 pub use class::{Class, Order};
-pub use graph::{Cancelled, JoinGraph, Options};
+pub use graph::{Cancelled, JoinEnd, JoinGraph, Options};
 pub use join::{Join, Peak, Station, Summaries, Summary};
 pub use judge::{Floors, Reach, Role, required};
+pub use orientation::{Orientation, Skin};
 pub use sheets::{Rim, Sheets, SideRef};
 pub use station::{Border, FLAT_RADIUS, Measures, Sides, measure};
 pub use track::Meeting;

@@ -31,7 +31,8 @@ pub struct Border {
     pub along: Vec3,
 }
 
-/// Curvature or curvature slope of both sides, signed by normals that agree across the join.
+/// Curvature or curvature slope of both sides, signed by normals that agree across the join; in the list of joins they
+/// are those of the skin's one side.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sides {
     /// On the first face.
@@ -66,6 +67,12 @@ impl Sides {
 }
 
 impl Measures {
+    /// The same with curvatures signed by the normal turned (sign −1) or not (+1); jumps stay.
+    pub fn seen_from(self, sign: f64) -> Self {
+        let turned = |s: Sides| Sides { a: sign * s.a, b: sign * s.b };
+        Self { curvature: self.curvature.map(turned), slope: self.slope.map(turned), ..self }
+    }
+
     /// Curvature jump, 1/mm.
     pub fn curvature_jump(&self) -> Option<f64> {
         self.curvature.map(Sides::jump)

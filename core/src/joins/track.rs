@@ -47,13 +47,15 @@ pub struct Meeting {
     pub a: Border,
     /// On the second; None on an outline.
     pub b: Option<Border>,
+    /// +1 where curvatures are signed by the first face's Su × Sv, −1 by its opposite.
+    pub sign: f64,
 }
 
 impl Meeting {
     /// What is measured there; on an outline a gap of 0 and nothing else.
     pub fn measures(&self) -> Measures {
         match &self.b {
-            Some(b) => measure(&self.a, b),
+            Some(b) => measure(&self.a, b).seen_from(self.sign),
             None => Measures { gap: 0.0, angle: None, curvature: None, slope: None },
         }
     }
@@ -91,7 +93,7 @@ impl Track {
     pub fn at(&self, sheets: &Sheets<'_>, x: f64) -> Option<Meeting> {
         let x = x.clamp(0.0, 1.0);
         match *self {
-            Track::Alone { a, on_a } => Some(Meeting { a: sheets.rim(a)?.border(mix(on_a, x)), b: None }),
+            Track::Alone { a, on_a } => Some(Meeting { a: sheets.rim(a)?.border(mix(on_a, x)), b: None, sign: 1.0 }),
             Track::Facing { a, on_a, b, on_b } => {
                 let first = sheets.rim(a)?.border(mix(on_a, x));
                 let rim = sheets.rim(b)?;
@@ -101,7 +103,7 @@ impl Track {
                 // At the ends a foot may slide past the stretch by its tolerance, but never off the trim's side.
                 let near = 0.05 * (high - low);
                 let share = foot.s.clamp((low - near).max(least), (high + near).min(most));
-                Some(Meeting { a: first, b: Some(rim.border(share)) })
+                Some(Meeting { a: first, b: Some(rim.border(share)), sign: 1.0 })
             }
             Track::Knot { face, of_u, knot, over } => {
                 let surface = &sheets.face(face)?.surface;
@@ -109,7 +111,7 @@ impl Track {
                 let (u, v) = if of_u { (knot, t) } else { (t, knot) };
                 let border = |inside: Vec2| knot_border(surface, u, v, of_u, inside);
                 let step = if of_u { Vec2::X } else { Vec2::Y };
-                Some(Meeting { a: border(-step), b: Some(border(step)) })
+                Some(Meeting { a: border(-step), b: Some(border(step)), sign: 1.0 })
             }
         }
     }

@@ -1,5 +1,6 @@
 //! What is done well: panels whose joins all reach what is asked of them.
 
+use super::sets::{root, unite};
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place, Severity};
 use crate::joins::{Class, Order};
@@ -13,10 +14,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let asked = |required: Order, class: Class| required >= Order::G2 && class != Class::Crease;
     for j in joins.iter().filter(|j| asked(j.required, j.class)) {
         if let [a, b] = j.faces.as_slice() {
-            let (x, y) = (root(&mut panel, a.index()), root(&mut panel, b.index()));
-            if let Some(p) = panel.get_mut(x.max(y)) {
-                *p = x.min(y);
-            }
+            unite(&mut panel, a.index(), b.index());
         }
     }
     let roots: Vec<usize> = (0..panel.len()).map(|i| root(&mut panel, i)).collect();
@@ -41,22 +39,11 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
             severity: Severity::Good,
             faces,
             join: Some(join),
+            also: Vec::new(),
             place: Place::at(longest.mid),
             extent: own.iter().map(|(_, j)| j.length).sum(),
             remedy,
         });
     }
     all
-}
-
-/// The representative of a set, paths shortened on the way.
-fn root(sets: &mut [usize], mut i: usize) -> usize {
-    while let Some(&up) = sets.get(i).filter(|&&up| up != i) {
-        let above = sets.get(up).copied().unwrap_or(up);
-        if let Some(s) = sets.get_mut(i) {
-            *s = above;
-        }
-        i = up;
-    }
-    i
 }

@@ -1,15 +1,14 @@
 //! `layout.sliver`: faces too narrow to be built, held or polished.
 
-use super::{Judge, Subject};
-use crate::finding::{Finding, MeasureId, Place};
+use super::{Judge, Subject, middle};
+use crate::finding::{Finding, MeasureId};
 use crate::joins::Role;
-use crate::math::Point2;
 use crate::model::FaceId;
 
-/// Faces narrower than the limit; transitions (fillets) may be.
+/// Faces narrower than the limit; transitions (fillets) may be. Copies of faces are left to `layout.duplicate`.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let one = |(id, _): (FaceId, &crate::model::Face)| {
-        if subject.graph.roles.get(id.index()) == Some(&Role::Transition) {
+        if subject.graph.roles.get(id.index()) == Some(&Role::Transition) || subject.graph.is_copy(id) {
             return None;
         }
         let (width, length) = strip_size(*subject.areas.get(id.index())?, subject.sheets.perimeter(id))?;
@@ -21,6 +20,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
             severity,
             faces: vec![id],
             join: None,
+            also: Vec::new(),
             place: middle(subject, id)?,
             extent: length,
             remedy: "Merge the face into a neighbour, or widen it so that it can be held as a patch of its own.".into(),
@@ -42,16 +42,6 @@ pub fn strip_size(area: f64, perimeter: f64) -> Option<(f64, f64)> {
     // The smaller root of w² − (P/2) w + A, in the form that keeps its digits.
     let length = (perimeter + square.sqrt()) / 4.0;
     Some((area / length, length))
-}
-
-/// A place well inside the face: the inner one of a grid nearest to the middle of its parameter box.
-fn middle(subject: &Subject<'_>, id: FaceId) -> Option<Place> {
-    let (face, domain) = (subject.sheets.face(id)?, subject.sheets.domain(id)?);
-    let (u, v) = domain.bounds();
-    const TRIES: [f64; 9] = [0.5, 0.45, 0.55, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9];
-    let inside = TRIES.iter().flat_map(|&a| TRIES.iter().map(move |&b| (a, b))).map(|(a, b)| Point2::new(u.at(a), v.at(b)));
-    let uv = inside.into_iter().find(|&p| domain.contains(p)).unwrap_or(Point2::new(u.at(0.5), v.at(0.5)));
-    Some(Place { point: face.surface.point(uv.u, uv.v), face: Some(id), uv: Some(uv), along: None })
 }
 
 #[cfg(test)]

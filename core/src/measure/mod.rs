@@ -6,18 +6,24 @@ mod join_curvature_slope;
 mod join_open;
 mod join_position;
 mod join_tangent;
+mod layout_duplicate;
+mod layout_orientation;
 mod layout_sliver;
 mod on_join;
+mod one_cause;
 mod rows_evenness;
 mod rows_square;
+mod sets;
 
 #[cfg(test)]
 mod broken_once;
 
 pub use layout_sliver::strip_size;
 
-use crate::finding::{Finding, MeasureId, Yardstick, Zone};
+use crate::finding::{Finding, MeasureId, Place, Yardstick, Zone};
 use crate::joins::{JoinGraph, Sheets};
+use crate::math::Point2;
+use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
 
 /// What is measured.
@@ -52,13 +58,15 @@ pub struct Measure {
 }
 
 /// Every measure, in the order of the passes.
-pub const REGISTRY: [Measure; 8] = [
+pub const REGISTRY: [Measure; 10] = [
     Measure { id: MeasureId::JoinPosition, what: "gap between two faces along their join", find: join_position::find },
     Measure { id: MeasureId::JoinTangent, what: "angle between two faces along their join", find: join_tangent::find },
     Measure { id: MeasureId::JoinCurvature, what: "jump of curvature across a join", find: join_curvature::find },
     Measure { id: MeasureId::JoinCurvatureSlope, what: "jump of the change of curvature across a join", find: join_curvature_slope::find },
     Measure { id: MeasureId::JoinOpen, what: "outlines that lie side by side without meeting", find: join_open::find },
     Measure { id: MeasureId::LayoutSliver, what: "width of narrow faces", find: layout_sliver::find },
+    Measure { id: MeasureId::LayoutOrientation, what: "faces whose normal is against their skin's", find: layout_orientation::find },
+    Measure { id: MeasureId::LayoutDuplicate, what: "faces that lie on other faces", find: layout_duplicate::find },
     Measure { id: MeasureId::RowsEvenness, what: "evenness of control points along a row", find: rows_evenness::find },
     Measure { id: MeasureId::RowsSquare, what: "angle of control rows to the centre plane", find: rows_square::find },
 ];
@@ -77,4 +85,14 @@ pub fn run(subject: &Subject<'_>, judge: &Judge<'_>, progress: &mut dyn Progress
     all.extend(good::find(subject, judge));
     progress.report(Stage::Measure, total, total);
     all
+}
+
+/// A place well inside the face: the inner one of a grid nearest to the middle of its parameter box.
+fn middle(subject: &Subject<'_>, id: FaceId) -> Option<Place> {
+    let (face, domain) = (subject.sheets.face(id)?, subject.sheets.domain(id)?);
+    let (u, v) = domain.bounds();
+    const TRIES: [f64; 9] = [0.5, 0.45, 0.55, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9];
+    let inside = TRIES.iter().flat_map(|&a| TRIES.iter().map(move |&b| (a, b))).map(|(a, b)| Point2::new(u.at(a), v.at(b)));
+    let uv = inside.into_iter().find(|&p| domain.contains(p)).unwrap_or(Point2::new(u.at(0.5), v.at(0.5)));
+    Some(Place { point: face.surface.point(uv.u, uv.v), face: Some(id), uv: Some(uv), along: None })
 }

@@ -20,7 +20,18 @@ pub fn graded(
     let mut faces = join.faces.clone();
     faces.dedup();
     let extent = extent(join, limit, value);
-    Some(Finding { measure, value: max.value, limit, severity, faces, join: Some(index), place, extent, remedy: remedy.into() })
+    Some(Finding {
+        measure,
+        value: max.value,
+        limit,
+        severity,
+        faces,
+        join: Some(index),
+        also: Vec::new(),
+        place,
+        extent,
+        remedy: remedy.into(),
+    })
 }
 
 /// Joins of two faces (or of a patch with itself) that can be smooth or sharp, with their indices.

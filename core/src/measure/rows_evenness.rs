@@ -12,7 +12,7 @@ const COLLAPSED: f64 = 1e-6;
 /// The most uneven row of each patch and direction, where it passes the limit.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
-    for (id, face) in subject.sheets.model.faces() {
+    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
         let Surface::Nurbs(patch) = &face.surface else { continue };
         for along_u in [true, false] {
             let Some(worst) = most_uneven(patch, along_u) else { continue };
@@ -27,6 +27,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
                 severity,
                 faces: vec![id],
                 join: None,
+                also: Vec::new(),
                 place,
                 extent: worst.length,
                 remedy: format!(

@@ -13,7 +13,7 @@ const ON_PLANE: f64 = 1e-6;
 /// The row least square to the centre plane, on every border of a patch that lies on the plane.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
-    for (id, face) in subject.sheets.model.faces() {
+    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
         let Surface::Nurbs(patch) = &face.surface else { continue };
         for side in [Border::LowU, Border::HighU, Border::LowV, Border::HighV] {
             let Some((value, uv, length)) = least_square(patch, side) else { continue };
@@ -25,6 +25,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
                 severity,
                 faces: vec![id],
                 join: None,
+                also: Vec::new(),
                 place: Place { point: patch.derivs(uv.u, uv.v, 0).s, face: Some(id), uv: Some(uv), along: None },
                 extent: length,
                 remedy: "Turn the first leg of the control row square to the centre plane, so that the mirrored half continues it.".into(),

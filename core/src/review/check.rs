@@ -3,7 +3,10 @@
 use super::Prepared;
 use super::import::ImportRecord;
 use super::number::Number;
-use super::record::{BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, Times, UnreadRecord, point};
+use super::record::{
+    BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, MirrorRecord, OverlapRecord, SkinRecord, Times, UnreadRecord,
+    point,
+};
 use crate::finding::{Finding, Severity};
 use crate::geometry::{Domain, Surface, SurfaceKind};
 use crate::joins::JoinGraph;
@@ -37,6 +40,12 @@ pub struct Check {
     pub faces: Vec<FaceRecord>,
     /// Joins.
     pub joins: Vec<JoinRecord>,
+    /// Faces that lie on one another.
+    pub overlaps: Vec<OverlapRecord>,
+    /// Connected skins with their sides.
+    pub skins: Vec<SkinRecord>,
+    /// How the model lies to its centre plane; None of a model without faces.
+    pub mirror: Option<MirrorRecord>,
     /// Findings, worst first.
     pub findings: Vec<FindingRecord>,
 }
@@ -110,6 +119,9 @@ impl Check {
             unread,
             faces,
             joins: graph.joins.iter().enumerate().map(|(i, j)| JoinRecord::new(i, j)).collect(),
+            overlaps: graph.overlaps.iter().map(|o| OverlapRecord::new(o, graph.is_copy(o.inner))).collect(),
+            skins: graph.orientation.skins.iter().map(SkinRecord::new).collect(),
+            mirror: graph.mirror.as_ref().map(MirrorRecord::new),
             findings: findings.iter().map(FindingRecord::new).collect(),
         }
     }

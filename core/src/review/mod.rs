@@ -17,7 +17,8 @@ pub use import::{DoubtRecord, GuessRecord, ImportRecord, MeshRecord, RemarkRecor
 pub use prepare::{FaceRepair, Prepared, Untrimmed};
 pub use rank::ranked;
 pub use record::{
-    BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, MeasuredRecord, PlaceRecord, SharedRecord, Times, UnreadRecord,
+    BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, MeasuredRecord, MirrorRecord, OverlapRecord, PlaceRecord,
+    SharedRecord, SkinRecord, Times, UnreadRecord,
 };
 pub use run::{Options, findings, run};
 pub use size::UNITS;

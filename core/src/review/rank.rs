@@ -15,7 +15,9 @@ pub fn ranked(mut findings: Vec<Finding>, yardstick: &Yardstick) -> Vec<Finding>
 fn weight(f: &Finding, yardstick: &Yardstick) -> f64 {
     let over = match yardstick.row(f.measure).map(|r| r.sense) {
         Some(Sense::AtLeast) => f.limit / f.value.max(f64::MIN_POSITIVE),
-        _ => f.value / f.limit.max(f64::MIN_POSITIVE),
+        // Counts of what should not be there at all pass a limit of nothing by their number.
+        _ if f.limit == 0.0 => 1.0 + f.value,
+        _ => f.value / f.limit,
     };
     over * f.extent.max(POINT)
 }
@@ -28,7 +30,7 @@ mod tests {
 
     fn finding(measure: MeasureId, severity: Severity, value: f64, limit: f64, extent: f64) -> Finding {
         let place = Place::at(Point3::ORIGIN);
-        Finding { measure, value, limit, severity, faces: Vec::new(), join: None, place, extent, remedy: String::new() }
+        Finding { measure, value, limit, severity, faces: Vec::new(), join: None, also: Vec::new(), place, extent, remedy: String::new() }
     }
 
     #[test]

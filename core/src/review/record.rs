@@ -3,8 +3,10 @@
 
 use super::number::Number;
 use crate::finding::Finding;
-use crate::joins::{Join, Peak, Summary};
+use crate::joins::{Join, Peak, Skin, Summary};
+use crate::layout::{Mirror, Overlap};
 use crate::math::Point3;
+use crate::model::FaceId;
 use serde::Serialize;
 
 /// A position.
@@ -139,8 +141,45 @@ pub struct FindingRecord {
     pub severity: &'static str,
     pub faces: Vec<usize>,
     pub join: Option<usize>,
+    pub also: Vec<usize>,
     pub place: PlaceRecord,
     pub remedy: String,
+}
+
+/// Two faces on one region.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs)] // as the schema tells
+pub struct OverlapRecord {
+    pub faces: [usize; 2],
+    pub cover: &'static str,
+    pub inner: usize,
+    pub opposed: bool,
+    pub area: Number,
+    pub distance: Number,
+    pub at: PointRecord,
+    pub joins_aside: bool,
+}
+
+/// Faces joined to each other.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[allow(missing_docs)] // as the schema tells
+pub struct SkinRecord {
+    pub faces: Vec<usize>,
+    pub closed: bool,
+    pub turned: Vec<usize>,
+    pub inside_out: bool,
+    pub one_sided: Vec<usize>,
+}
+
+/// How a model lies to its centre plane.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs)] // as the schema tells
+pub struct MirrorRecord {
+    pub plane: &'static str,
+    pub extent: &'static str,
+    pub share: Number,
+    pub pairs: Vec<[usize; 2]>,
+    pub own: Vec<usize>,
 }
 
 /// A point as it is written.
@@ -170,6 +209,43 @@ impl JoinRecord {
     }
 }
 
+impl OverlapRecord {
+    /// The record of an overlap; `copy` when its inner face's joins are laid aside.
+    pub fn new(o: &Overlap, copy: bool) -> Self {
+        Self {
+            faces: o.faces.map(FaceId::index),
+            cover: o.cover.text(),
+            inner: o.inner.index(),
+            opposed: o.opposed,
+            area: Number(o.area),
+            distance: Number(o.distance),
+            at: point(o.point),
+            joins_aside: copy,
+        }
+    }
+}
+
+impl SkinRecord {
+    /// The record of a skin.
+    pub fn new(s: &Skin) -> Self {
+        let ids = |faces: &[FaceId]| faces.iter().map(|f| f.index()).collect();
+        Self { faces: ids(&s.faces), closed: s.closed, turned: ids(&s.turned), inside_out: s.inside_out, one_sided: s.one_sided.clone() }
+    }
+}
+
+impl MirrorRecord {
+    /// The record of a centre plane.
+    pub fn new(m: &Mirror) -> Self {
+        Self {
+            plane: m.plane.text(),
+            extent: m.extent.text(),
+            share: Number(m.share),
+            pairs: m.pairs.iter().map(|p| p.map(FaceId::index)).collect(),
+            own: m.own.iter().map(|f| f.index()).collect(),
+        }
+    }
+}
+
 impl FindingRecord {
     /// The record of a finding.
     pub fn new(f: &Finding) -> Self {
@@ -180,6 +256,7 @@ impl FindingRecord {
             severity: f.severity.text(),
             faces: f.faces.iter().map(|f| f.index()).collect(),
             join: f.join,
+            also: f.also.clone(),
             place: PlaceRecord {
                 point: point(f.place.point),
                 face: f.place.face.map(|f| f.index()),

@@ -1,0 +1,13 @@
+//! How faces lie to each other as sheets: one on another, as mirror images, and which side of a closed skin is out.
+
+mod boxes;
+mod field;
+mod mirror;
+mod outside;
+mod overlap;
+mod patch;
+
+pub use field::Field;
+pub use mirror::{Mirror, MirrorExtent, MirrorPlane, mirror};
+pub use outside::outward;
+pub use overlap::{Cover, Overlap, overlaps};
