@@ -84,6 +84,11 @@ pub fn corpus(target: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("data/corpus").join(target)
 }
 
+/// One STEP or IGES model by its name; none, reported as skipped for `purpose`, where it is not at hand.
+pub fn model(name: &'static str, purpose: &str) -> Option<Model> {
+    if IGES_MODELS.contains(&name) { iges_model(name, purpose) } else { step_model(name, purpose) }
+}
+
 /// An oracle file, by its path below the oracle's folder ("joins/NAME.json"); none, reported as
 /// skipped for `purpose`, where it is not at hand.
 pub fn oracle(name: &str, purpose: &str) -> Option<serde_json::Value> {
