@@ -14,6 +14,10 @@ use hostile::{TARGETS, Target, allowed_time, own_time};
 #[global_allocator]
 static MEMORY: memory::Counting = memory::Counting;
 
+/// How much the marks of coverage and the checks of arithmetic slow numeric loops (7 tenths of the time go to them there).
+/// Larger: a real hang is not told; smaller: an honest integral is taken for one.
+const SLOWED: u32 = 3;
+
 static TARGET: OnceLock<Target> = OnceLock::new();
 
 libfuzzer_sys::fuzz_target!(
@@ -27,11 +31,12 @@ libfuzzer_sys::fuzz_target!(
         let began = Instant::now();
         (target.run)(bytes);
         // Another program may have held the processor: only this thread's own time counts, and that is asked for rarely.
-        if began.elapsed() > allowed_time(bytes.len()) {
+        let allowed = allowed_time(bytes.len()) * SLOWED;
+        if began.elapsed() > allowed {
             let before = own_time();
             (target.run)(bytes);
             let took = own_time() - before;
-            assert!(took <= allowed_time(bytes.len()), "{} bytes took {took:?}", bytes.len());
+            assert!(took <= allowed, "{} bytes took {took:?}", bytes.len());
         }
     }
 );
