@@ -6,6 +6,8 @@ mod hostile;
 #[path = "../src/memory.rs"]
 mod memory;
 
+use std::fs::File;
+use std::io::{Seek, Write};
 use std::sync::OnceLock;
 use std::time::Instant;
 
@@ -28,6 +30,7 @@ libfuzzer_sys::fuzz_target!(
     },
     |bytes: &[u8]| {
         let target = TARGET.get().expect("chosen at the start");
+        keep(bytes);
         let began = Instant::now();
         (target.run)(bytes);
         // Another program may have held the processor: only this thread's own time counts, and that is asked for rarely.
@@ -40,3 +43,13 @@ libfuzzer_sys::fuzz_target!(
         }
     }
 );
+
+/// Writes the input to the file that RAKELIGHT_LAST_INPUT names, before it is run: a stack that overflows ends the process
+/// without a word, and would take the input with it.
+fn keep(bytes: &[u8]) {
+    static LAST: OnceLock<Option<File>> = OnceLock::new();
+    let last = LAST.get_or_init(|| std::env::var_os("RAKELIGHT_LAST_INPUT").map(|path| File::create(path).expect("a file to write")));
+    if let Some(mut file) = last.as_ref() {
+        file.rewind().and_then(|()| file.write_all(bytes)).and_then(|()| file.set_len(bytes.len() as u64)).expect("a file to write");
+    }
+}
