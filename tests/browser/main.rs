@@ -2,6 +2,7 @@
 
 mod check;
 mod import;
+mod large;
 mod page;
 mod reading;
 mod review;

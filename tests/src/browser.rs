@@ -31,6 +31,23 @@ pub fn page() -> Page {
     Page::new(chromium(), turn)
 }
 
+/// Memory of the largest page process of the browser, kB: what is resident, memory that processes share divided among
+/// them. 0 where the system does not tell (it needs Linux's proc folder).
+pub fn page_memory() -> u64 {
+    let read = |pid: u32, what: &str| std::fs::read_to_string(format!("/proc/{pid}/{what}")).ok();
+    // After the name in brackets, which may hold anything, come the state and the parent.
+    let parent = |pid: u32| read(pid, "stat")?.rsplit_once(')')?.1.split_whitespace().nth(1)?.parse::<u32>().ok();
+    let ours = |pid: u32| std::iter::successors(Some(pid), |pid| parent(*pid)).take(16).any(|pid| pid == std::process::id());
+    let resident = |pid: u32| {
+        let smaps = read(pid, "smaps_rollup")?;
+        smaps.lines().find_map(|line| line.strip_prefix("Pss:")?.trim().strip_suffix(" kB")?.parse().ok())
+    };
+    let entries = std::fs::read_dir("/proc").into_iter().flatten().flatten();
+    let all = entries.filter_map(|entry| entry.file_name().into_string().ok()?.parse::<u32>().ok());
+    let pages = all.filter(|pid| read(*pid, "cmdline").is_some_and(|line| line.contains("--type=renderer")) && ours(*pid));
+    pages.filter_map(resident).max().unwrap_or(0)
+}
+
 fn chromium() -> &'static Connection {
     static CHROMIUM: OnceLock<Connection> = OnceLock::new();
     CHROMIUM.get_or_init(launch)
