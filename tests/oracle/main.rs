@@ -9,9 +9,11 @@ mod damaged;
 mod exploded;
 mod hostile;
 mod joins;
+mod kernel;
 mod layers;
 mod layout;
 mod meshes;
+mod round_trip;
 mod trims;
 
 /// Counts what each test's thread asks for, where a test bounds it.

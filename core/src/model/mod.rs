@@ -10,6 +10,7 @@ mod exploded;
 mod face;
 mod ids;
 mod mesh;
+mod transformed;
 mod trim_choice;
 
 pub use attributes::{Colour, LengthUnit, Source};

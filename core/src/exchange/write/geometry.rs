@@ -1,9 +1,10 @@
 //! Points, curves and surfaces as entities. ISO 10303-42.
 
 use super::emit::{Emit, Id, flag, ids, listed, real, reals};
+use crate::exchange::part21::encode;
 use crate::exchange::step::compressed;
-use crate::geometry::{Chain, Conic2, Curve, Pcurve, Plane, Surface};
-use crate::math::{Frame, Point3, Vec3, real as functions};
+use crate::geometry::{Chain, Conic2, Curve, Offset, Pcurve, Plane, Surface, spline_form};
+use crate::math::{Frame, Interval, Point3, Vec3, real as functions};
 use crate::nurbs::{self, KnotVector};
 
 impl Emit {
@@ -26,42 +27,48 @@ impl Emit {
     }
 
     pub(super) fn curve(&mut self, curve: &Curve) -> Id {
+        self.named_curve(curve, "")
+    }
+
+    /// A curve that bears a name.
+    pub(super) fn named_curve(&mut self, curve: &Curve, name: &str) -> Id {
+        let label = encode(name);
         match curve {
             Curve::Line(c) => {
                 let length = c.direction.length();
                 let (p, d) = (self.point(c.origin), self.direction(c.direction / length));
                 let v = self.put(&format!("VECTOR('',#{d},{})", real(length)));
-                self.put(&format!("LINE('',#{p},#{v})"))
+                self.put(&format!("LINE({label},#{p},#{v})"))
             }
             Curve::Circle(c) => {
                 let at = self.placement(&c.frame);
-                self.put(&format!("CIRCLE('',#{at},{})", real(c.radius)))
+                self.put(&format!("CIRCLE({label},#{at},{})", real(c.radius)))
             }
             Curve::Ellipse(c) => {
                 let at = self.placement(&c.frame);
-                self.put(&format!("ELLIPSE('',#{at},{},{})", real(c.semi_x), real(c.semi_y)))
+                self.put(&format!("ELLIPSE({label},#{at},{},{})", real(c.semi_x), real(c.semi_y)))
             }
             Curve::Nurbs(c) => {
                 let points: Vec<Id> = c.points().iter().map(|&[x, y, z]| self.point(Point3::new(x, y, z))).collect();
-                self.spline(&points, c.knots(), c.weights())
+                self.spline(&label, &points, c.knots(), c.weights())
             }
-            Curve::Chain(c) => self.chain(c),
+            Curve::Chain(c) => self.chain(&label, c),
             Curve::Parabola(c) => {
                 let at = self.placement(&c.frame);
-                self.put(&format!("PARABOLA('',#{at},{})", real(c.focal)))
+                self.put(&format!("PARABOLA({label},#{at},{})", real(c.focal)))
             }
             Curve::Hyperbola(c) => {
                 let at = self.placement(&c.frame);
-                self.put(&format!("HYPERBOLA('',#{at},{},{})", real(c.semi_x), real(c.semi_y)))
+                self.put(&format!("HYPERBOLA({label},#{at},{},{})", real(c.semi_x), real(c.semi_y)))
             }
             Curve::Offset(c) => {
                 let (basis, reference) = (self.curve(&c.basis), self.direction(c.reference));
-                self.put(&format!("OFFSET_CURVE_3D('',#{basis},{},.U.,#{reference})", real(c.distance)))
+                self.put(&format!("OFFSET_CURVE_3D({label},#{basis},{},.U.,#{reference})", real(c.distance)))
             }
         }
     }
 
-    fn chain(&mut self, chain: &Chain) -> Id {
+    fn chain(&mut self, label: &str, chain: &Chain) -> Id {
         let mut segments = Vec::new();
         for piece in &chain.pieces {
             let basis = self.curve(&piece.curve);
@@ -71,19 +78,19 @@ impl Emit {
             let trimmed = self.put(&body);
             segments.push(self.put(&format!("COMPOSITE_CURVE_SEGMENT(.CONTINUOUS.,.T.,#{trimmed})")));
         }
-        self.put(&format!("COMPOSITE_CURVE('',{},.F.)", ids(&segments)))
+        self.put(&format!("COMPOSITE_CURVE({label},{},.F.)", ids(&segments)))
     }
 
-    fn spline(&mut self, points: &[Id], knots: &KnotVector, weights: Option<&[f64]>) -> Id {
+    fn spline(&mut self, label: &str, points: &[Id], knots: &KnotVector, weights: Option<&[f64]>) -> Id {
         let (degree, points, knots) = (knots.degree(), ids(points), knot_text(&[knots]));
         match weights {
-            None => self.put(&format!("B_SPLINE_CURVE_WITH_KNOTS('',{degree},{points},.UNSPECIFIED.,.F.,.F.,{knots},.UNSPECIFIED.)")),
+            None => self.put(&format!("B_SPLINE_CURVE_WITH_KNOTS({label},{degree},{points},.UNSPECIFIED.,.F.,.F.,{knots},.UNSPECIFIED.)")),
             Some(w) => {
                 let w = reals(w);
                 self.put(&format!(
                     "(BOUNDED_CURVE()B_SPLINE_CURVE({degree},{points},.UNSPECIFIED.,.F.,.F.)\
                      B_SPLINE_CURVE_WITH_KNOTS({knots},.UNSPECIFIED.)CURVE()GEOMETRIC_REPRESENTATION_ITEM()\
-                     RATIONAL_B_SPLINE_CURVE({w})REPRESENTATION_ITEM(''))"
+                     RATIONAL_B_SPLINE_CURVE({w})REPRESENTATION_ITEM({label}))"
                 ))
             }
         }
@@ -105,76 +112,80 @@ impl Emit {
             Pcurve::Conic(_) => None,
             Pcurve::Nurbs(c) => {
                 let points: Vec<Id> = c.points().iter().map(|&p| self.point2(p)).collect();
-                Some(self.spline(&points, c.knots(), c.weights()))
+                Some(self.spline("''", &points, c.knots(), c.weights()))
             }
         }
     }
 
-    /// A surface. Left-handed frames, which reflections leave, are not to be written: see [`righted`].
-    pub(super) fn surface(&mut self, surface: &Surface) -> Id {
+    /// A surface that bears a name. Left-handed frames, which reflections leave, are not to be written: see [`righted`].
+    pub(super) fn surface(&mut self, surface: &Surface, name: &str) -> Id {
+        let label = encode(name);
         match surface {
             Surface::Plane(s) => {
                 let at = self.placement(&s.frame);
-                self.put(&format!("PLANE('',#{at})"))
+                self.put(&format!("PLANE({label},#{at})"))
             }
             Surface::Cylinder(s) => {
                 let at = self.placement(&s.frame);
-                self.put(&format!("CYLINDRICAL_SURFACE('',#{at},{})", real(s.radius)))
+                self.put(&format!("CYLINDRICAL_SURFACE({label},#{at},{})", real(s.radius)))
             }
             Surface::Cone(s) => {
                 let at = self.placement(&s.frame);
-                self.put(&format!("CONICAL_SURFACE('',#{at},{},{})", real(s.radius), real(s.half_angle)))
+                self.put(&format!("CONICAL_SURFACE({label},#{at},{},{})", real(s.radius), real(s.half_angle)))
             }
             Surface::Sphere(s) => {
                 let at = self.placement(&s.frame);
-                self.put(&format!("SPHERICAL_SURFACE('',#{at},{})", real(s.radius)))
+                self.put(&format!("SPHERICAL_SURFACE({label},#{at},{})", real(s.radius)))
             }
             Surface::Torus(s) => {
                 let at = self.placement(&s.frame);
                 let (major, minor) = (real(s.major), real(s.minor));
                 if s.major < s.minor {
-                    return self.put(&format!("DEGENERATE_TOROIDAL_SURFACE('',#{at},{major},{minor},.T.)"));
+                    return self.put(&format!("DEGENERATE_TOROIDAL_SURFACE({label},#{at},{major},{minor},.T.)"));
                 }
-                self.put(&format!("TOROIDAL_SURFACE('',#{at},{major},{minor})"))
+                self.put(&format!("TOROIDAL_SURFACE({label},#{at},{major},{minor})"))
             }
-            Surface::Nurbs(s) => self.patch(s),
+            Surface::Nurbs(s) => self.patch(s, &label),
             Surface::Revolution(s) => {
                 let profile = self.curve(&s.profile);
                 let (origin, axis) = (self.point(s.frame.origin), self.direction(s.frame.x.cross(s.frame.y)));
                 let axis = self.put(&format!("AXIS1_PLACEMENT('',#{origin},#{axis})"));
-                self.put(&format!("SURFACE_OF_REVOLUTION('',#{profile},#{axis})"))
+                self.put(&format!("SURFACE_OF_REVOLUTION({label},#{profile},#{axis})"))
             }
             Surface::Extrusion(s) => {
                 let length = s.direction.length();
                 let (directrix, d) = (self.curve(&s.directrix), self.direction(s.direction / length));
                 let vector = self.put(&format!("VECTOR('',#{d},{})", real(length)));
-                self.put(&format!("SURFACE_OF_LINEAR_EXTRUSION('',#{directrix},#{vector})"))
+                self.put(&format!("SURFACE_OF_LINEAR_EXTRUSION({label},#{directrix},#{vector})"))
             }
             Surface::Offset(s) => {
-                let basis = self.surface(&s.basis);
-                self.put(&format!("OFFSET_SURFACE('',#{basis},{},.U.)", real(s.distance)))
+                let basis = self.surface(&s.basis, "");
+                self.put(&format!("OFFSET_SURFACE({label},#{basis},{},.U.)", real(s.distance)))
             }
-            Surface::Ruled(_) => match hermite(surface) {
-                Some(patch) => self.patch(&patch),
-                None => self.surface(&Surface::Plane(Plane { frame: Frame::WORLD })),
+            Surface::Ruled(_) => match ruled_patch(surface) {
+                Some(patch) => self.patch(&patch, &label),
+                // Only of numbers that are not finite, which no model holds.
+                None => self.surface(&Surface::Plane(Plane { frame: Frame::WORLD }), name),
             },
         }
     }
 
-    fn patch(&mut self, s: &nurbs::Surface) -> Id {
+    fn patch(&mut self, s: &nurbs::Surface, label: &str) -> Id {
         let (_, columns) = s.size();
         let points: Vec<Id> = s.points().iter().map(|&p| self.point(p)).collect();
         let net = listed(points.chunks(columns).map(ids));
         let (u, v) = (s.knots_u().degree(), s.knots_v().degree());
         let knots = knot_text(&[s.knots_u(), s.knots_v()]);
         match s.weights() {
-            None => self.put(&format!("B_SPLINE_SURFACE_WITH_KNOTS('',{u},{v},{net},.UNSPECIFIED.,.F.,.F.,.F.,{knots},.UNSPECIFIED.)")),
+            None => {
+                self.put(&format!("B_SPLINE_SURFACE_WITH_KNOTS({label},{u},{v},{net},.UNSPECIFIED.,.F.,.F.,.F.,{knots},.UNSPECIFIED.)"))
+            }
             Some(w) => {
                 let w = listed(w.chunks(columns).map(reals));
                 self.put(&format!(
                     "(BOUNDED_SURFACE()B_SPLINE_SURFACE({u},{v},{net},.UNSPECIFIED.,.F.,.F.,.F.)\
                      B_SPLINE_SURFACE_WITH_KNOTS({knots},.UNSPECIFIED.)GEOMETRIC_REPRESENTATION_ITEM()\
-                     RATIONAL_B_SPLINE_SURFACE({w})REPRESENTATION_ITEM('')SURFACE())"
+                     RATIONAL_B_SPLINE_SURFACE({w})REPRESENTATION_ITEM({label})SURFACE())"
                 ))
             }
         }
@@ -194,7 +205,13 @@ pub(super) fn righted(surface: &Surface) -> (Surface, bool) {
     let mut surface = surface.clone();
     let frame = match &mut surface {
         // A plane's parameters only need its first two axes.
-        Surface::Plane(_) | Surface::Nurbs(_) | Surface::Ruled(_) | Surface::Extrusion(_) | Surface::Offset(_) => return (surface, false),
+        Surface::Plane(_) | Surface::Nurbs(_) | Surface::Ruled(_) | Surface::Extrusion(_) => return (surface, false),
+        Surface::Offset(s) => {
+            // With u turned on the basis its normal points the other way, so the same surface lies at the opposite distance.
+            let (basis, turned) = righted(&s.basis);
+            let distance = if turned { -s.distance } else { s.distance };
+            return (Surface::Offset(Offset { basis: Box::new(basis), distance }), turned);
+        }
         // Its axis is written as x × y, whichever way its frame turns.
         Surface::Revolution(_) => return (surface, false),
         Surface::Cylinder(s) => &mut s.frame,
@@ -234,39 +251,11 @@ pub(super) fn arc_spline(conic: &Conic2, t0: f64, t1: f64) -> Option<nurbs::Curv
     nurbs::Curve::new(KnotVector::new(2, knots).ok()?, points, Some(weights)).ok()
 }
 
-/// A ruled surface as a spline of degree 5 × 1 that meets its position and two derivatives at the ends of every span.
-fn hermite(surface: &Surface) -> Option<nurbs::Surface> {
-    const SPANS: usize = 16;
-    let mut stops = vec![0.0];
-    stops.extend(surface.breaks().0);
-    stops.push(1.0);
-    let mut knots = vec![0.0; 6];
-    let mut rows: Vec<[Vec3; 2]> = Vec::new();
-    let ends: Vec<f64> =
-        stops.windows(2).flat_map(|w| (0..SPANS).map(move |i| w[0] + (w[1] - w[0]) * i as f64 / SPANS as f64)).chain([1.0]).collect();
-    for w in ends.windows(2) {
-        let h = w[1] - w[0];
-        let side = |u: f64, h: f64| {
-            [0.0, 1.0].map(|v| {
-                let d = surface.derivs(u, v, 2);
-                let (p, a, b) = (d.s.to_vec(), d.su * (h / 5.0), d.suu * (h * h / 20.0));
-                [p, p + a, p + a * 2.0 + b]
-            })
-        };
-        // Just inside, so that derivatives at a break are this span's own.
-        let (low, high) = (side(w[0], h), side(w[1] - 1e-13 * h, -h));
-        if rows.is_empty() {
-            rows.push([low[0][0], low[1][0]]);
-        }
-        for k in 1..3 {
-            rows.push([low[0][k], low[1][k]]);
-        }
-        for k in (0..3).rev() {
-            rows.push([high[0][k], high[1][k]]);
-        }
-        knots.extend([w[1]; 5]);
-    }
-    knots.push(1.0);
-    let points = rows.iter().flatten().map(|p| Point3::from_vec(*p)).collect();
-    nurbs::Surface::new(KnotVector::new(5, knots).ok()?, KnotVector::bezier(1).ok()?, points, None).ok()
+/// A ruled surface as a spline over the same (u, v): within 1e-9 of its size, or as near as its curves allow (an offset
+/// curve's cusp has no spline form near it).
+fn ruled_patch(surface: &Surface) -> Option<nurbs::Surface> {
+    let unit = Interval::new(0.0, 1.0);
+    let corners = [(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)].map(|(u, v)| surface.point(u, v));
+    let size = corners.iter().map(|p| p.distance(corners[0])).fold(1e-3, f64::max);
+    [1e-9, 1e-6, 1e-3, 1e-1].into_iter().find_map(|share| spline_form(surface, unit, unit, share * size).ok())
 }

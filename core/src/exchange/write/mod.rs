@@ -1,13 +1,17 @@
 //! Models to files.
 
 mod attributes;
+mod context;
 mod emit;
+mod free;
 mod geometry;
 mod product;
 mod topology;
 
-use crate::model::Model;
+use crate::math::Similarity;
+use crate::model::{LengthUnit, Model};
 use emit::Emit;
+use std::borrow::Cow;
 
 /// What a written file says beside the model.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,29 +22,47 @@ pub struct StepOptions {
     pub time_stamp: String,
     /// Points nearer than this are the same, mm.
     pub uncertainty: f64,
+    /// The unit of length to write in.
+    pub unit: LengthUnit,
     /// Write the model's curves in the surfaces' parameters too.
     pub pcurves: bool,
 }
 
 impl Default for StepOptions {
     fn default() -> Self {
-        Self { file_name: String::new(), time_stamp: "1970-01-01T00:00:00".into(), uncertainty: 1e-5, pcurves: true }
+        Self {
+            file_name: String::new(),
+            time_stamp: "1970-01-01T00:00:00".into(),
+            uncertainty: 1e-5,
+            unit: LengthUnit::default(),
+            pcurves: true,
+        }
     }
 }
 
-/// The model as a STEP file of schema AP242, in mm and radians: one product, its parts as shells by name.
+/// The model as a STEP file of schema AP242, in radians and the unit asked for: one product, its parts as shells by name.
 ///
-/// The same model gives the same bytes. Faces without loops (untrimmed patches) become a geometric set. What reading
-/// cannot give back: splitting into products and instances, and ids.
+/// The same model gives the same bytes. In mm every number is written as it is; in another unit each is rounded once.
+/// Faces without loops (untrimmed patches) and free curves become geometric sets; a ruled surface, which the standard
+/// does not know, becomes a spline over the same (u, v). What reading cannot give back: splitting into products and
+/// instances, ids, and meshes, which are not written.
 pub fn step(model: &Model, options: &StepOptions) -> String {
     let mut emit = Emit::new();
     emit.header(&model.name, options);
-    let context = emit.context(options.uncertainty);
+    let context = emit.context(options.uncertainty, &options.unit);
+    let scaled = if options.unit.in_mm == 1.0 {
+        Cow::Borrowed(model)
+    } else {
+        Cow::Owned(model.transformed(&Similarity::scaling(1.0 / options.unit.in_mm)))
+    };
+    let model = scaled.as_ref();
     let surfaces = emit.surfaces(model);
     let edges = emit.edges(model, &surfaces, options.pcurves);
     let faces = emit.faces(model, &surfaces, &edges);
-    emit.product(model, &surfaces, &faces, context);
-    emit.attributes(model, &surfaces, &faces, context);
+    let curves = emit.free_curves(model);
+    let items: Vec<_> = faces.iter().zip(&surfaces).map(|(id, s)| id.unwrap_or(s.id)).collect();
+    emit.product(model, &surfaces, &faces, &curves, context);
+    emit.attributes(model, &items, &curves, context);
     emit.finish()
 }
 

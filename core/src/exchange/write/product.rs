@@ -1,26 +1,13 @@
-//! The context, the product and the shells that hold its faces. ISO 10303-41 and AP242.
+//! The product and the shells that hold its faces. ISO 10303-41 and AP242.
 
-use super::emit::{Emit, Id, ids, real};
+use super::emit::{Emit, Id, ids};
 use super::topology::Written;
 use crate::exchange::part21::encode;
 use crate::model::Model;
 
 impl Emit {
-    /// The context of the shape: mm, radian, and how near is the same.
-    pub(super) fn context(&mut self, uncertainty: f64) -> Id {
-        let length = self.put("(LENGTH_UNIT()NAMED_UNIT(*)SI_UNIT(.MILLI.,.METRE.))");
-        let angle = self.put("(NAMED_UNIT(*)PLANE_ANGLE_UNIT()SI_UNIT($,.RADIAN.))");
-        let solid = self.put("(NAMED_UNIT(*)SI_UNIT($,.STERADIAN.)SOLID_ANGLE_UNIT())");
-        let near = format!("UNCERTAINTY_MEASURE_WITH_UNIT(LENGTH_MEASURE({}),#{length},'distance_accuracy_value','')", real(uncertainty));
-        let near = self.put(&near);
-        self.put(&format!(
-            "(GEOMETRIC_REPRESENTATION_CONTEXT(3)GLOBAL_UNCERTAINTY_ASSIGNED_CONTEXT((#{near}))\
-             GLOBAL_UNIT_ASSIGNED_CONTEXT((#{length},#{angle},#{solid}))REPRESENTATION_CONTEXT('','3D'))"
-        ))
-    }
-
-    /// The product with its shape: one shell a part, and a set for the untrimmed patches.
-    pub(super) fn product(&mut self, model: &Model, surfaces: &[Written], faces: &[Option<Id>], context: Id) {
+    /// The product with its shape: one shell a part, and sets for untrimmed patches and free curves.
+    pub(super) fn product(&mut self, model: &Model, surfaces: &[Written], faces: &[Option<Id>], curves: &[Id], context: Id) {
         let mut items = Vec::new();
         for (part, name) in model.parts.iter().enumerate() {
             let of_part = || model.faces.iter().zip(surfaces).zip(faces).filter(move |((f, _), _)| f.part.index() == part);
@@ -34,8 +21,16 @@ impl Emit {
             if !whole.is_empty() {
                 items.push(self.put(&format!("GEOMETRIC_SET({name},{})", ids(&whole))));
             }
+            let free: Vec<Id> = model.curves.iter().zip(curves).filter(|(c, _)| c.part.index() == part).map(|(_, &id)| id).collect();
+            if !free.is_empty() {
+                items.push(self.put(&format!("GEOMETRIC_CURVE_SET({name},{})", ids(&free))));
+            }
         }
-        let kind = if faces.iter().all(Option::is_some) { "MANIFOLD_SURFACE_SHAPE_REPRESENTATION" } else { "SHAPE_REPRESENTATION" };
+        let kind = if faces.iter().all(Option::is_some) && curves.is_empty() {
+            "MANIFOLD_SURFACE_SHAPE_REPRESENTATION"
+        } else {
+            "SHAPE_REPRESENTATION"
+        };
         let shape = self.put(&format!("{kind}('',{},#{context})", ids(&items)));
         let application = self.put("APPLICATION_CONTEXT('managed model based 3d engineering')");
         let protocol = "international standard','ap242_managed_model_based_3d_engineering',2014";

@@ -2,9 +2,12 @@
 
 use super::{StepOptions, step};
 use crate::exchange::{Import, Limits, read};
-use crate::geometry::{Chain, ChainPiece, Circle, Cone, Conic2, Curve, Cylinder, Line, Line2, Pcurve, Plane, Sphere, Surface, Torus};
-use crate::math::{Frame, Point2, Point3, Similarity, Vec2, Vec3, real};
-use crate::model::{Colour, Edge, EdgeId, EdgeUse, Face, Loop, Model, PartId, Source, TrimCurve, Vertex, VertexId};
+use crate::geometry::{
+    Chain, ChainPiece, Circle, Cone, Conic2, Curve, Cylinder, Ellipse, Extrusion, Hyperbola, Line, Line2, Offset, OffsetCurve, Parabola,
+    Pcurve, Plane, Revolution, Sphere, Surface, Torus,
+};
+use crate::math::{Frame, Interval, Point2, Point3, Similarity, Vec2, Vec3, real};
+use crate::model::{Colour, Edge, EdgeId, EdgeUse, Face, FreeCurve, Loop, Model, PartId, Source, TrimCurve, Vertex, VertexId};
 use crate::nurbs::{self, KnotVector};
 use crate::progress::Silent;
 use proptest::prelude::*;
@@ -78,6 +81,105 @@ fn every_analytic_surface_reads_back() {
         let got = back(&model(vec![face(surface.clone(), vec![Loop::Vertex(point)])]));
         same_surface(&surface, &got.model.faces[0].surface);
         assert!(matches!(got.model.faces[0].loops[..], [Loop::Vertex(p)] if p.distance(point) < 1e-12));
+    }
+}
+
+/// A curve of every kind that can be swept, with a range of it.
+fn curves() -> Vec<(Curve, f64, f64)> {
+    let f = frame();
+    let spline = nurbs::Curve::new(
+        KnotVector::new(3, vec![0.0, 0.0, 0.0, 0.0, 0.4, 1.0, 1.0, 1.0, 1.0]).unwrap(),
+        vec![[9.0, 0.0, 1.0], [11.0, 2.0, 3.0], [14.0, 1.0, 4.0], [13.0, -2.0, 6.0], [12.0, 0.5, 9.0]],
+        Some(vec![1.0, 0.7, 1.3, 1.0, 2.0]),
+    );
+    let spline = Curve::Nurbs(spline.unwrap());
+    vec![
+        (Curve::Line(Line { origin: f.point(5.0, 1.0, 0.0), direction: Vec3::new(0.4, -1.5, 2.0) }), -1.0, 3.0),
+        (Curve::Circle(Circle { frame: f, radius: 2.5 }), 0.2, 2.9),
+        (Curve::Ellipse(Ellipse { frame: f, semi_x: 2.5, semi_y: 4.0 }), 1.0, 5.0),
+        (Curve::Parabola(Parabola { frame: f, focal: 1.75 }), -1.5, 2.0),
+        (Curve::Hyperbola(Hyperbola { frame: f, semi_x: 1.5, semi_y: 0.7 }), -1.0, 1.25),
+        (Curve::Offset(OffsetCurve { basis: Box::new(spline.clone()), distance: -0.4, reference: Vec3::new(0.1, 0.2, 1.0) }), 0.1, 0.9),
+        (spline, 0.0, 1.0),
+    ]
+}
+
+#[test]
+fn every_free_curve_reads_back_with_its_name_colour_and_layers() {
+    let mut m =
+        model(vec![face(Surface::Sphere(Sphere { frame: frame(), radius: 1.0 }), vec![Loop::Vertex(frame().point(0.0, 0.0, -1.0))])]);
+    for (i, (curve, t0, t1)) in curves().into_iter().enumerate() {
+        for (t0, t1) in [(t0, t1), (t1, t0)] {
+            m.curves.push(FreeCurve {
+                name: format!("guide {i}"),
+                curve: curve.clone(),
+                t0,
+                t1,
+                colour: Some(Colour { red: 0.2, green: 0.4, blue: 0.1 * i as f32 }),
+                layers: vec!["construction".into()],
+                part: PartId::new(0),
+                source: Source::default(),
+            });
+        }
+    }
+    let got = back(&m).model;
+    assert_eq!(got.curves.len(), m.curves.len());
+    for (a, b) in m.curves.iter().zip(&got.curves) {
+        assert_eq!((&a.name, a.colour, &a.layers), (&b.name, b.colour, &b.layers));
+        for share in [0.0, 0.3, 1.0] {
+            let at = |c: &FreeCurve| c.curve.point(c.t0 * (1.0 - share) + c.t1 * share);
+            assert!(at(a).distance(at(b)) < 1e-11, "{a:?}\n{b:?}");
+        }
+    }
+}
+
+/// Swept and offset surfaces with a range of (u, v) each.
+fn swept() -> Vec<(Surface, Interval, Interval)> {
+    let mut all = Vec::new();
+    let part = Interval::new(0.3, 1.9);
+    // Away from the conics' own axes, about which a circle turns into itself.
+    let axis = Frame::from_axis(Point3::new(40.0, 7.0, -9.0), Some(Vec3::new(0.3, 1.0, -0.6)), None);
+    for (curve, t0, t1) in curves() {
+        let (range, along) = (Interval::new(t0, t1), Box::new(curve));
+        let revolution = Surface::Revolution(Revolution { frame: axis, profile: along.clone(), range });
+        let extrusion = Surface::Extrusion(Extrusion { directrix: along, direction: Vec3::new(1.0, 2.0, 5.0), range });
+        all.push((Surface::Offset(Offset { basis: Box::new(revolution.clone()), distance: 0.125 }), part, range));
+        all.push((revolution, part, range));
+        all.push((extrusion, range, part));
+    }
+    let torus = Surface::Torus(Torus { frame: frame(), major: 1.0, minor: 0.25 });
+    all.push((Surface::Offset(Offset { basis: Box::new(torus), distance: -0.5 }), part, part));
+    all
+}
+
+#[test]
+fn swept_and_offset_surfaces_read_back_mirrored_or_not() {
+    let mirror = Similarity { axes: [-Vec3::X, Vec3::Y, Vec3::Z], scale: 1.0, shift: Vec3::ZERO };
+    for (surface, u, v) in swept() {
+        for by in [Similarity::IDENTITY, mirror] {
+            let mut m = model(Vec::new());
+            let corners = [(u.low, v.low), (u.high, v.low), (u.high, v.high), (u.low, v.high)];
+            // Straight edges stand for the border: reading needs a closed loop, not one that lies on the surface.
+            let mut uses = Vec::new();
+            for (i, &(s, t)) in corners.iter().enumerate() {
+                let (a, (s, t)) = (surface.point(s, t), corners[(i + 1) % 4]);
+                let edge = add_edge(&mut m, Curve::Line(Line { origin: a, direction: surface.point(s, t) - a }), 0.0, 1.0);
+                uses.push(EdgeUse { edge, forward: true, pcurve: None });
+            }
+            m.faces.push(face(surface.clone(), vec![Loop::Edges(uses)]));
+            let m = m.transformed(&by);
+            let got = back(&m).model;
+            let (a, b) = (&m.faces[0], &got.faces[0]);
+            let at = [(0.1, 0.2), (0.5, 0.9), (0.93, 0.37)].map(|(s, t)| (u.at(s), v.at(t)));
+            let turned = at.iter().any(|&(s, t)| a.surface.point(s, t).distance(b.surface.point(s, t)) > 1e-9);
+            let sign = if turned { -1.0 } else { 1.0 };
+            let outward = |f: &Face, s: f64, t: f64| f.surface.normal(s, t).unwrap() * if f.same_sense { 1.0 } else { -1.0 };
+            for (s, t) in at {
+                let (p, q) = (a.surface.point(s, t), b.surface.point(sign * s, t));
+                assert!(p.distance(q) < 1e-11 * (1.0 + p.to_vec().length()), "{a:?}\n{b:?}");
+                assert!((outward(a, s, t) - outward(b, sign * s, t)).length() < 1e-9, "{a:?}\n{b:?}");
+            }
+        }
     }
 }
 
@@ -165,23 +267,9 @@ fn a_trimmed_face_with_name_colour_and_layers_reads_back() {
 fn a_mirrored_face_reads_back_with_its_outside_outside() {
     let m = quarter();
     let mirror = Similarity { axes: [Vec3::X, -Vec3::Y, Vec3::Z], scale: 1.5, shift: Vec3::new(1.0, 2.0, 3.0) };
-    let mut mirrored = m.clone();
-    for e in &mut mirrored.edges {
-        e.curve = e.curve.transformed(&mirror);
-    }
-    for v in &mut mirrored.vertices {
-        v.point = mirror.point(v.point);
-    }
-    let (surface, (ku, kv)) = m.faces[0].surface.transformed(&mirror);
-    let one = &mut mirrored.faces[0];
-    (one.surface, one.same_sense) = (surface, false);
-    let Loop::Edges(uses) = &mut one.loops[0] else { panic!() };
-    uses.reverse();
-    for u in uses {
-        u.forward = !u.forward;
-        let trim = u.pcurve.as_mut().unwrap();
-        trim.curve = trim.curve.scaled(ku, kv);
-    }
+    let mirrored = m.transformed(&mirror);
+    let area = |m: &Model| m.domain(crate::model::FaceId::new(0)).unwrap().area(&m.faces[0].surface);
+    assert!((area(&mirrored) - 2.25 * area(&m)).abs() < 1e-9 * area(&m));
     let got = back(&mirrored).model;
     same_trims(&mirrored, &got);
     let outward = |m: &Model| {

@@ -20,7 +20,9 @@ impl Emit {
     pub(super) fn surfaces(&mut self, model: &Model) -> Vec<Written> {
         let write = |face: &Face| {
             let (surface, turned) = righted(&face.surface);
-            Written { id: self.surface(&surface), turned }
+            // An untrimmed patch is its surface alone, so that bears the name.
+            let name = if written_loops(face).is_empty() { face.name.as_str() } else { "" };
+            Written { id: self.surface(&surface, name), turned }
         };
         model.faces.iter().map(write).collect()
     }
@@ -84,7 +86,7 @@ impl Emit {
 
     fn face(&mut self, face: &Face, surface: Written, edges: &[Id]) -> Option<Id> {
         let mut bounds = Vec::new();
-        for one in &face.loops {
+        for one in written_loops(face) {
             let written = match one {
                 Loop::Edges(uses) => {
                     let edge = |id: EdgeId| edges.get(id.index()).copied().unwrap_or(0);
@@ -111,6 +113,11 @@ impl Emit {
         let vertex = self.put(&format!("VERTEX_POINT('',#{point})"));
         self.put(&format!("VERTEX_LOOP('',#{vertex})"))
     }
+}
+
+/// The loops of a face; of one whose boundary was lost only the surface is certain.
+fn written_loops(face: &Face) -> &[Loop] {
+    if face.boundary_lost.is_some() { &[] } else { &face.loops }
 }
 
 /// A point to stand for the boundary of a whole closed surface; None when the surface is not closed.
