@@ -3,7 +3,7 @@
 use super::SurfaceSearch;
 use super::closest::near;
 use super::domain::{DomainSide, SideOrigin};
-use super::loop_gap::{Before, Closing};
+use super::loop_gap::{Before, Closing, worth_noting};
 use super::pole::{Pole, PoleLine};
 use super::trim::Trim;
 use super::{DomainFault, DomainRepair, Surface};
@@ -172,6 +172,11 @@ impl Link<'_> {
             && p == q
         {
             chain.sides.push(DomainSide::straight(self.surface, from, to, SideOrigin::Pole));
+            // On a large face what counts as the pole is wider than what passes for closed.
+            if gap > worth_noting(self.length) {
+                let (loop_index, use_index) = chain.before(next);
+                repairs.push(DomainRepair::Bridged { loop_index, use_index, gap });
+            }
             return Ok(());
         }
         if gap <= JUMP * self.length {
@@ -183,10 +188,7 @@ impl Link<'_> {
             }
         }
         if gap.is_nan() || gap > ROUNDING * self.length {
-            let (loop_index, use_index) = match next {
-                SideOrigin::Edge { loop_index, use_index } => (loop_index, use_index),
-                _ => (chain.loop_index, 0),
-            };
+            let (loop_index, use_index) = chain.before(next);
             let (sides, repair) = closing.close(&chain.sides, from, to, Before { loop_index, use_index, gap })?;
             chain.sides.extend(sides);
             repairs.extend(repair);
@@ -232,6 +234,14 @@ fn bank(line: &[Point2], start: f64, previous: f64, closure: Option<f64>, pick: 
 }
 
 impl Chain {
+    /// Loop and use that a repair before side `next` is named by.
+    fn before(&self, next: SideOrigin) -> (usize, usize) {
+        match next {
+            SideOrigin::Edge { loop_index, use_index } => (loop_index, use_index),
+            _ => (self.loop_index, 0),
+        }
+    }
+
     /// The chain run the other way, winding and jumps with it.
     pub fn reversed(self) -> Chain {
         let count = self.sides.len();

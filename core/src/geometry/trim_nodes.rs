@@ -49,6 +49,9 @@ const FIRST: usize = 8;
 /// should pass beside it; smaller: a pole written with few digits leaves an angle that is rounding noise.
 const AT_POLE: f64 = 1e-5;
 
+/// And not farther from it than this, mm, so that on a large face no gap worth a word is closed unseen.
+const AT_POLE_MOST: f64 = 0.01;
+
 /// A trim given in the parameter plane.
 pub(super) fn direct(surface: &Surface, path: Path, breaks: &[f64]) -> Result<Trim, TrimError> {
     let node = |s: f64| {
@@ -98,7 +101,7 @@ impl Walk<'_> {
     /// Poles passed inside, and those at the two ends.
     fn poles(&self) -> (Vec<(f64, Pole)>, Option<Pole>, Option<Pole>) {
         let (mut inside, mut first, mut last) = (Vec::new(), None, None);
-        let close = AT_POLE * self.length;
+        let close = AT_POLE_MOST.min(AT_POLE * self.length);
         for pole in self.search.poles() {
             let ends = [0.0, 1.0].map(|s| self.path.space_point(s).is_some_and(|p| p.distance(pole.point) <= close));
             if ends[0] {

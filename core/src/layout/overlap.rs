@@ -85,7 +85,7 @@ impl Tally {
     }
 }
 
-/// All pairs of faces of which at least [`LEAST`] of the smaller lies within `tolerance` (mm) of the other; by faces.
+/// All pairs of faces of which at least `LEAST` of the smaller lies within `tolerance` (mm) of the other; by faces.
 /// `areas` in mm², one a face. Of faces of different parts only twins with equal normals count, a part put in twice:
 /// parts of an assembly are meant to touch.
 pub fn overlaps(field: &Field<'_>, areas: &[f64], tolerance: f64) -> Vec<Overlap> {
