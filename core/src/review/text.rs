@@ -1,13 +1,16 @@
 //! The check for a terminal.
 
 use super::Check;
-use super::record::{FindingRecord, JoinRecord};
+use super::record::{FaceCounts, FindingRecord, JoinRecord};
 use super::size::shown as size;
 use crate::finding::{MeasureId, Severity, Unit};
 use std::fmt::Write;
 
 /// Findings of one severity printed in full; the rest is counted.
 const MOST: usize = 40;
+
+/// The same for repairs and remarks, which stand before the findings and must not hide them.
+const FEW: usize = 8;
 
 impl Check {
     /// The review as plain text, findings worst first.
@@ -21,10 +24,7 @@ impl Check {
     fn write(&self, t: &mut String) -> std::fmt::Result {
         writeln!(t, "{} · {} · unit {}", self.file, self.schema, self.units)?;
         self.write_import(t)?;
-        let f = &self.counts.faces;
-        let kinds =
-            [(f.nurbs, "spline"), (f.plane, "plane"), (f.cylinder, "cylinder"), (f.cone, "cone"), (f.sphere, "sphere"), (f.torus, "torus")];
-        let kinds: Vec<String> = kinds.iter().filter(|k| k.0 > 0).map(|(n, k)| format!("{n} {k}")).collect();
+        let kinds: Vec<String> = by_kind(&self.counts.faces).iter().filter(|k| k.0 > 0).map(|(n, k)| format!("{n} {k}")).collect();
         writeln!(t, "{} faces: {}", self.faces.len(), if kinds.is_empty() { "none".into() } else { kinds.join(", ") })?;
         if let Some([low, high]) = &self.bbox {
             writeln!(t, "box {:.1} × {:.1} × {:.1} mm", high[0].0 - low[0].0, high[1].0 - low[1].0, high[2].0 - low[2].0)?;
@@ -35,7 +35,7 @@ impl Check {
             for u in self.unread.iter().take(MOST) {
                 writeln!(t, "  #{} {} line {}: {}", u.id, u.kind, u.line, u.reason)?;
             }
-            more(t, self.unread.len())?;
+            more(t, self.unread.len(), MOST)?;
         }
         self.write_mended(t)?;
         for severity in [Severity::Serious, Severity::Fix, Severity::Polish, Severity::Good] {
@@ -47,7 +47,7 @@ impl Check {
             for f in of.iter().take(MOST) {
                 finding(t, f, severity)?;
             }
-            more(t, of.len())?;
+            more(t, of.len(), MOST)?;
         }
         if self.findings.is_empty() {
             writeln!(t, "\nNothing found.")?;
@@ -88,27 +88,27 @@ impl Check {
         let i = &self.import;
         if !i.repairs.is_empty() {
             writeln!(t, "\nRepaired:")?;
-            for r in i.repairs.iter().take(MOST) {
-                let size = r.size.map_or(String::new(), |s| format!(" ({} mm)", s.0));
+            for r in i.repairs.iter().take(FEW) {
+                let size = r.size.map_or(String::new(), |s| format!(" ({})", shown(s.0, Unit::Millimetre)));
                 writeln!(t, "  #{} line {}: {}{size}", r.id, r.line, r.text)?;
             }
-            more(t, i.repairs.len())?;
+            more(t, i.repairs.len(), FEW)?;
         }
         if !i.untrimmed.is_empty() {
             writeln!(t, "\nShown without their boundary, not measured:")?;
             for u in i.untrimmed.iter().take(MOST) {
                 writeln!(t, "  face {} #{} line {}: {}", u.face, u.id, u.line, u.reason)?;
             }
-            more(t, i.untrimmed.len())?;
+            more(t, i.untrimmed.len(), MOST)?;
         }
         if !i.remarks.is_empty() {
             writeln!(t, "\nRemarks:")?;
-            for r in i.remarks.iter().take(MOST) {
+            for r in i.remarks.iter().take(FEW) {
                 let id = r.id.map_or(String::new(), |id| format!("#{id} "));
                 let line = r.line.map_or(String::new(), |line| format!("line {line}: "));
                 writeln!(t, "  {id}{line}{}", r.text)?;
             }
-            more(t, i.remarks.len() + i.remarks_dropped)?;
+            more(t, i.remarks.len() + i.remarks_dropped, FEW)?;
         }
         if i.hidden_faces > 0 {
             writeln!(t, "\nHidden in the file and left out: {} faces (read them too with --hidden)", i.hidden_faces)?;
@@ -144,8 +144,25 @@ fn finding(t: &mut String, f: &FindingRecord, severity: Severity) -> std::fmt::R
     writeln!(t, "      {}", f.remedy)
 }
 
-fn more(t: &mut String, count: usize) -> std::fmt::Result {
-    if count > MOST { writeln!(t, "  and {} more", count - MOST) } else { Ok(()) }
+fn more(t: &mut String, count: usize, shown: usize) -> std::fmt::Result {
+    if count > shown { writeln!(t, "  and {} more; --json lists all", count - shown) } else { Ok(()) }
+}
+
+/// Counts with their words. Every kind is taken apart, so that a new one cannot be forgotten.
+fn by_kind(f: &FaceCounts) -> [(usize, &'static str); 10] {
+    let &FaceCounts { nurbs, plane, cylinder, cone, sphere, torus, revolution, extrusion, ruled, offset } = f;
+    [
+        (nurbs, "spline"),
+        (plane, "plane"),
+        (cylinder, "cylinder"),
+        (cone, "cone"),
+        (sphere, "sphere"),
+        (torus, "torus"),
+        (revolution, "revolution"),
+        (extrusion, "extrusion"),
+        (ruled, "ruled"),
+        (offset, "offset"),
+    ]
 }
 
 /// A value with three or so digits and its unit.
