@@ -15,6 +15,15 @@ fn joins_of(patches: Vec<nurbs::Surface>) -> Vec<Join> {
     graph_of(&model_of(patches)).joins
 }
 
+/// The same patch with u and v exchanged: Su × Sv turns round.
+pub(crate) fn turned_over(s: &nurbs::Surface) -> nurbs::Surface {
+    let (nu, nv) = s.size();
+    let across = |k: usize| (k % nu) * nv + k / nu;
+    let points = (0..nu * nv).map(|k| s.points()[across(k)]).collect();
+    let weights = s.weights().map(|w| (0..nu * nv).map(|k| w[across(k)]).collect());
+    nurbs::Surface::new(s.knots_v().clone(), s.knots_u().clone(), points, weights).unwrap()
+}
+
 pub(crate) fn model_of(patches: Vec<nurbs::Surface>) -> Model {
     let face = |s| Face {
         name: String::new(),

@@ -1,21 +1,12 @@
 //! Loose sheets made by hand: what lies on what, which side is which, what mirrors what.
 
-use super::arrangements::{flat, graph_of, master, model_of, tilted};
+use super::arrangements::{flat, graph_of, master, model_of, tilted, turned_over};
 use super::{Class, JoinGraph};
 use crate::layout::{Cover, MirrorExtent, MirrorPlane};
 use crate::math::{Frame, Point3, Vec3, real};
 use crate::model::FaceId;
 use crate::nurbs::{Direction, KnotVector, Surface};
 use proptest::prelude::*;
-
-/// The same patch with u and v exchanged: Su × Sv turns round.
-fn turned_over(s: &Surface) -> Surface {
-    let (nu, nv) = s.size();
-    let across = |k: usize| (k % nu) * nv + k / nu;
-    let points = (0..nu * nv).map(|k| s.points()[across(k)]).collect();
-    let weights = s.weights().map(|w| (0..nu * nv).map(|k| w[across(k)]).collect());
-    Surface::new(s.knots_v().clone(), s.knots_u().clone(), points, weights).unwrap()
-}
 
 fn shifted(s: &Surface, by: Vec3) -> Surface {
     s.map(|p| p + by)

@@ -158,14 +158,15 @@ impl<'a, 'p> Reader<'a, 'p> {
     pub(super) fn unread(&mut self, at: Source, kind: u32, fault: &Fault, faces_lost: usize) -> Result<(), ReadError> {
         stop_at(fault)?;
         let blocking = if fault.kind.is_empty() { kinds::name(kind) } else { fault.kind.clone() };
-        self.report.unread.push(Unread {
+        let unread = Unread {
             entity: at.entity,
             kind: blocking,
             line: at.line,
             reason: fault.to_string(),
             faces_lost,
             damaged: !matches!(fault.reason, Reason::Unsupported | Reason::Elsewhere(_)),
-        });
+        };
+        self.report.leave_out(unread, self.limits.unread);
         Ok(())
     }
 
