@@ -68,7 +68,7 @@ function factList({ model, joins }) {
     [words.writer, report.writer],
     [words.preprocessor, report.preprocessor === report.writer ? '' : report.preprocessor],
     [words.units, unitText(report)],
-    [words.size, `${size} mm`],
+    [words.size, `${size}\u00a0mm`],
     [words.faces, count(faceTotal(summary))],
     [words.joins, count(joins.filter((join) => join.class !== 'outline').length)],
     [words.freeCurves, report.free_curves > 0 && count(report.free_curves)],

@@ -172,6 +172,15 @@ impl Surface {
         }
     }
 
+    /// The point at the parameters nearest to (u, v) at which a patch is defined; surfaces without borders are not held.
+    /// Beyond its border a patch's polynomials run away, so that distances to them there say nothing.
+    pub(crate) fn held_point(&self, u: f64, v: f64) -> Point3 {
+        match self.limits() {
+            Some((within_u, within_v)) => self.point(within_u.clamp(u), within_v.clamp(v)),
+            None => self.point(u, v),
+        }
+    }
+
     /// The image under a similarity, with (u, v) of a point scaled by the returned factors: lengths among the
     /// parameters scale, angles and spline parameters stay. Under a reflection Su × Sv turns round.
     pub fn transformed(&self, by: &Similarity) -> (Surface, (f64, f64)) {

@@ -139,7 +139,59 @@ fn trusted(surface: &Surface, curve: &Pcurve, t0: f64, t1: f64, edge: &Edge, all
         worst = worst.max(distance);
     }
     if worst.is_nan() || worst > allowed {
-        return Err(worst);
+        return Err(apart(surface, curve, (t0, t1), edge).max(allowed));
     }
     Trim::on_pcurve(surface, curve, t0, t1).map_err(|_| f64::INFINITY)
+}
+
+/// How far the curve, held to where the surface is defined, lies from the edge, mm.
+fn apart(surface: &Surface, curve: &Pcurve, (t0, t1): (f64, f64), edge: &Edge) -> f64 {
+    let off = |i: i32| {
+        let s = f64::from(i) / f64::from(SAMPLES);
+        let uv = curve.point(t0 * (1.0 - s) + t1 * s);
+        closest_on_curve(&edge.curve, edge.t0, edge.t1, surface.held_point(uv.u, uv.v), None).distance
+    };
+    let ends = |i: i32, s: f64| {
+        let uv = curve.point(if i == 0 { t0 } else { t1 });
+        surface.held_point(uv.u, uv.v).distance(edge.point(s))
+    };
+    (1..SAMPLES).map(off).fold(ends(0, 0.0).max(ends(1, 1.0)), f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{Curve, Line};
+    use crate::math::Vec3;
+    use crate::model::{Source, VertexId};
+    use crate::nurbs::{self, KnotVector};
+
+    #[test]
+    fn a_curve_beyond_its_patch_is_refused_by_a_true_distance() {
+        let bezier = || KnotVector::new(3, vec![0., 0., 0., 0., 1., 1., 1., 1.]).unwrap();
+        // S(u, v) = (10 u, 10 v, 5 u³).
+        let third = |i: usize| 10.0 * i as f64 / 3.0;
+        let points = (0..16).map(|k| Point3::new(third(k / 4), third(k % 4), if k / 4 == 3 { 5.0 } else { 0.0 })).collect();
+        let surface = Surface::Nurbs(nurbs::Surface::new(bezier(), bezier(), points, None).unwrap());
+        // Along the patch's side u = 0.
+        let edge = Edge {
+            curve: Curve::Line(Line { origin: Point3::ORIGIN, direction: Vec3::new(0.0, 1.0, 0.0) }),
+            t0: 0.0,
+            t1: 10.0,
+            start: VertexId::new(0),
+            end: VertexId::new(1),
+            source: Source::default(),
+        };
+        for beyond in [2.0, 20.0, 1e4] {
+            let line = KnotVector::new(1, vec![0., 0., 1., 1.]).unwrap();
+            let curve = Pcurve::Nurbs(nurbs::Curve::new(line, vec![[beyond, 0.0], [beyond, 1.0]], None).unwrap());
+            let pcurve = TrimCurve { curve, t0: 0.0, t1: 1.0 };
+            let choice = choose(&surface, &SurfaceSearch::new(&surface), Some(&pcurve), &edge, [None, None], (0, 2)).unwrap();
+            let Some(DomainRepair::PcurveRefused { loop_index: 0, use_index: 2, distance }) = choice.repair else {
+                panic!("{beyond}: {:?}", choice.repair)
+            };
+            // The side u = 1, to which the curve is held, lies 10 across and 5 up.
+            assert!((distance - 125.0_f64.sqrt()).abs() < 1e-9, "{beyond}: {distance}");
+        }
+    }
 }

@@ -139,8 +139,15 @@ pub(super) fn cover(pcurve: Pcurve, ends: Option<(f64, f64)>, surface: &Surface,
     let &(t0, t1) = best.ok_or(f64::INFINITY)?;
     // Half way round the wrong way misses by about the length of the edge itself.
     let plausible = miss(t0, t1) <= allowed && stray(t0, t1) <= allowed.max(0.5 * length);
-    let missed = miss(t0, t1).max(stray(t0, t1));
-    if plausible { Ok(TrimCurve { curve: pcurve, t0, t1 }) } else { Err(missed) }
+    if plausible {
+        return Ok(TrimCurve { curve: pcurve, t0, t1 });
+    }
+    // Told as a distance to the surface where it is; what is refused is at least as far off as what is allowed.
+    let off = along.iter().enumerate().map(|(i, p)| {
+        let uv = pcurve.point(t0 + (t1 - t0) * i as f64 / QUARTERS as f64);
+        surface.held_point(uv.u, uv.v).distance(*p)
+    });
+    Err(off.fold(allowed, f64::max))
 }
 
 /// One turn about the middle of the edge's parameters.
@@ -168,4 +175,41 @@ fn line_domain(line: &Line2, surface: &Surface) -> Option<Interval> {
         }
     }
     (inside.is_bounded() && inside.length() > 0.0).then_some(inside)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Line;
+    use crate::math::Vec3;
+    use crate::model::{Source, VertexId};
+    use crate::nurbs::{self, KnotVector};
+
+    /// A curve far beyond its patch is refused by how far the edge is from the patch, not from what the patch's
+    /// polynomials run to out there.
+    #[test]
+    fn a_refused_curve_beyond_its_patch_is_told_by_a_true_distance() {
+        let bezier = || KnotVector::new(3, vec![0., 0., 0., 0., 1., 1., 1., 1.]).unwrap();
+        // S(u, v) = (10 u, 10 v, 5 u³).
+        let third = |i: usize| 10.0 * i as f64 / 3.0;
+        let points = (0..16).map(|k| Point3::new(third(k / 4), third(k % 4), if k / 4 == 3 { 5.0 } else { 0.0 })).collect();
+        let surface = Surface::Nurbs(nurbs::Surface::new(bezier(), bezier(), points, None).unwrap());
+        let corner = surface.point(1.0, 0.0);
+        assert!(corner.distance(Point3::new(10.0, 0.0, 5.0)) < 1e-12);
+        let edge = Edge {
+            curve: Curve::Line(Line { origin: Point3::new(0.0, 0.0, 20.0), direction: Vec3::new(1.0, 0.0, 0.0) }),
+            t0: 0.0,
+            t1: 10.0,
+            start: VertexId::new(0),
+            end: VertexId::new(1),
+            source: Source::default(),
+        };
+        for beyond in [2.0, 20.0, 1e4] {
+            let line = KnotVector::new(1, vec![0., 0., 1., 1.]).unwrap();
+            let pcurve = nurbs::Curve::new(line, vec![[beyond, 0.0], [beyond + 1.0, 0.0]], None).unwrap();
+            let missed = cover(Pcurve::Nurbs(pcurve), None, &surface, &edge, &Units::default()).unwrap_err();
+            let farthest = corner.distance(edge.point(0.0)).max(corner.distance(edge.point(1.0)));
+            assert!((missed - farthest).abs() < 1e-12, "{beyond}: {missed} for {farthest}");
+        }
+    }
 }
