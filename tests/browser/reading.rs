@@ -29,6 +29,9 @@ fn a_face_without_boundary_is_hatched_listed_and_flown_to() {
     assert_eq!(untrimmed.len(), 1, "{untrimmed:?}");
     assert_eq!(untrimmed[0]["face"], lost);
     assert!(check["faces"].as_array().is_some_and(|faces| faces.len() == model.faces.len()));
+    // What is mended is told by distances within the model, whose corners are 1.3 m apart.
+    let repairs = check["import"]["repairs"].as_array().expect("a list");
+    assert!(!repairs.is_empty() && repairs.iter().all(|r| r["size"].as_f64().is_some_and(|mm| mm < 1300.0)), "{repairs:?}");
 
     // Plain paint: what is dark now is the hatching alone.
     page.click_on("#pass-highlights");
@@ -118,6 +121,39 @@ fn a_mesh_is_shown_for_reference_only() {
     page.wait("document.querySelector('#status-pick').innerText.includes('reference')", SOON);
     page.click(x, y);
     assert_eq!(page.ask("document.querySelector('#card').hidden"), Value::Bool(true));
+    assert_eq!(page.problems(), Vec::<String>::new());
+}
+
+#[test]
+fn what_a_file_hides_is_counted_and_read_on_demand() {
+    let text = bramble::step(Revision::Sound);
+    let (all, hidden) = (bramble::model(Revision::Sound).faces.len(), 3);
+    // ISO 10303-46 (invisibility): what the styled items style is not to be shown. Faces alone, away from the middle.
+    let styled: Vec<&str> = text
+        .lines()
+        .filter(|line| line.contains("'lamp wall"))
+        .map(|face| face.split_once('=').expect("an instance").0)
+        .filter_map(|face| text.lines().find(|line| line.contains("=STYLED_ITEM(") && line.ends_with(&format!(",{face});"))))
+        .map(|line| line.split_once('=').expect("an instance").0)
+        .take(hidden)
+        .collect();
+    assert_eq!(styled.len(), hidden);
+    let end = text.rfind("ENDSEC;").expect("the end of the data");
+    let hiding = format!("{}#99999=INVISIBILITY(({}));\n{}", &text[..end], styled.join(","), &text[end..]);
+    let inspector = opened("hiding.step", hiding.as_bytes());
+    let page = &inspector.page;
+    let told = || {
+        let check: Value = serde_json::from_str(&inspector.check_json()).expect("JSON");
+        (check["faces"].as_array().map(Vec::len), check["import"]["hidden_faces"].as_u64())
+    };
+    assert_eq!(told(), (Some(all - hidden), Some(hidden as u64)));
+    assert!(page.text("#import-report").contains("hides 3 faces"));
+    page.click_on("#read-hidden");
+    page.wait("document.querySelector('#leave-hidden') && document.documentElement.dataset.state === 'ready'", SOON);
+    assert_eq!(told().0, Some(all));
+    page.click_on("#leave-hidden");
+    page.wait("document.querySelector('#read-hidden') && document.documentElement.dataset.state === 'ready'", SOON);
+    assert_eq!(told(), (Some(all - hidden), Some(hidden as u64)));
     assert_eq!(page.problems(), Vec::<String>::new());
 }
 
