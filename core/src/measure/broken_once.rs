@@ -106,25 +106,6 @@ fn hidden_faces_are_held_to_less() {
 }
 
 #[test]
-fn a_face_put_in_twice_gives_one_finding_of_its_area() {
-    let (a, b) = halves();
-    let model = model_of(vec![a.clone()]);
-    let id = crate::model::FaceId::new(0);
-    let area = model.domain(id).unwrap().area(&model.faces[0].surface);
-    for (copy, turned) in [(a.clone(), false), (turned_over(&a), true)] {
-        let found = findings(vec![a.clone(), b.clone(), copy], Zone::Visible);
-        // A copy that points the other way is both: put in twice, and turned.
-        let bad = found.iter().filter(|f| f.severity != Severity::Good && !(turned && f.measure == MeasureId::LayoutOrientation));
-        let bad: Vec<&Finding> = bad.collect();
-        let [one] = bad.as_slice() else { panic!("{found:#?}") };
-        assert_eq!(one.measure, MeasureId::LayoutDuplicate);
-        assert_eq!(one.faces.iter().map(|f| f.index()).collect::<Vec<_>>(), [0, 2]);
-        // The value is the side of the square of the shared area.
-        assert!((one.value - area.sqrt()).abs() < 0.02 * area.sqrt(), "{} for {}", one.value, area.sqrt());
-    }
-}
-
-#[test]
 fn a_turned_normal_gives_one_finding_and_no_other() {
     let (a, b) = halves();
     let found = findings(vec![turned_over(&a), b], Zone::Visible);
