@@ -12,12 +12,13 @@
 //!
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
-//! `tessellate`, `layout`, `joins`, `finding`, `measure`, `review`, `demo`.
+//! `tessellate`, `layout`, `joins`, `flow`, `finding`, `measure`, `review`, `demo`.
 #![forbid(unsafe_code)]
 
 pub mod demo;
 pub mod exchange;
 pub mod finding;
+pub mod flow;
 pub mod geometry;
 pub mod highlight;
 pub mod joins;

@@ -22,6 +22,8 @@ pub enum Stage {
     Joins,
     /// Joins and faces to findings.
     Measure,
+    /// Lamps to stripes.
+    Flow,
 }
 
 impl Stage {
@@ -32,6 +34,7 @@ impl Stage {
             Stage::Tessellate => "tessellate",
             Stage::Joins => "joins",
             Stage::Measure => "measure",
+            Stage::Flow => "flow",
         }
     }
 }

@@ -1,7 +1,8 @@
 //! The trimmed region of a surface in its (u, v) plane.
 
+use super::loop_cut::Rectangle;
 use super::trim::{Trim, TrimPoint};
-use super::{DomainFault, DomainRepair, Region, Surface, domain_area};
+use super::{DomainFault, DomainRepair, Region, Surface, SurfaceSearch, domain_area};
 use crate::math::{Interval, Point2, Vec2};
 
 /// The region of the parameter plane a face covers: closed loops with the region on their left, outer loops
@@ -64,6 +65,20 @@ pub enum SideOrigin {
 }
 
 impl Domain {
+    /// The part of a surface between two values of each parameter; sides on a pole are single points.
+    ///
+    /// # Errors
+    /// When an interval is empty or not finite.
+    pub fn rectangle(surface: &Surface, u: Interval, v: Interval) -> Result<Domain, DomainFault> {
+        let spans = |i: Interval| i.is_bounded() && i.length() > 0.0;
+        if !spans(u) || !spans(v) {
+            return Err(DomainFault::Empty);
+        }
+        let search = SurfaceSearch::new(surface);
+        let sides = Rectangle::new(u, v, search.poles(), (false, false), (true, true)).whole(surface)?;
+        Ok(Domain { loops: vec![DomainLoop { sides }], repairs: Vec::new(), untrimmed: None, periods: surface.periods() })
+    }
+
     /// Area of the region on the surface, mm², integrated along the exact trims; ≥ 0.
     pub fn area(&self, surface: &Surface) -> f64 {
         domain_area::area(self, surface)

@@ -3,5 +3,5 @@
 mod rig;
 mod stripe;
 
-pub use rig::{Family, LampRig, RigError};
-pub use stripe::{edges, in_stripe, stripe_value};
+pub use rig::{Eye, Family, LampRig, RigError};
+pub use stripe::{Pierce, edges, in_stripe, pierce, stripe_of, stripe_value};

@@ -11,11 +11,22 @@ pub enum Family {
     Isophote,
     /// Lines whose normals meet a lamp (Beier & Chen, CAD 26(4), 1994).
     HighlightLine,
+    /// Mirror images of the lamps, which move with the eye (Klass, CAD 12(2), 1980; Kaufmann & Klass, CAD 20(6), 1988).
+    ReflectionLine,
+}
+
+/// Where the model is seen from; only reflection lines depend on it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Eye {
+    /// All sight lines are parallel: unit vector from the model to the eye.
+    Far(Vec3),
+    /// All sight lines meet in this point, mm.
+    At(Vec3),
 }
 
 /// Lamps that make the stripes.
 ///
-/// For highlight lines the lamps are parallel strips in the plane through
+/// For highlight and reflection lines the lamps are parallel strips in the plane through
 /// `centre + distance·direction` across `direction`; they follow one another along `across`.
 /// For isophotes only `direction`, `spacing` and `width` count.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,10 +43,12 @@ pub struct LampRig {
     pub distance: f64,
     /// Number of lamps; isophotes fill the whole range of angles whatever it is.
     pub count: u32,
-    /// From lamp to lamp: radians for isophotes, mm for highlight lines.
+    /// From lamp to lamp: radians for isophotes, mm for the others.
     pub spacing: f64,
     /// Width of a lamp, in the unit of `spacing` and not above it.
     pub width: f64,
+    /// The eye that reflection lines are seen by.
+    pub eye: Eye,
 }
 
 /// Why a rig was refused.
@@ -52,6 +65,8 @@ pub enum RigError {
     Place,
     /// There is no lamp.
     Count,
+    /// The eye is nowhere, or in no direction.
+    Eye,
 }
 
 impl fmt::Display for RigError {
@@ -62,6 +77,7 @@ impl fmt::Display for RigError {
             RigError::Width => "the lamp width must lie between zero and the spacing",
             RigError::Place => "the place of the lamps must be finite",
             RigError::Count => "a rig needs at least one lamp",
+            RigError::Eye => "the eye must be at a finite place, or in a direction that is not zero",
         })
     }
 }
@@ -98,6 +114,11 @@ impl LampRig {
         if self.count == 0 {
             return Err(RigError::Count);
         }
+        self.eye = match self.eye {
+            Eye::Far(way) => Eye::Far(way.try_normalize().ok_or(RigError::Eye)?),
+            Eye::At(place) if place.is_finite() => self.eye,
+            Eye::At(_) => return Err(RigError::Eye),
+        };
         Ok(self)
     }
 }
@@ -116,6 +137,7 @@ mod tests {
             count: 7,
             spacing: 40.0,
             width: 15.0,
+            eye: Eye::Far(Vec3::new(0.0, -3.0, 4.0)),
         }
     }
 
@@ -137,6 +159,8 @@ mod tests {
         assert_eq!(refused(LampRig { width: 41.0, ..rig() }), RigError::Width);
         assert_eq!(refused(LampRig { distance: f64::INFINITY, ..rig() }), RigError::Place);
         assert_eq!(refused(LampRig { count: 0, ..rig() }), RigError::Count);
+        assert_eq!(refused(LampRig { eye: Eye::Far(Vec3::ZERO), ..rig() }), RigError::Eye);
+        assert_eq!(refused(LampRig { eye: Eye::At(Vec3::NAN), ..rig() }), RigError::Eye);
     }
 
     #[test]

@@ -209,6 +209,11 @@ impl JoinGraph {
         Some((Meeting { sign, ..track.at(sheets, x)? }, distance))
     }
 
+    /// The pieces of a join, end to end; none of an unknown one.
+    pub fn tracks(&self, join: usize) -> &[Track] {
+        self.tracks.get(join).map_or(&[], Vec::as_slice)
+    }
+
     /// The ends of a join's pieces on each of its faces; none inside a patch, or of an unknown join.
     pub fn ends(&self, sheets: &Sheets<'_>, join: usize) -> Vec<JoinEnd> {
         let mut all = Vec::new();

@@ -32,4 +32,4 @@ pub use judge::{Floors, Reach, Role, required};
 pub use orientation::{Orientation, Skin};
 pub use sheets::{Rim, Sheets, SideRef};
 pub use station::{Border, FLAT_RADIUS, Measures, Sides, measure};
-pub use track::Meeting;
+pub use track::{Meeting, Track};

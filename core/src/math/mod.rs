@@ -2,14 +2,18 @@
 
 mod frame;
 mod interval;
+mod jet2;
 pub(crate) mod outline;
 mod point;
 pub mod quadrature;
 pub mod real;
+mod root;
 mod transform;
 
 pub use frame::Frame;
 pub use glam::{DVec2 as Vec2, DVec3 as Vec3};
 pub use interval::Interval;
+pub use jet2::{Jet2, Scalar};
 pub use point::{Point2, Point3};
+pub use root::root;
 pub use transform::Similarity;

@@ -118,12 +118,17 @@ impl<'a> Borders<'a> {
 
     /// The region of a face and, for each ring point, the piece of track that starts there.
     fn region_and_pieces(&self, face: usize) -> Option<(Region, Vec<Option<Piece>>)> {
-        let loops: Option<Vec<Vec<SidePoints>>> =
-            self.sides.get(face)?.iter().map(|sides| sides.iter().map(|s| self.side_points(s)).collect()).collect();
+        let loops: Option<Vec<Vec<SidePoints>>> = self
+            .sides
+            .get(face)?
+            .iter()
+            .enumerate()
+            .map(|(l, sides)| sides.iter().enumerate().map(|(k, s)| self.side_points(s, (l, k))).collect())
+            .collect();
         Some(assemble(loops?, self.chord))
     }
 
-    fn side_points(&self, side: &SideRef) -> Option<SidePoints> {
+    fn side_points(&self, side: &SideRef, at: (usize, usize)) -> Option<SidePoints> {
         let nodes = self.samples.get(side.track)?;
         let foot = |(k, n): (usize, &Node)| Some((n.feet.get(side.user).copied().flatten()?.uv, n.point, (side.track, k)));
         let mut points: Vec<_> = nodes.iter().enumerate().filter_map(foot).collect();
@@ -135,7 +140,7 @@ impl<'a> Borders<'a> {
             // Run backwards, a piece starts at its later sample.
             points.iter_mut().for_each(|p| p.2.1 = p.2.1.saturating_sub(1));
         }
-        Some(SidePoints { edge: side.edge, forward: side.forward, rank: side.rank, points })
+        Some(SidePoints { edge: side.edge, side: at, forward: side.forward, rank: side.rank, points })
     }
 
     /// Halves the pieces where a border crosses or folds onto itself, until none does or the rounds are over.

@@ -35,6 +35,8 @@ pub struct FaceMesh {
 pub struct Border {
     /// The model edge behind it; none for a seam, a pole or a patch's own border.
     pub edge: Option<EdgeId>,
+    /// The side of the face's domain: index of its loop, and among that loop's sides.
+    pub side: (usize, usize),
     /// Vertex numbers, in the edge's own direction; along the loop where there is no edge.
     pub vertices: Vec<u32>,
 }
@@ -79,7 +81,7 @@ impl FaceMesh {
             uv: Vec::new(),
             normals: Vec::new(),
             triangles: Vec::with_capacity(kept.len()),
-            borders: region.runs.iter().map(|r| Border { edge: r.edge, vertices: r.points.clone() }).collect(),
+            borders: region.runs.iter().map(|r| Border { edge: r.edge, side: r.side, vertices: r.points.clone() }).collect(),
             capped: filled.capped,
             crossed: filled.crossed,
             deviation: filled.deviation,

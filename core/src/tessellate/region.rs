@@ -28,6 +28,8 @@ pub(super) struct BorderPoint {
 pub(super) struct Run {
     /// The model edge behind it; none for a seam, a pole or a natural border.
     pub edge: Option<EdgeId>,
+    /// The side of the domain: index of its loop, and among that loop's sides.
+    pub side: (usize, usize),
     /// Point numbers, in the edge's own direction; along the ring where there is no edge.
     pub points: Vec<u32>,
 }

@@ -11,6 +11,8 @@ use crate::model::EdgeId;
 pub(super) struct SidePoints {
     /// The model edge behind it.
     pub edge: Option<EdgeId>,
+    /// Index of the loop in the domain, and of the side in that loop.
+    pub side: (usize, usize),
     /// True when the loop runs along the edge.
     pub forward: bool,
     /// Which position wins where it meets the next side.
@@ -158,7 +160,7 @@ fn add_ring(sides: &[SidePoints], region: &mut Region, pieces: &mut Vec<Option<P
             add(last, None);
         }
         open.push(joined);
-        region.runs.push(Run { edge: side.edge, points: run });
+        region.runs.push(Run { edge: side.edge, side: side.side, points: run });
     }
     // A joined side ends with the first point of the next.
     let starts: Vec<Option<u32>> = region.runs.iter().skip(first_run).map(|r| r.points.first().copied()).collect();

@@ -20,7 +20,7 @@ fn region(surface: &Surface, rings: &[Vec<Point2>]) -> Region {
         let first = region.points.len() as u32;
         region.points.extend(ring.iter().map(|&uv| BorderPoint { uv, position: surface.point(uv.u, uv.v) }));
         let numbers: Vec<u32> = (first..region.points.len() as u32).collect();
-        region.runs.push(Run { edge: None, points: numbers.clone() });
+        region.runs.push(Run { edge: None, side: (0, 0), points: numbers.clone() });
         region.rings.push(numbers);
     }
     region

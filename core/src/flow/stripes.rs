@@ -1,0 +1,130 @@
+//! All stripe edges of a model, followed from face to face.
+
+use super::crossing::{Crossing, crossings};
+use super::face_trace::{Piece, Precision, Trace, trace_face};
+use super::links::chains;
+use crate::highlight::LampRig;
+use crate::joins::{JoinGraph, Sheets};
+use crate::math::Point3;
+use crate::model::FaceId;
+use crate::progress::{Progress, Stage};
+use crate::tessellate::Tessellation;
+use std::collections::BTreeMap;
+
+/// A stripe edge across faces.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Line {
+    /// Value of the stripe function along it.
+    pub value: f64,
+    /// Its pieces from end to end: index into [`Stripes::pieces`], and whether run backwards.
+    pub pieces: Vec<(usize, bool)>,
+    /// Between each piece and the next: index into [`Stripes::crossings`].
+    pub crossings: Vec<usize>,
+}
+
+/// The stripe edges of a model under one rig.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Stripes {
+    /// What each face holds of them.
+    pub pieces: Vec<(FaceId, Piece)>,
+    /// Where they pass from face to face, with the join's index in its graph.
+    pub crossings: Vec<(usize, Crossing)>,
+    /// Whole edges.
+    pub lines: Vec<Line>,
+    /// Faces on which some may be missing: the cap on points was met.
+    pub capped: Vec<FaceId>,
+}
+
+/// Distance within which a piece's end is the place where a stripe edge was found on the join, mm. Both lie on one trim;
+/// larger: neighbours are taken for it; smaller: rounding of a foot on a flat trim keeps them apart.
+const SAME_END: f64 = 1e-3;
+
+/// Traces the stripe edges of all faces and links them over the joins. Faces without mesh or domain have none, nor have
+/// copies of other faces. Cancelling leaves the rest out.
+pub fn stripes(
+    rig: &LampRig,
+    sheets: &Sheets<'_>,
+    meshes: &Tessellation,
+    graph: &JoinGraph,
+    precision: &Precision,
+    progress: &mut dyn Progress,
+) -> Stripes {
+    let mut all = Stripes::default();
+    let total = sheets.model.faces.len();
+    for (id, face) in sheets.model.faces() {
+        progress.report(Stage::Flow, id.index(), total);
+        if progress.cancelled() {
+            return all;
+        }
+        let mesh = meshes.faces.get(id.index()).and_then(Option::as_ref);
+        let (Some(domain), Some(mesh)) = (sheets.domain(id).filter(|_| !graph.is_copy(id)), mesh) else { continue };
+        let Trace { pieces, capped } = trace_face(rig, &face.surface, domain, mesh, precision);
+        all.pieces.extend(pieces.into_iter().map(|p| (id, p)));
+        all.capped.extend(capped.then_some(id));
+    }
+    for (index, _) in graph.joins.iter().enumerate().filter(|(_, j)| j.faces.len() == 2) {
+        // A knot line inside a patch is crossed by one piece: its crossings are measured, and nothing is linked.
+        for track in graph.tracks(index) {
+            all.crossings.extend(crossings(rig, sheets, track).into_iter().map(|c| (index, c)));
+        }
+    }
+    all.link();
+    progress.report(Stage::Flow, total, total);
+    all
+}
+
+impl Stripes {
+    /// Joins pieces to lines by their ends.
+    fn link(&mut self) {
+        // Ends by face: piece, which end, value, point.
+        let mut ends: BTreeMap<FaceId, Vec<(u32, f64, Point3)>> = BTreeMap::new();
+        for (k, (face, piece)) in self.pieces.iter().enumerate().filter(|(_, (_, p))| !p.is_closed()) {
+            let mut add = |end: u32, point: Option<&Point3>| {
+                if let Some(&p) = point {
+                    ends.entry(*face).or_default().push((2 * k as u32 + end, piece.value, p));
+                }
+            };
+            add(0, piece.points.first());
+            add(1, piece.points.last());
+        }
+        let mut taken: BTreeMap<u32, u32> = BTreeMap::new();
+        let find = |face: FaceId, value: f64, point: Point3, taken: &BTreeMap<u32, u32>| {
+            let like = ends.get(&face)?.iter().filter(|e| e.1 == value && !taken.contains_key(&e.0));
+            let near = like.map(|e| (e.2.distance(point), e.0)).min_by(|x, y| x.0.total_cmp(&y.0))?;
+            (near.0 <= SAME_END).then_some(near.1)
+        };
+        let mut over: BTreeMap<(u32, u32), usize> = BTreeMap::new();
+        for (k, (_, c)) in self.crossings.iter().enumerate() {
+            let Some(x) = find(c.a.face, c.value, c.a.point, &taken) else { continue };
+            taken.insert(x, x);
+            match find(c.b.face, c.value, c.b.point, &taken) {
+                Some(y) => {
+                    taken.insert(x, y);
+                    taken.insert(y, x);
+                    over.insert((x.min(y), x.max(y)), k);
+                }
+                None => {
+                    taken.remove(&x);
+                }
+            }
+        }
+        // Two ends of one piece belong together, and so do two ends over a crossing.
+        let mut pairs: Vec<(u32, u32)> = (0..self.pieces.len() as u32).map(|k| (2 * k, 2 * k + 1)).collect();
+        pairs.extend(over.keys().copied());
+        self.lines = chains(&pairs).iter().map(|c| self.line(c, &over)).collect();
+    }
+
+    fn line(&self, chain: &[u32], over: &BTreeMap<(u32, u32), usize>) -> Line {
+        let mut line = Line { value: 0.0, pieces: Vec::new(), crossings: Vec::new() };
+        for w in chain.windows(2) {
+            let (x, y) = (w[0], w[1]);
+            if x / 2 == y / 2 {
+                line.pieces.push((x as usize / 2, x > y));
+            } else if let Some(&k) = over.get(&(x.min(y), x.max(y))) {
+                line.crossings.push(k);
+            }
+        }
+        line.value = line.pieces.first().and_then(|p| self.pieces.get(p.0)).map_or(0.0, |p| p.1.value);
+        line
+    }
+}
