@@ -14,16 +14,17 @@ const words = texts.highlights;
 const FIELDS = [
   { name: 'azimuth', min: -180, max: 180, step: 1 },
   { name: 'elevation', min: -90, max: 90, step: 1 },
-  { name: 'turn', min: -90, max: 90, step: 1, only: 'highlight' },
+  { name: 'turn', min: -90, max: 90, step: 1, inPlane: true },
   { name: 'count', min: 2, max: 80, step: 1 },
   { name: 'width', min: 0.05, max: 0.95, step: 0.05 },
-  { name: 'reach', min: 0.2, max: 10, step: 0.1, only: 'highlight' },
+  { name: 'reach', min: 0.2, max: 10, step: 0.1, inPlane: true },
 ];
 
 const FAMILIES = [
   { value: 'none', id: 'stripe-plain', label: words.plain },
   { value: 'isophote', id: 'stripe-isophote', label: words.isophote },
   { value: 'highlight', id: 'stripe-highlight', label: words.highlight },
+  { value: 'reflection', id: 'stripe-reflection', label: words.reflection },
 ];
 
 const DRAGS = [
@@ -31,7 +32,7 @@ const DRAGS = [
   { value: 'lamps', id: 'drag-lamps', label: words.dragLamps, title: 'L' },
 ];
 
-const NOTES = { none: words.plainNote, isophote: words.isophoteNote, highlight: words.highlightNote };
+const NOTES = { none: words.plainNote, isophote: words.isophoteNote, highlight: words.highlightNote, reflection: words.reflectionNote };
 
 export function mountLampControls(root, store) {
   const set = (lamps, gesture) => store.dispatch({ type: 'set-lamps', lamps, gesture });
@@ -76,7 +77,7 @@ export function mountLampControls(root, store) {
       );
       rig.hidden = lamps.family === 'none';
       for (const { field, row, show } of fields) {
-        row.hidden = Boolean(field.only) && field.only !== lamps.family;
+        row.hidden = Boolean(field.inPlane) && lamps.family === 'isophote';
         show(lamps[field.name]);
       }
     },

@@ -156,8 +156,8 @@ export function createScene(canvas, store) {
       direction: [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), Math.sin(e)],
       turn,
       count,
-      // Isophotes share half a turn; highlight lines share three model sizes of the lamp plane.
-      spacing: family === 'highlight' ? (3 * size) / count : Math.PI / count,
+      // Isophotes share half a turn; the others share three model sizes of the lamp plane.
+      spacing: family === 'isophote' ? Math.PI / count : (3 * size) / count,
       width,
       distance: reach * size,
     });

@@ -105,12 +105,14 @@ fn compare(name: &str, packet: &FacePacket) {
         let isophote = json!({"family": "isophote", "direction": [0.2, -0.5, 0.8], "spacing": 0.09, "width": 0.5});
         let highlight = json!({"family": "highlight", "direction": [-0.3, 0.2, 0.9], "turn": 35.0, "count": 40,
             "spacing": size * 0.25, "width": 0.4, "distance": size * 1.5});
-        for rig in [isophote, highlight] {
+        let reflection = json!({"family": "reflection", "direction": [-0.3, 0.2, 0.9], "turn": 35.0, "count": 40,
+            "spacing": size * 0.25, "width": 0.4, "distance": size * 1.5});
+        for rig in [isophote, highlight, reflection] {
             let shot = shoot(&page, &bytes, projection, &rig);
             assert_eq!(shot.camera, plain.camera);
             let settings: LampSettings = serde_json::from_value(rig.clone()).expect("settings");
             let bounds = scene.bounds();
-            let rig = settings.rig((bounds.min + bounds.max) / 2.0).expect("sound").expect("wanted");
+            let rig = settings.rig((bounds.min + bounds.max) / 2.0, shot.camera.sight()).expect("sound").expect("wanted");
             hold(&format!("{name}, {projection}, {:?}", rig.family), &scene, &rig, &plain, &shot);
         }
     }

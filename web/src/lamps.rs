@@ -1,14 +1,14 @@
 //! What the page says about the lamps, made into a rig.
 
 use glam::DVec3;
-use rakelight_core::highlight::{Family, LampRig, RigError};
+use rakelight_core::highlight::{Eye, Family, LampRig, RigError};
 use serde::Deserialize;
 
 /// Stripe settings as the page sends them; what is missing takes its default.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(default)]
 pub struct LampSettings {
-    /// `none`, `isophote` or `highlight`.
+    /// `none`, `isophote`, `highlight` or `reflection`.
     pub family: String,
     /// Direction to the lamps, any length.
     pub direction: [f64; 3],
@@ -16,7 +16,7 @@ pub struct LampSettings {
     pub turn: f64,
     /// Number of lamps.
     pub count: u32,
-    /// From lamp to lamp: radians for isophotes, mm for highlight lines.
+    /// From lamp to lamp: radians for isophotes, mm for the others.
     pub spacing: f64,
     /// Lit share of the spacing, 0 to 1.
     pub width: f64,
@@ -39,11 +39,12 @@ impl Default for LampSettings {
 }
 
 impl LampSettings {
-    /// The rig around a model's `middle`; `None` when no stripes are wanted. An unknown family is no stripes.
-    pub fn rig(&self, middle: DVec3) -> Result<Option<LampRig>, RigError> {
+    /// The rig around a model's `middle`, seen by an eye; `None` when no stripes are wanted. An unknown family is no stripes.
+    pub fn rig(&self, middle: DVec3, eye: Eye) -> Result<Option<LampRig>, RigError> {
         let family = match self.family.as_str() {
             "isophote" => Family::Isophote,
             "highlight" => Family::HighlightLine,
+            "reflection" => Family::ReflectionLine,
             _ => return Ok(None),
         };
         let direction = DVec3::from_array(self.direction);
@@ -57,6 +58,7 @@ impl LampSettings {
             count: self.count,
             spacing: self.spacing,
             width: self.width * self.spacing,
+            eye,
         };
         rig.checked().map(Some)
     }
@@ -66,19 +68,21 @@ impl LampSettings {
 mod tests {
     use super::*;
 
+    const FAR: Eye = Eye::Far(DVec3::Z);
+
     #[test]
     fn settings_become_a_rig_around_the_middle() {
         let middle = DVec3::new(5.0, 6.0, 7.0);
         let settings = LampSettings { family: "highlight".into(), direction: [0.0, 2.0, 2.0], spacing: 40.0, ..LampSettings::default() };
-        let rig = settings.rig(middle).expect("sound").expect("wanted");
+        let rig = settings.rig(middle, FAR).expect("sound").expect("wanted");
         assert_eq!((rig.family, rig.centre, rig.width), (Family::HighlightLine, middle, 20.0));
         assert!((rig.direction.length() - 1.0).abs() < 1e-12);
     }
 
     #[test]
     fn no_family_is_no_stripes_and_broken_numbers_are_named() {
-        assert_eq!(LampSettings::default().rig(DVec3::ZERO), Ok(None));
+        assert_eq!(LampSettings::default().rig(DVec3::ZERO, FAR), Ok(None));
         let broken = LampSettings { family: "isophote".into(), spacing: f64::NAN, ..LampSettings::default() };
-        assert_eq!(broken.rig(DVec3::ZERO), Err(RigError::Spacing));
+        assert_eq!(broken.rig(DVec3::ZERO, FAR), Err(RigError::Spacing));
     }
 }

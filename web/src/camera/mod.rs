@@ -13,6 +13,7 @@ pub use motion::wrap_angle;
 
 use crate::bounds::Bounds;
 use glam::{DMat4, DVec2, DVec3, DVec4};
+use rakelight_core::highlight::Eye;
 use serde::{Deserialize, Serialize};
 use std::f64::consts::FRAC_PI_2;
 
@@ -104,6 +105,14 @@ impl Camera {
     /// The eye point, mm; in an orthographic view a point on the axis, as far away.
     pub fn eye(&self) -> DVec3 {
         self.target() + self.axes().2 * self.distance
+    }
+
+    /// The eye as the stripes' rig knows it.
+    pub fn sight(&self) -> Eye {
+        match self.projection {
+            Projection::Perspective => Eye::At(self.eye()),
+            Projection::Orthographic => Eye::Far(self.axes().2),
+        }
     }
 
     /// Half the width and height of the frame in the plane of the target, mm.

@@ -1,5 +1,5 @@
 // The stripe function, twin of the core's `highlight::stripe_value`; a browser test bounds the difference.
-uniform int stripe_family;        // 0 none, 1 isophote, 2 highlight line
+uniform int stripe_family;        // 0 none, 1 isophote, 2 highlight line, 3 reflection line
 uniform vec3 lamp_direction;
 uniform vec3 lamp_across;
 uniform vec3 lamp_centre;         // relative to the scene's origin
@@ -7,6 +7,8 @@ uniform float lamp_distance;
 uniform float lamp_spacing;
 uniform float lamp_share;         // width over spacing
 uniform float lamp_count;         // huge for isophotes
+uniform vec3 lamp_eye;            // place of the eye relative to the scene's origin, or direction to it
+uniform int lamp_eye_near;        // 1: a place
 uniform float lamp_middle;        // place of the rig's axis in units of lamps
 
 // Place of a surface point in units of lamps: whole numbers are the lamps' middles.
@@ -17,8 +19,16 @@ float lamp_place(vec3 point, vec3 normal) {
     }
     vec3 from = point - lamp_centre;
     float height = lamp_distance - dot(from, lamp_direction);
-    float guarded = abs(facing) < 1e-6 ? 1e-6 : facing;
-    float f = dot(from + normal * (height / guarded), lamp_across);
+    vec3 ray = normal;
+    float towards = abs(facing) < 1e-6 ? 1e-6 : facing;
+    if (stripe_family == 3) {
+        vec3 to_eye = lamp_eye_near == 1 ? normalize(lamp_eye - point) : lamp_eye;
+        ray = 2.0 * dot(to_eye, normal) * normal - to_eye;
+        towards = dot(ray, lamp_direction);
+        // The mirrored sight line runs away from the lamps.
+        if (towards < 1e-6 || height <= 0.0) { return -1e6; }
+    }
+    float f = dot(from + ray * (height / towards), lamp_across);
     return f / lamp_spacing + lamp_middle;
 }
 

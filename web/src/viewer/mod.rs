@@ -178,7 +178,7 @@ impl Viewer {
 impl Viewer {
     fn aim_lamps(&mut self) -> Result<(), JsValue> {
         let bounds = self.scene.bounds();
-        let rig = self.lamps.rig((bounds.min + bounds.max) / 2.0);
+        let rig = self.lamps.rig((bounds.min + bounds.max) / 2.0, self.camera.sight());
         self.rig = rig.map_err(|e| JsValue::from_str(&e.to_string()))?;
         self.renderer.paint_changed();
         Ok(())

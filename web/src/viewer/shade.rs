@@ -5,7 +5,7 @@ use super::picture::{Care, Picture};
 use super::program::Program;
 use super::view::View;
 use glam::DVec3;
-use rakelight_core::highlight::{Family, LampRig};
+use rakelight_core::highlight::{Eye, Family, LampRig};
 
 /// Sets all of it but the textures.
 pub fn describe(gl: &Gl, program: &Program, care: Care, view: &View, picture: &Picture<'_>) {
@@ -21,10 +21,10 @@ pub fn describe(gl: &Gl, program: &Program, care: Care, view: &View, picture: &P
     program.int(gl, "quick", i32::from(care != Care::Fine));
     program.uint(gl, "chosen", marks.face.map_or(0, |f| f + 1));
     program.float(gl, "ratio", marks.ratio);
-    set_lamps(gl, program, picture.rig, scene.origin());
+    set_lamps(gl, program, picture.rig, view.camera.sight(), scene.origin());
 }
 
-fn set_lamps(gl: &Gl, program: &Program, rig: Option<&LampRig>, origin: DVec3) {
+fn set_lamps(gl: &Gl, program: &Program, rig: Option<&LampRig>, eye: Eye, origin: DVec3) {
     let Some(rig) = rig else {
         program.int(gl, "stripe_family", 0);
         return;
@@ -33,7 +33,14 @@ fn set_lamps(gl: &Gl, program: &Program, rig: Option<&LampRig>, origin: DVec3) {
         // More lamps than angles: the whole range is filled.
         Family::Isophote => (1, 1e6, 0.0),
         Family::HighlightLine => (2, rig.count as f32, 0.5 * (rig.count.saturating_sub(1)) as f32),
+        Family::ReflectionLine => (3, rig.count as f32, 0.5 * (rig.count.saturating_sub(1)) as f32),
     };
+    let (eye, near) = match eye {
+        Eye::At(place) => (place - origin, 1),
+        Eye::Far(way) => (way, 0),
+    };
+    program.vec3(gl, "lamp_eye", eye.as_vec3().to_array());
+    program.int(gl, "lamp_eye_near", near);
     program.int(gl, "stripe_family", family);
     program.vec3(gl, "lamp_direction", rig.direction.as_vec3().to_array());
     program.vec3(gl, "lamp_across", rig.across.as_vec3().to_array());
