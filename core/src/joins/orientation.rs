@@ -26,7 +26,7 @@ pub struct Skin {
 /// One side for every face.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Orientation {
-    /// Connected skins, by their first face.
+    /// Connected skins, by their first face. Copies of other faces are in none: they have no joins that would tell.
     pub skins: Vec<Skin>,
     /// +1 where the consistent normal of a face is Su × Sv, −1 where it is opposite; one a face.
     signs: Vec<f64>,
@@ -43,7 +43,7 @@ impl Orientation {
 /// orientations, whatever the angle between them. Links are followed from the longest join to the shortest, so that
 /// where they contradict each other the short ones give way and are told. A closed skin's normals are turned out,
 /// unless another closed skin of the part holds it (then it may be a void); elsewhere the file's own normals decide by
-/// area. `areas` in mm², one a face.
+/// area. Copies of other faces take no part, and get the side of their originals. `areas` in mm², one a face.
 pub fn orient(sheets: &Sheets<'_>, graph: &JoinGraph, areas: &[f64], field: &Field<'_>) -> Orientation {
     let count = sheets.model.faces.len();
     let mut sets = Sets::new(count);
@@ -69,7 +69,7 @@ pub fn orient(sheets: &Sheets<'_>, graph: &JoinGraph, areas: &[f64], field: &Fie
     }
     let mut members: Vec<Vec<FaceId>> = vec![Vec::new(); count];
     let mut along = vec![1.0; count];
-    for f in 0..count {
+    for f in (0..count).filter(|&f| !graph.is_copy(FaceId::new(f))) {
         let (root, same) = sets.root(f);
         if let (Some(list), Some(sign)) = (members.get_mut(root), along.get_mut(f)) {
             list.push(FaceId::new(f));
@@ -78,7 +78,9 @@ pub fn orient(sheets: &Sheets<'_>, graph: &JoinGraph, areas: &[f64], field: &Fie
     }
     let mut skins: Vec<Skin> = Vec::new();
     for faces in members.into_iter().filter(|m| !m.is_empty()) {
-        let open = faces.iter().any(|f| rim.get(f.index()) == Some(&true) || field.samples(*f).is_empty());
+        // A face without borders to join by (its own could not be used) says nothing of what it would enclose.
+        let bare = |f: FaceId| sheets.domain(f).is_none() || field.samples(f).is_empty();
+        let open = faces.iter().any(|f| rim.get(f.index()) == Some(&true) || bare(*f));
         let of_skin = |&i: &usize| graph.joins.get(i).and_then(|j| j.faces.first()).is_some_and(|f| faces.binary_search(f).is_ok());
         let one_sided: Vec<usize> = one_sided.iter().copied().filter(of_skin).collect();
         skins.push(Skin { closed: !open && one_sided.is_empty(), faces, turned: Vec::new(), inside_out: false, one_sided });
@@ -103,7 +105,21 @@ pub fn orient(sheets: &Sheets<'_>, graph: &JoinGraph, areas: &[f64], field: &Fie
         }
         skin.inside_out = out.is_some() && skin.turned.len() == skin.faces.len();
     }
+    // Rising, so that of three copies the third follows the second once that has its side.
+    for copy in (0..count).map(FaceId::new) {
+        let Some(Some(first)) = graph.twin_of.get(copy.index()).copied() else { continue };
+        let side = signs.get(first.index()).copied().unwrap_or(1.0);
+        if let Some(s) = signs.get_mut(copy.index()) {
+            *s = if run_with(sheets, graph, first, copy) { side } else { -side };
+        }
+    }
     Orientation { skins, signs }
+}
+
+/// True when the Su × Sv of a copy agrees with that of its original.
+fn run_with(sheets: &Sheets<'_>, graph: &JoinGraph, first: FaceId, copy: FaceId) -> bool {
+    let opposed = graph.overlaps.iter().any(|o| o.faces == [first, copy] && o.opposed);
+    opposed != (stated(sheets, first) == stated(sheets, copy))
 }
 
 /// True when a join runs within the search distance along a longer one of the same two faces. In the tip of a sharp

@@ -5,6 +5,7 @@ use crate::finding::{Finding, MeasureId, Severity, Yardstick, Zone};
 use crate::joins::Sheets;
 use crate::joins::arrangements::{graph_of, master, model_of, turned_over};
 use crate::math::{Point3, Vec3, real};
+use crate::model::{FaceId, Model};
 use crate::nurbs::{Direction, Surface};
 use crate::progress::Silent;
 
@@ -22,11 +23,14 @@ fn moved(s: &Surface, row: Option<usize>, by: Vec3) -> Surface {
 }
 
 fn findings(patches: Vec<Surface>, zone: Zone) -> Vec<Finding> {
-    let model = model_of(patches);
-    let graph = graph_of(&model);
+    findings_of(&model_of(patches), zone)
+}
+
+fn findings_of(model: &Model, zone: Zone) -> Vec<Finding> {
+    let graph = graph_of(model);
     let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
     let areas: Vec<f64> = model.faces().map(|(id, f)| domains[id.index()].as_ref().unwrap().area(&f.surface)).collect();
-    let subject = Subject { sheets: Sheets { model: &model, domains: &domains }, areas: &areas, graph: &graph };
+    let subject = Subject { sheets: Sheets { model, domains: &domains }, areas: &areas, graph: &graph };
     run(&subject, &Judge { yardstick: &Yardstick::default(), zone }, &mut Silent)
 }
 
@@ -113,4 +117,25 @@ fn a_turned_normal_gives_one_finding_and_no_other() {
     let [one] = bad.as_slice() else { panic!("{found:#?}") };
     assert_eq!((one.measure, one.value), (MeasureId::LayoutOrientation, 1.0));
     assert_eq!(one.faces.iter().map(|f| f.index()).collect::<Vec<_>>(), [0]);
+}
+
+/// A face that is there twice is one finding of its area, whichever way the copy faces: the copy has no joins, and no
+/// side of its own to be judged by.
+#[test]
+fn a_face_put_in_twice_gives_one_finding_of_its_area() {
+    let (a, b) = halves();
+    let model = model_of(vec![a.clone()]);
+    let area = model.domain(FaceId::new(0)).unwrap().area(&model.faces[0].surface);
+    for copy in [a.clone(), turned_over(&a)] {
+        for stated in [true, false] {
+            let mut model = model_of(vec![a.clone(), b.clone(), copy.clone()]);
+            model.faces[2].same_sense = stated;
+            let found = findings_of(&model, Zone::Visible);
+            let bad: Vec<&Finding> = found.iter().filter(|f| f.severity != Severity::Good).collect();
+            let [one] = bad.as_slice() else { panic!("{found:#?}") };
+            assert_eq!(one.measure, MeasureId::LayoutDuplicate);
+            assert_eq!(one.faces.iter().map(|f| f.index()).collect::<Vec<_>>(), [0, 2]);
+            assert!((one.value - area.sqrt()).abs() < 0.02 * area.sqrt(), "{} against {}", one.value, area.sqrt());
+        }
+    }
 }
