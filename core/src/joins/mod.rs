@@ -10,13 +10,13 @@ mod orientation;
 mod pair;
 mod peak;
 mod role;
+mod segments;
 mod sheets;
 mod station;
 mod strand;
 mod stretch;
 mod survey;
 mod track;
-mod tree;
 
 #[cfg(test)]
 pub(crate) mod arrangements;

@@ -1,7 +1,7 @@
 //! Partners: which other borders run along a border at one of its points.
 
+use super::segments::Segments;
 use super::strand::{Spot, Strand};
-use super::tree::Tree;
 use crate::math::{Vec3, real};
 
 /// What counts as running together.
@@ -36,7 +36,7 @@ pub type Taken<'t> = dyn Fn(&Partner) -> bool + 't;
 pub struct Strands<'a> {
     /// The strands.
     pub all: Vec<Strand<'a>>,
-    tree: Tree,
+    segments: Segments,
 }
 
 /// Largest distance over which a foot may miss the end of a border, as a share of the search distance. Larger:
@@ -63,7 +63,7 @@ impl<'a> Strands<'a> {
     /// Builds the search tree.
     pub fn new(all: Vec<Strand<'a>>) -> Self {
         let segments = all.iter().enumerate().flat_map(|(i, s)| s.segments(i)).collect();
-        Self { tree: Tree::new(segments), all }
+        Self { segments: Segments::new(segments), all }
     }
 
     /// The nearest partner at a point of strand `a`, and those tied with it. Partners in the face's own part go
@@ -72,7 +72,7 @@ impl<'a> Strands<'a> {
         let Some(strand) = self.all.get(a) else { return Vec::new() };
         let here = strand.spot(share);
         let mut near: Vec<(usize, f64, f64)> = Vec::new();
-        self.tree.near(here.point, rule.radius, |s, d| {
+        self.segments.near(here.point, rule.radius, |s, d| {
             if s.strand == a {
                 return;
             }

@@ -1,8 +1,8 @@
 //! A border as the pairing sees it: a polyline to search in, and exact points on the surface's own trim.
 
 use super::Border;
+use super::segments::Segment;
 use super::sheets::{Rim, Sheets, SideRef};
-use super::tree::Segment;
 use crate::geometry::SideOrigin;
 use crate::math::{Point3, Vec3};
 use crate::model::PartId;

@@ -1,4 +1,5 @@
-//! A tree over boxes: which ones a point comes near, and which ones a line passes.
+//! A tree over boxes: which ones a point comes near, and which ones a line passes. Faces are found by it for their
+//! layout, borders for their joins.
 
 use crate::math::{Point3, Vec3};
 
@@ -46,14 +47,22 @@ impl Boxes {
 
     /// Ids of the boxes within `radius` of `p`.
     pub fn near(&self, p: Point3, radius: f64) -> Vec<usize> {
+        let mut found = Vec::new();
+        self.each_near(p, radius, |id| found.push(id));
+        found
+    }
+
+    /// Calls `found` with the ids of the boxes within `radius` of `p`, in the order of the tree.
+    pub fn each_near(&self, p: Point3, radius: f64, found: impl FnMut(usize)) {
         let at = p.to_vec();
-        self.asked(|low, high| (low - at).max(at - high).max(Vec3::ZERO).length() <= radius)
+        self.each(|low, high| (low - at).max(at - high).max(Vec3::ZERO).length() <= radius, found);
     }
 
     /// Ids of the boxes that the line through `p` along `direction` passes.
     pub fn on_line(&self, p: Point3, direction: Vec3) -> Vec<usize> {
         let (from, along) = (p.to_vec().to_array(), direction.to_array());
-        self.asked(|low, high| {
+        let mut found = Vec::new();
+        let passed = |low: Vec3, high: Vec3| {
             let (low, high) = (low.to_array(), high.to_array());
             let (mut first, mut last) = (f64::NEG_INFINITY, f64::INFINITY);
             for ((&o, &d), (&l, &h)) in from.iter().zip(&along).zip(low.iter().zip(&high)) {
@@ -67,11 +76,12 @@ impl Boxes {
                 (first, last) = (first.max(a.min(b)), last.min(a.max(b)));
             }
             first <= last
-        })
+        };
+        self.each(passed, |id| found.push(id));
+        found
     }
 
-    fn asked(&self, wanted: impl Fn(Vec3, Vec3) -> bool) -> Vec<usize> {
-        let mut found = Vec::new();
+    fn each(&self, wanted: impl Fn(Vec3, Vec3) -> bool, mut found: impl FnMut(usize)) {
         let mut open = vec![0usize];
         while let Some(i) = open.pop() {
             let Some(node) = self.nodes.get(i) else { continue };
@@ -84,9 +94,8 @@ impl Boxes {
                 continue;
             }
             let leaf = self.items.iter().skip(node.first).take(node.count);
-            found.extend(leaf.filter(|b| wanted(b.low, b.high)).map(|b| b.id));
+            leaf.filter(|b| wanted(b.low, b.high)).for_each(|b| found(b.id));
         }
-        found
     }
 }
 

@@ -7,6 +7,7 @@ mod outside;
 mod overlap;
 mod patch;
 
+pub use boxes::{Boxes, Item};
 pub use field::Field;
 pub use mirror::{Mirror, MirrorExtent, MirrorPlane, mirror};
 pub use outside::outward;
