@@ -1,24 +1,9 @@
 //! Every operation keeps the shape: random degrees, knots of any multiplicity, clamped or not, rational or not.
 
+use super::any_knots::any_knots;
 use super::*;
 use crate::math::Point3;
 use proptest::prelude::*;
-
-fn any_knots() -> impl Strategy<Value = KnotVector> {
-    (1usize..=7, proptest::collection::vec((0.05f64..3.0, 1usize..=7), 0..5), any::<bool>(), -4.0f64..4.0).prop_map(
-        |(p, inner, clamped, start)| {
-            let mut t = start;
-            let mut knots: Vec<f64> = (0..=p).map(|i| if clamped { t } else { t - 0.3 * (p - i) as f64 }).collect();
-            for (step, m) in inner {
-                t += step;
-                knots.extend(core::iter::repeat_n(t, m.min(p)));
-            }
-            t += 0.7;
-            knots.extend((0..=p).map(|i| if clamped { t } else { t + 0.4 * i as f64 }));
-            KnotVector::new(p, knots).unwrap()
-        },
-    )
-}
 
 fn any_curve() -> impl Strategy<Value = Curve<3>> {
     (any_knots(), proptest::collection::vec((-50.0f64..50.0, -9.0f64..9.0, 3.0f64..90.0, 0.2f64..4.0), 48), any::<bool>()).prop_map(

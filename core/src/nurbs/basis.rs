@@ -74,6 +74,7 @@ fn difference(row: &mut [f64; ORDER], k: &[f64], span: usize, d: usize) {
 
 #[cfg(test)]
 mod tests {
+    use super::super::any_knots::any_knots;
     use super::*;
     use proptest::prelude::*;
 
@@ -93,20 +94,6 @@ mod tests {
                         - over(slow(k, i + 1, p - 1, t, span, order - 1), k[i + p + 1] - k[i + 1]))
             }
         }
-    }
-
-    fn any_knots() -> impl Strategy<Value = KnotVector> {
-        (1usize..=7, proptest::collection::vec((0.05f64..3.0, 1usize..=7), 0..5), any::<bool>()).prop_map(|(p, inner, clamped)| {
-            let mut t = 0.0;
-            let mut knots: Vec<f64> = if clamped { vec![0.0; p + 1] } else { (0..=p).map(|i| i as f64 * 0.3 - p as f64 * 0.3).collect() };
-            for (step, m) in inner {
-                t += step;
-                knots.extend(core::iter::repeat_n(t, m.min(p)));
-            }
-            t += 0.7;
-            knots.extend((0..=p).map(|i| if clamped { t } else { t + 0.4 * i as f64 }));
-            KnotVector::new(p, knots).unwrap()
-        })
     }
 
     proptest! {

@@ -4,6 +4,8 @@
 
 #[cfg(test)]
 mod algebra_tests;
+#[cfg(test)]
+mod any_knots;
 mod basis;
 mod bezier;
 mod blossom;
