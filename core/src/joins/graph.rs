@@ -3,7 +3,7 @@
 use super::chain::{Link, linked, with_loop};
 use super::join::Join;
 use super::judge::{Floors, Reach, Role, class, required};
-use super::knots::broken_lines;
+use super::knots::{broken_lines, pieced};
 use super::orientation::{Orientation, orient};
 use super::pair::{Rule, Strands};
 use super::role::roles;
@@ -148,8 +148,9 @@ impl JoinGraph {
         graph.roles = roles(sheets, &graph.joins, areas);
         for join in &mut graph.joins {
             let role = |f: Option<&FaceId>| f.and_then(|f| graph.roles.get(f.index())).copied().unwrap_or(Role::Detail);
+            let drawn_in_pieces = || join.faces.first().and_then(|f| sheets.face(*f)).is_some_and(|f| pieced(&f.surface));
             join.required = if join.interior && join.class != Class::Crease {
-                Order::G2
+                if drawn_in_pieces() { Order::G1 } else { Order::G2 }
             } else {
                 required(join.class, (role(join.faces.first()), role(join.faces.last())))
             };

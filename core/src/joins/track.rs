@@ -27,9 +27,9 @@ pub enum Track {
         /// Shares on it.
         on_a: (f64, f64),
     },
-    /// A knot line inside a patch.
+    /// A knot line inside a patch, or the line that a break of a swept curve draws.
     Knot {
-        /// The patch.
+        /// The surface.
         face: FaceId,
         /// True for a line of constant u.
         of_u: bool,
@@ -147,13 +147,11 @@ impl Track {
             Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } => {
                 sheets.rim(a).map_or(Vec::new(), |r| r.side.trim.breaks().into_iter().map(|s| unmix(on_a, s)).collect())
             }
-            Track::Knot { face, of_u, over, .. } => match sheets.face(face).map(|f| &f.surface) {
-                Some(Surface::Nurbs(s)) => {
-                    let knots = if of_u { s.knots_v() } else { s.knots_u() };
-                    knots.interior().into_iter().map(|(k, _)| unmix(over, k)).collect()
-                }
-                _ => Vec::new(),
-            },
+            Track::Knot { face, of_u, over, .. } => {
+                let (u, v) = sheets.face(face).map(|f| f.surface.breaks()).unwrap_or_default();
+                let across = if of_u { v } else { u };
+                across.into_iter().map(|k| unmix(over, k)).collect()
+            }
         };
         all.retain(|&x| x > 1e-6 && x < 1.0 - 1e-6);
         all.sort_by(f64::total_cmp);
