@@ -7,6 +7,7 @@ mod budget;
 mod check;
 mod damaged;
 mod exploded;
+mod fits;
 mod hostile;
 mod joins;
 mod kernel;

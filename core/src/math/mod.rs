@@ -3,6 +3,7 @@
 mod frame;
 mod interval;
 mod jet2;
+pub mod least_squares;
 pub(crate) mod outline;
 mod point;
 pub mod quadrature;

@@ -1,6 +1,6 @@
 //! Gauss–Legendre quadrature.
 
-use super::Interval;
+use super::{Interval, real};
 
 /// Nodes and weights on [−1, 1] of the 8-point rule, exact to degree 15 (Abramowitz & Stegun, table 25.4).
 pub const GAUSS_8: [(f64, f64); 8] = [
@@ -18,6 +18,29 @@ pub const GAUSS_8: [(f64, f64); 8] = [
 pub fn gauss_8(over: Interval, mut f: impl FnMut(f64) -> f64) -> f64 {
     let (half, middle) = (0.5 * over.length(), 0.5 * (over.low + over.high));
     GAUSS_8.iter().map(|&(x, w)| w * f(middle + half * x)).sum::<f64>() * half
+}
+
+/// Nodes and weights on [−1, 1] of the rule with `count` points, exact to degree 2 · count − 1: roots of the Legendre
+/// polynomial by Newton's method (Abramowitz & Stegun, 25.4.29, with the three-term recurrence 22.7.10). Rising nodes.
+pub fn gauss_legendre(count: usize) -> Vec<(f64, f64)> {
+    let n = count as f64;
+    let mut rule = Vec::with_capacity(count);
+    for i in (0..count).rev() {
+        let mut x = real::cos(real::PI * (i as f64 + 0.75) / (n + 0.5));
+        let mut slope = 1.0;
+        // Newton doubles the digits; the guess has two or more.
+        for _ in 0..8 {
+            let (mut here, mut before) = (x, 1.0);
+            for k in 2..=count {
+                let k = k as f64;
+                (here, before) = (((2.0 * k - 1.0) * x * here - (k - 1.0) * before) / k, here);
+            }
+            slope = n * (x * here - before) / (x * x - 1.0);
+            x -= here / slope;
+        }
+        rule.push((x, 2.0 / ((1.0 - x * x) * slope * slope)));
+    }
+    rule
 }
 
 /// Positive nodes, Kronrod weights and (for every second one) Gauss weights of the 7–15 pair on [−1, 1]; the last is
@@ -94,6 +117,23 @@ mod tests {
         for tolerance in [1e-3, 1e-6, 1e-9, 1e-11] {
             let got = adaptive(Interval::new(0.0, 2.0), tolerance, 60, &mut |x| (x - 0.3).abs() + x.sqrt());
             assert!((got - want).abs() < tolerance, "{tolerance}: {got} against {want}");
+        }
+    }
+
+    #[test]
+    fn every_rule_is_exact_to_its_degree_and_the_eighth_is_the_tabled_one() {
+        for count in 1..=32usize {
+            let rule = gauss_legendre(count);
+            // Even powers: odd ones vanish by symmetry, which holds the nodes too.
+            for half in 0..count {
+                let got: f64 = rule.iter().map(|&(x, w)| w * (0..2 * half).fold(1.0, |p, _| p * x)).sum();
+                let want = 2.0 / (2 * half + 1) as f64;
+                assert!((got - want).abs() < 1e-13, "{count} points, degree {}: {got} against {want}", 2 * half);
+            }
+            assert!(rule.windows(2).all(|w| w[0].0 < w[1].0));
+        }
+        for (a, b) in gauss_legendre(8).iter().zip(GAUSS_8) {
+            assert!((a.0 - b.0).abs() < 1e-15 && (a.1 - b.1).abs() < 1e-15, "{a:?} against {b:?}");
         }
     }
 

@@ -12,6 +12,7 @@ mod blossom;
 mod curve;
 mod degree;
 mod error;
+pub mod fit;
 mod knot_vector;
 mod refine;
 mod split;
