@@ -12,9 +12,14 @@ use core::cell::Cell;
 /// integral by Gauss–Kronrod over each span; the outer integral goes likewise over stretches of the trims
 /// that end at their breaks and at the patch's knot lines.
 pub(super) fn area(domain: &Domain, surface: &Surface) -> f64 {
+    area_and_cost(domain, surface).0
+}
+
+/// The area, and the number of evaluations of a patch it took.
+fn area_and_cost(domain: &Domain, surface: &Surface) -> (f64, u32) {
     let (u, v) = domain.bounds();
     if !u.is_bounded() || !v.is_bounded() {
-        return 0.0;
+        return (0.0, 0);
     }
     let along = match surface {
         Surface::Nurbs(s) => cheaper(domain, s),
@@ -22,7 +27,8 @@ pub(super) fn area(domain: &Domain, surface: &Surface) -> f64 {
         Surface::Revolution(_) => Along::U,
         _ => Along::V,
     };
-    let inner = Inner { surface, along, from: if along == Along::V { v.low } else { u.low }, left: Cell::new(BUDGET) };
+    let inner =
+        Inner { surface, along, from: if along == Along::V { v.low } else { u.low }, left: Cell::new(BUDGET), scale: Cell::new(0.0) };
     let mut stretches: Vec<(&DomainSide, Interval, Estimate)> = Vec::new();
     for side in domain.loops.iter().flat_map(|l| &l.sides) {
         for w in stops(side, &inner).windows(2) {
@@ -32,11 +38,13 @@ pub(super) fn area(domain: &Domain, surface: &Surface) -> f64 {
     }
     // Errors are judged against the whole: stretches that add next to nothing need no digits of their own.
     let size: f64 = stretches.iter().map(|(_, _, e)| e.size).sum();
+    let least = NOISE * inner.scale.get() * u.length() * v.length();
     let sum = |(side, over, whole): &(&DomainSide, Interval, Estimate)| {
         let depth = if inner.left.get() == 0 { 0 } else { 6 };
-        quadrature::refined(*over, *whole, OUTER * size, depth, &mut |s| inner.integrand(&side.at(surface, s)))
+        quadrature::refined(*over, *whole, OUTER * size + least, depth, &mut |s| inner.integrand(&side.at(surface, s)))
     };
-    stretches.iter().map(sum).sum::<f64>().abs()
+    let area = stretches.iter().map(sum).sum::<f64>().abs();
+    (area, BUDGET - inner.left.get())
 }
 
 /// Error allowed to each stretch of the boundary, as a share of all stretches' absolute sum. Larger: areas miss
@@ -46,6 +54,10 @@ const OUTER: f64 = 1e-8;
 /// Relative error allowed to the inner integral over one span. Larger: the outer integral sees steps and halves in
 /// vain; smaller: slower.
 const INNER: f64 = 1e-9;
+
+/// Rounding of |Su × Sv| as a share of |Su| |Sv|: where the two are parallel all along, nothing else is left of it.
+/// Larger: slivers lose digits; smaller: a patch folded to a line is refined for nothing, for a third of a second.
+const NOISE: f64 = 1e-13;
 
 /// Evaluations of a patch after which nothing is refined any more: damaged faces have integrands that never settle.
 /// Smaller: large patches of many spans lose digits; larger: one damaged face costs seconds.
@@ -63,6 +75,8 @@ struct Inner<'a> {
     along: Along,
     from: f64,
     left: Cell<u32>,
+    /// Largest |Su| |Sv| met.
+    scale: Cell<f64>,
 }
 
 impl Inner<'_> {
@@ -101,6 +115,10 @@ impl Inner<'_> {
     /// |Su × Sv| at a point.
     fn element(&self, uv: Point2) -> f64 {
         let d = self.surface.derivs(uv.u, uv.v, 1);
+        let scale = d.su.length() * d.sv.length();
+        if scale > self.scale.get() && scale.is_finite() {
+            self.scale.set(scale);
+        }
         d.su.cross(d.sv).length()
     }
 
@@ -125,7 +143,7 @@ impl Inner<'_> {
             let over = Interval::new(start, stop);
             let whole = quadrature::kronrod_15(over, &mut stretch);
             let depth = if self.left.get() == 0 { 0 } else { 8 };
-            sum += quadrature::refined(over, whole, INNER * whole.size, depth, &mut stretch);
+            sum += quadrature::refined(over, whole, INNER * whole.size + NOISE * self.scale.get() * over.length(), depth, &mut stretch);
             start = stop;
         }
         sign * sum
@@ -182,4 +200,31 @@ fn cheaper(domain: &Domain, s: &nurbs::Surface) -> Along {
     let along_v = moves_u.saturating_mul(s.knots_v().span_count() + 1);
     let along_u = moves_v.saturating_mul(s.knots_u().span_count() + 1);
     if along_v <= along_u { Along::V } else { Along::U }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::math::Point3;
+    use crate::nurbs::KnotVector;
+
+    /// A net all on one line, its points out of order: Su and Sv are parallel everywhere, and |Su × Sv| is rounding.
+    #[test]
+    fn a_patch_folded_to_a_line_costs_no_more_than_a_sound_one() {
+        let net = |z: f64| {
+            let along = [0.0, 7.0, 2.0, 9.0, 1.0, 5.0, 3.0, 8.0, 4.0];
+            let at = |(k, t): (usize, f64)| Point3::new(11.0 + 3.1 * t, 5.0 - 1.7 * t, 0.3 * t + z * (k % 3) as f64);
+            let knots = || KnotVector::bezier(2).unwrap();
+            nurbs::Surface::new(knots(), knots(), along.into_iter().enumerate().map(at).collect(), None).unwrap()
+        };
+        let cost = |s: nurbs::Surface| {
+            let s = Surface::Nurbs(s);
+            let domain = Domain::rectangle(&s, Interval::new(0.0, 1.0), Interval::new(0.0, 1.0)).unwrap();
+            area_and_cost(&domain, &s)
+        };
+        let (area, evaluations) = cost(net(0.0));
+        assert!(area < 1e-9 && evaluations < 20_000, "{area} mm², {evaluations}");
+        let (area, evaluations) = cost(net(4.0));
+        assert!(area > 10.0 && evaluations < 1_000_000, "{area} mm², {evaluations}");
+    }
 }
