@@ -29,6 +29,7 @@ mod offset;
 mod offset_curve;
 mod pcurve;
 mod pole;
+mod rail;
 mod region;
 #[cfg(test)]
 mod repair_tests;
@@ -38,6 +39,11 @@ mod search_sweep;
 mod series;
 mod spline_form;
 mod surface;
+mod sweep;
+mod sweep_section;
+mod sweep_spline;
+#[cfg(test)]
+mod sweep_tests;
 mod swept;
 #[cfg(test)]
 mod swept_tests;
@@ -65,9 +71,11 @@ pub use offset::Offset;
 pub use offset_curve::OffsetCurve;
 pub use pcurve::{Conic2, Line2, Pcurve};
 pub use pole::{Pole, PoleLine, closures, poles};
+pub use rail::{Pairing, Stretch};
 pub use region::Region;
 pub use search::SurfaceSearch;
 pub use spline_form::{SplineFormError, spline_form};
 pub use surface::{Spans, Surface, SurfaceKind};
+pub use sweep::{RailSweep, SweepError};
 pub use swept::{Extrusion, Revolution, Ruled};
 pub use trim::{Trim, TrimError, TrimNode, TrimPoint};
