@@ -15,7 +15,7 @@ use rakelight_tests::data;
 #[test]
 fn loose_faces_have_the_joins_of_the_whole() {
     let (mut between, mut differing) = (0, Vec::new());
-    for file in data::step_models("joins of loose faces") {
+    for file in data::models("joins of loose faces") {
         let model = read(&file.bytes(), file.name, &Limits::default(), &mut Silent).unwrap_or_else(|e| panic!("{}: {e}", file.name)).model;
         let start = Instant::now();
         let (whole, apart) = (joins(&model), joins(&model.exploded()));

@@ -14,13 +14,19 @@
 //! - *past the patch*: the gap alone differs, and a patch ends at its own border short of the edge. The core stops at
 //!   the border; the oracle, whose gap is smaller, runs the patch on beyond it.
 //!
+//! - *on a knot*: the middle lies on an inner knot across which second derivatives may jump. The oracle takes the side
+//!   that rounding picks; its README says not to lean on such records.
+//! - *strayed*: at the feet of the record's own middle on both surfaces, without any trim, the surfaces meet as the core
+//!   says. The oracle's second side stands off that foot: the file gives it no parameter curve, and its own is coarser.
+//!
 //! The oracle's figures have nine digits, so a gap agrees within 2e-6 mm of its largest; that is the stricter part of
 //! what is asked, which would also allow the file's own edge tolerance.
 
 use rakelight_core::exchange::{Limits, read};
-use rakelight_core::geometry::{SideOrigin, Surface};
-use rakelight_core::joins::{Class, JoinGraph, Measures, Options, Sides};
+use rakelight_core::geometry::{SideOrigin, Surface, SurfaceSearch};
+use rakelight_core::joins::{Border, Class, JoinGraph, Measures, Meeting, Options, Sides, measure};
 use rakelight_core::math::{Interval, Point3, real};
+use rakelight_core::model::Face;
 use rakelight_core::progress::Silent;
 use rakelight_core::review::Prepared;
 use rakelight_tests::data;
@@ -37,29 +43,31 @@ struct Tally {
     tilt: usize,
     trims_apart: usize,
     past_the_patch: usize,
+    on_knot: usize,
+    strayed: usize,
     unexplained: usize,
 }
 
-/// Trusted, found, unread, seam, missing; tilt, trims apart, past the patch, unexplained.
-const PINNED: [(&str, [usize; 9]); 18] = [
-    ("as1_assembly_214.stp", [354, 354, 0, 0, 0, 0, 0, 0, 0]),
-    ("linkrods.step", [100, 100, 0, 0, 0, 15, 3, 0, 3]),
-    ("mouse_cover.step", [406, 404, 0, 2, 0, 15, 16, 0, 0]),
-    ("nacelle_6patch.stp", [8, 8, 0, 0, 0, 0, 0, 0, 0]),
-    ("nist_mbe_pmi_2.stp", [1351, 1351, 0, 0, 0, 53, 20, 6, 3]),
-    ("nist_mbe_pmi_3_inch.stp", [390, 390, 0, 0, 0, 0, 0, 0, 0]),
-    ("sphere_quarter_pieces.stp", [24, 24, 0, 0, 0, 0, 0, 0, 0]),
-    ("ventilator.stp", [763, 762, 0, 0, 1, 93, 126, 1, 2]),
-    ("wind_blade_15mw.stp", [3, 3, 0, 0, 0, 0, 0, 0, 0]),
-    ("cube_msbo_186.igs", [12, 12, 0, 0, 0, 0, 0, 0, 0]),
-    ("hammer.iges", [93, 93, 0, 0, 0, 0, 2, 0, 5]),
-    ("hull_kvlcc2m.iges", [16, 16, 0, 0, 0, 1, 0, 0, 0]),
-    ("hull_wigley.iges", [0, 0, 0, 0, 0, 0, 0, 0, 0]),
-    ("pipe_hollow_metre.iges", [12, 12, 0, 0, 0, 0, 0, 0, 0]),
-    ("sunglasses_lens.igs", [15, 15, 0, 0, 0, 0, 0, 0, 0]),
-    ("surf114.igs", [1, 1, 0, 0, 0, 0, 1, 0, 0]),
-    ("wind_blade_15mw.igs", [3, 3, 0, 0, 0, 0, 0, 0, 0]),
-    ("wing_d150.igs", [14, 14, 0, 0, 0, 0, 0, 0, 0]),
+/// Trusted, found, unread, seam, missing; tilt, trims apart, past the patch, on a knot, strayed, unexplained.
+const PINNED: [(&str, [usize; 11]); 18] = [
+    ("as1_assembly_214.stp", [354, 354, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+    ("linkrods.step", [100, 100, 0, 0, 0, 15, 3, 0, 0, 3, 0]),
+    ("mouse_cover.step", [406, 404, 0, 2, 0, 15, 16, 0, 0, 0, 0]),
+    ("nacelle_6patch.stp", [8, 8, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+    ("nist_mbe_pmi_2.stp", [1351, 1351, 0, 0, 0, 53, 20, 6, 0, 3, 0]),
+    ("nist_mbe_pmi_3_inch.stp", [390, 390, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+    ("sphere_quarter_pieces.stp", [24, 24, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+    ("ventilator.stp", [763, 763, 0, 0, 0, 93, 126, 1, 0, 2, 0]),
+    ("wind_blade_15mw.stp", [3, 3, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+    ("cube_msbo_186.igs", [12, 12, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+    ("hammer.iges", [93, 93, 0, 0, 0, 0, 2, 0, 5, 0, 0]),
+    ("hull_kvlcc2m.iges", [16, 16, 0, 0, 0, 1, 0, 0, 0, 0, 0]),
+    ("hull_wigley.iges", [0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+    ("pipe_hollow_metre.iges", [12, 12, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+    ("sunglasses_lens.igs", [15, 15, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+    ("surf114.igs", [1, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0]),
+    ("wind_blade_15mw.igs", [3, 3, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+    ("wing_d150.igs", [14, 14, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
 ];
 
 #[test]
@@ -83,6 +91,8 @@ fn joins_agree_with_the_oracle_at_their_middles() {
             tally.tilt,
             tally.trims_apart,
             tally.past_the_patch,
+            tally.on_knot,
+            tally.strayed,
             tally.unexplained,
         ];
         if got != pinned {
@@ -107,16 +117,20 @@ fn compare(bytes: &[u8], name: &str, oracle: &Value, lines: &mut Vec<String>) ->
         let at = want.mid.to_array();
         // Within 0.1 % of the length, and what the kernel's own two sides leave open.
         let near = 1e-3 * want.length + want.gap;
-        let close = |outline: bool| {
+        let close = |outline: bool, near: f64| {
             let of_kind = graph.joins.iter().enumerate().filter(move |(_, j)| (j.class == Class::Outline) == outline && !j.interior);
             let passing = of_kind.filter(|(_, j)| {
                 let spacing = j.stations.windows(2).map(|w| w[0].p.distance(w[1].p)).fold(0.0, f64::max);
                 j.stations.iter().any(|s| s.p.distance(want.mid) <= spacing + near)
             });
-            let measured = passing.filter_map(|(i, _)| graph.meeting_at(&sheets, i, want.mid));
-            measured.filter(|(_, distance)| *distance <= near).map(|(m, _)| m).collect::<Vec<_>>()
+            let measured = passing.filter_map(|(i, _)| graph.meeting_at(&sheets, i, want.mid).map(|(m, d)| (i, m, d)));
+            measured.filter(|(_, _, distance)| *distance <= near).map(|(i, m, _)| (i, m)).collect::<Vec<_>>()
         };
-        let ours = close(false);
+        let mut ours = close(false, near);
+        if ours.is_empty() {
+            // The gap bounds what lies between the kernel's two sides, and each of them may be off by as much.
+            ours = close(false, near + want.gap);
+        }
         if ours.is_empty() {
             let passes = |seam: bool| {
                 let sides = prepared.domains.iter().zip(&prepared.import.model.faces).filter_map(|(d, f)| Some((d.as_ref()?, f)));
@@ -126,7 +140,7 @@ fn compare(bytes: &[u8], name: &str, oracle: &Value, lines: &mut Vec<String>) ->
             };
             if record["seam"] == Value::Bool(true) && passes(true) {
                 tally.seam += 1;
-            } else if lost && (!close(true).is_empty() || !passes(false)) {
+            } else if lost && (!close(true, near).is_empty() || !passes(false)) {
                 tally.unread += 1;
             } else {
                 tally.missing += 1;
@@ -136,11 +150,11 @@ fn compare(bytes: &[u8], name: &str, oracle: &Value, lines: &mut Vec<String>) ->
         }
         tally.found += 1;
         // Where several joins pass (three faces on an edge), the record is one of them.
-        let judged = ours.iter().map(|m| {
+        let judged = ours.iter().map(|(i, m)| {
             let normals = m.b.and_then(|b| Some(real::angle_between(m.a.normal()?, b.normal()?).to_degrees()));
-            (want.judge(&m.measures(), normals), m.measures())
+            (want.judge(&m.measures(), normals), m.measures(), (*i, *m))
         });
-        let Some((verdict, got)) = judged.min_by_key(|(v, _)| *v) else { continue };
+        let Some((verdict, got, (index, meeting))) = judged.min_by_key(|(v, _, _)| *v) else { continue };
         // A reason named must be seen: a patch that meets the place with a parameter on its own border.
         let at_border = || {
             prepared.domains.iter().zip(&prepared.import.model.faces).any(|(d, f)| {
@@ -154,11 +168,19 @@ fn compare(bytes: &[u8], name: &str, oracle: &Value, lines: &mut Vec<String>) ->
             })
         };
         let verdict = if verdict == Verdict::PastThePatch && !at_border() { Verdict::Unexplained } else { verdict };
+        let faces: Vec<&Face> = graph.joins[index].faces.iter().filter_map(|f| prepared.import.model.face(*f)).collect();
+        let verdict = match verdict {
+            Verdict::Unexplained if on_knot(&faces, &meeting) => Verdict::OnKnot,
+            Verdict::Unexplained if surfaces_agree(&faces, &meeting, want.mid) => Verdict::Strayed,
+            other => other,
+        };
         match verdict {
             Verdict::Agrees => {}
             Verdict::Tilt => tally.tilt += 1,
             Verdict::TrimsApart => tally.trims_apart += 1,
             Verdict::PastThePatch => tally.past_the_patch += 1,
+            Verdict::OnKnot => tally.on_knot += 1,
+            Verdict::Strayed => tally.strayed += 1,
             Verdict::Unexplained => tally.unexplained += 1,
         }
         if verdict != Verdict::Agrees {
@@ -168,12 +190,46 @@ fn compare(bytes: &[u8], name: &str, oracle: &Value, lines: &mut Vec<String>) ->
     tally
 }
 
+/// True where the meeting lies on an inner knot of either patch across which second derivatives may jump.
+fn on_knot(faces: &[&Face], meeting: &Meeting) -> bool {
+    faces.iter().zip([meeting.p(), meeting.q()]).any(|(face, p)| {
+        let Surface::Nurbs(patch) = &face.surface else { return false };
+        let foot = SurfaceSearch::new(&face.surface).closest(&face.surface, p).uv;
+        [(patch.knots_u(), foot.u), (patch.knots_v(), foot.v)].into_iter().any(|(knots, t)| {
+            // The middles have nine digits of up to 1e4 mm.
+            let slack = 1e-8 * knots.domain().length();
+            knots.interior().into_iter().any(|(k, m)| m + 1 >= knots.degree() && (k - t).abs() <= slack)
+        })
+    })
+}
+
+/// True when the surfaces themselves, at the feet of the record's middle and with the direction of our own trims, meet
+/// as ours do: to first order in how far the feet lie from our places.
+fn surfaces_agree(faces: &[&Face], meeting: &Meeting, mid: Point3) -> bool {
+    let (&[a, b], Some(other)) = (faces, &meeting.b) else { return false };
+    let foot = |face: &Face, border: &Border| {
+        let uv = SurfaceSearch::new(&face.surface).closest(&face.surface, mid).uv;
+        Border { derivs: face.surface.derivs(uv.u, uv.v, 3), along: border.along }
+    };
+    let (at_a, at_b) = (foot(a, &meeting.a), foot(b, other));
+    let (got, want) = (measure(&meeting.a, other), measure(&at_a, &at_b));
+    let (Some(angle), Some(k), Some(s)) = (got.angle, got.curvature, got.slope) else { return false };
+    let (Some(want_angle), Some(want_k), Some(want_s)) = (want.angle, want.curvature, want.slope) else { return false };
+    let shift = at_a.point().distance(meeting.p()) + at_b.point().distance(meeting.q());
+    let (bend, change) = (k.a.abs() + k.b.abs(), s.a.abs() + s.b.abs());
+    (angle - want_angle).abs() <= (bend * shift).to_degrees() + 1e-6
+        && (k.jump() - want_k.jump()).abs() <= (change + 2.0 * bend * bend) * shift + 1e-9
+        && (s.jump() - want_s.jump()).abs() <= (bend * bend * bend + 3.0 * bend * change) * shift + 1e-10
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Verdict {
     Agrees,
     Tilt,
     TrimsApart,
     PastThePatch,
+    OnKnot,
+    Strayed,
     Unexplained,
 }
 

@@ -74,6 +74,13 @@ pub fn iges_models(purpose: &str) -> Vec<Model> {
     IGES_MODELS.into_iter().filter_map(|name| iges_model(name, purpose)).collect()
 }
 
+/// The STEP models at hand, then the IGES models; each one missing is reported as skipped for `purpose`.
+pub fn models(purpose: &str) -> Vec<Model> {
+    let mut all = step_models(purpose);
+    all.extend(iges_models(purpose));
+    all
+}
+
 /// One IGES model; none, reported as skipped for `purpose`, where it is not at hand.
 pub fn iges_model(name: &'static str, purpose: &str) -> Option<Model> {
     find(&format!("iges/{name}"), &format!("data/iges/{name}"), purpose).map(|path| Model { name, path })
