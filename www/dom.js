@@ -34,9 +34,8 @@ function fill(node, props, children) {
 export function replace(root, ...children) {
   const active = document.activeElement;
   const id = active && active !== root && root.contains(active) ? active.id : '';
-  const top = root.scrollTop;
+  // How far it is scrolled stays as it is, and is not asked: the page would be laid out for each list that is redrawn.
   root.replaceChildren(...children.flat(Infinity).filter(Boolean));
-  root.scrollTop = top;
   if (id) document.getElementById(id)?.focus({ preventScroll: true });
 }
 

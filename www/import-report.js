@@ -45,7 +45,7 @@ export function sizeDoubt(summary, reading, commands) {
     'section',
     { class: `block doubt${doubt ? '' : ' settled'}`, id: 'size-doubt' },
     el('h3', {}, doubt ? words.doubt : words.unitChosen),
-    doubt && el('p', {}, words.doubtText(unitNow(unit), doubt.text)),
+    doubt && el('p', {}, words.doubtText(unitNow(unit), doubtWords(summary, doubt))),
     doubt && doubt.guesses.length === 0 && el('p', { class: 'quiet' }, words.noGuess),
     chosen && el('p', {}, words.asChosen(unit.stated)),
     doubt?.guesses
@@ -53,6 +53,11 @@ export function sizeDoubt(summary, reading, commands) {
       .map((guess) => read(guess.unit, guess.in_mm, words.readIn(texts.units[guess.unit], quantityOf(guess.diagonal)))),
     chosen && read('stated', null, words.asStated),
   );
+}
+
+/** Why the size is doubted, the thin face by its name. */
+function doubtWords(summary, { text, face }) {
+  return face === null ? text : text.replace(`face ${face} `, () => `${faceName(summary, face)} `);
 }
 
 /** What is said of the unit, as "inch, read as mm". */

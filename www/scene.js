@@ -1,19 +1,15 @@
 // The only module that talks to the renderer: it draws what the store says, only when something has changed,
 // and tells the store what the picture is worth.
 
-import { diagonal, findingKey, placePoint } from './records.js';
+import { diagonal } from './records.js';
+import { createFeed } from './scene-feed.js';
+import { tellChoice, tellMark, tellMeasure, tellStripes, tellTheme } from './scene-state.js';
 import { texts } from './texts.js';
 
 /** Rest before the exact picture is begun, ms. Shorter starts it between two strokes of one drag; longer feels slow. */
 const REST = 140;
 /** Colours of the legend's ramp. Fewer show as bands. */
 const RAMP = 33;
-/** Faces are handed to the renderer for this long at a stretch, ms: longer keeps the page from answering. */
-const FEED = 8;
-/** Pause before the device is asked again whether it takes faces, ms. */
-const FEED_WAIT = 30;
-/** Pictures while faces come are this far apart, ms: nearer ones cost the time that the faces need. */
-const SHOW_EACH = 300;
 /** Degrees that the lamps turn for a drag of one CSS pixel. More makes fine settings a matter of luck. */
 const LAMP_TURN = 0.25;
 
@@ -21,16 +17,15 @@ const LAMP_TURN = 0.25;
 export function createScene(canvas, store) {
   let Viewer = null; // the renderer's class
   let viewer = null;
-  let coming = []; // packets for the renderer, {faces} or {joins}; those given are null
-  let given = 0; // how many of them the renderer has
-  let feeding = 0; // handle of the next stretch of feeding
-  let shownAt = 0; // when the last picture was asked for while faces came
   let asked = 0; // handle of the next frame
   let restAt = 0; // when the camera has stood still long enough
   let looking = 0; // handle of the next look under the pointer
   let hoverAt = [null, null];
 
   const ratio = () => Math.min(devicePixelRatio || 1, 2);
+  const drawn = () => (store.state.work.graphics === 'ok' ? viewer : null);
+  const feed = createFeed(drawn, () => touch(0));
+  const { waiting, give } = feed;
   const flat = () => matchMedia('(prefers-reduced-motion: reduce)').matches;
 
   /** Makes the renderer. */
@@ -48,11 +43,9 @@ export function createScene(canvas, store) {
   }
 
   function applyAll() {
-    theme();
-    stripes();
-    measure();
-    chosen();
-    station();
+    const { state } = store;
+    tellTheme(viewer, canvas);
+    for (const tell of [tellStripes, tellMeasure, tellChoice, tellMark]) tell(viewer, state);
   }
 
   // Frames
@@ -66,8 +59,8 @@ export function createScene(canvas, store) {
 
   function frame(now) {
     asked = 0;
-    if (!viewer || store.state.work.graphics !== 'ok') return;
-    if (!viewer.ready()) {
+    if (!drawn()) return;
+    if (viewer.show() || !viewer.ready()) {
       // A picture behind a picture only comes late: the next one will show where things are then.
       asked = requestAnimationFrame(frame);
       return;
@@ -78,59 +71,17 @@ export function createScene(canvas, store) {
     const status = viewer.status();
     report(moving, status);
     if (flying) restAt = performance.now();
-    if ((moving && !waiting()) || (!moving && !status.exact && status.pending)) asked = requestAnimationFrame(frame);
+    if ((moving && !waiting()) || status.unseen || (!moving && !status.exact && status.pending)) asked = requestAnimationFrame(frame);
   }
 
   function report(moving, status) {
-    const done = !moving && !status.pending;
+    const done = !moving && !status.pending && !status.unseen;
     canvas.dataset.frame = done ? 'exact' : 'moving';
     const kind = moving ? 'moving' : status.exact ? 'exact' : status.pending ? 'settling' : 'fallback';
     const note = status.note ?? '';
     const { frame: shown } = store.state.work;
     if (shown.kind !== kind || shown.note !== note) store.dispatch({ type: 'frame', frame: { kind, note } });
   }
-
-  // Faces and joins on their way to the renderer
-
-  function give(packets) {
-    coming.push(...packets);
-    if (viewer && !feeding) feeding = setTimeout(feed);
-  }
-
-  function feed() {
-    feeding = 0;
-    if (!viewer || store.state.work.graphics !== 'ok') return; // goes on when the picture is there again
-    if (!viewer.ready()) {
-      // Handing over waits for the device, which is at work on a picture.
-      feeding = setTimeout(feed, FEED_WAIT);
-      return;
-    }
-    const until = performance.now() + FEED;
-    while (waiting() && performance.now() < until) {
-      const { faces, joins } = coming[given];
-      coming[given] = null;
-      given += 1;
-      try {
-        if (faces) viewer.add_faces(new Uint8Array(faces));
-        else viewer.add_joins(new Uint8Array(joins));
-      } catch (error) {
-        // A lost picture is told of by an event of its own; the renderer has kept what it was given.
-        if (!viewer.status().lost) throw error;
-        return;
-      }
-    }
-    if (waiting()) {
-      feeding = setTimeout(feed);
-      if (performance.now() - shownAt < SHOW_EACH) return;
-    } else {
-      coming = [];
-      given = 0;
-    }
-    shownAt = performance.now();
-    touch(0);
-  }
-
-  const waiting = () => given < coming.length;
 
   function resize() {
     const box = canvas.getBoundingClientRect();
@@ -139,70 +90,21 @@ export function createScene(canvas, store) {
     touch(0);
   }
 
-  // From the store
-
-  function theme() {
-    const page = getComputedStyle(canvas);
-    viewer.set_theme({ paper: rgb(page.backgroundColor), ink: rgb(page.color) });
-  }
-
-  function stripes() {
-    const { work, review } = store.state;
-    const { family, azimuth, elevation, turn, count, width, reach } = review.lamps;
-    const size = diagonal(work.model?.summary) || 1000;
-    const [a, e] = [azimuth, elevation].map((degrees) => (degrees * Math.PI) / 180);
-    viewer.set_stripes({
-      family: work.pass === 'joins' ? 'none' : family,
-      direction: [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), Math.sin(e)],
-      turn,
-      count,
-      // Isophotes share half a turn; the others share three model sizes of the lamp plane.
-      spacing: family === 'isophote' ? Math.PI / count : (3 * size) / count,
-      width,
-      distance: reach * size,
-    });
-  }
-
-  function measure() {
-    const { work } = store.state;
-    const shown = work.pass === 'joins';
-    viewer.set_join_measure(shown ? work.measure : 'none', work.limits?.[work.measure]?.limits ?? []);
-  }
-
-  function chosen() {
-    const { selection } = store.state.work;
-    viewer.highlight_face(selection.face ?? -1);
-    viewer.highlight_join(selection.join ?? -1);
-  }
-
-  function station() {
-    const { trace, station: i } = store.state.work;
-    const p = trace && i !== null ? trace.points.slice(3 * i, 3 * i + 3) : placeOfChoice();
-    if (p?.length === 3) viewer.marker(p[0], p[1], p[2]);
-    else viewer.marker();
-  }
-
-  /** The place of the chosen finding, or null. */
-  function placeOfChoice() {
-    const { selection, findings } = store.state.work;
-    const finding = findings.find((one) => findingKey(one) === selection.finding);
-    return finding ? placePoint(finding) : null;
-  }
-
-  store.subscribe(({ work, review }, before) => {
-    if (!viewer || work.graphics !== 'ok') return;
+  store.subscribe((state, before) => {
+    const { work, review } = state;
+    if (!drawn()) return;
     const was = before.work;
     let changed = true;
-    if (work.theme !== was.theme) queueMicrotask(() => (theme(), touch(0)));
+    if (work.theme !== was.theme) queueMicrotask(() => (tellTheme(viewer, canvas), touch(0)));
     else if (review.lamps !== before.review.lamps || work.pass !== was.pass || work.model !== was.model) {
-      stripes();
-      measure();
-    } else if (work.measure !== was.measure || work.limits !== was.limits) measure();
-    else if (work.station !== was.station || work.trace !== was.trace) station();
+      tellStripes(viewer, state);
+      tellMeasure(viewer, state);
+    } else if (work.measure !== was.measure || work.limits !== was.limits) tellMeasure(viewer, state);
+    else if (work.station !== was.station || work.trace !== was.trace) tellMark(viewer, state);
     else changed = false;
     if (work.selection !== was.selection) {
-      chosen();
-      station();
+      tellChoice(viewer, state);
+      tellMark(viewer, state);
       changed = true;
     }
     if (work.flight && work.flight !== was.flight) {
@@ -299,8 +201,7 @@ export function createScene(canvas, store) {
       else store.dispatch({ type: 'choose-face', face: hit.face });
     },
     clear() {
-      coming = [];
-      given = 0;
+      feed.forget();
       viewer?.clear();
       touch(0);
     },
@@ -337,11 +238,3 @@ export function createScene(canvas, store) {
 function round(degrees) {
   return Math.round(degrees * 100) / 100;
 }
-
-/** A computed colour as [r, g, b] from 0 to 1. */
-function rgb(text) {
-  const numbers = text.match(/[\d.]+/g) ?? [];
-  const scale = text.startsWith('color(') ? 1 : 255;
-  return numbers.slice(0, 3).map((n) => Number(n) / scale);
-}
-

@@ -1,10 +1,10 @@
-//! The targets between the passes: normal and face, point and depth, paint.
+//! The targets between the passes: normal and face, point and depth, paint, and the picture for the canvas.
 
 use super::Gl;
 use wasm_bindgen::JsValue;
 use web_sys::{WebGlFramebuffer, WebGlRenderbuffer, WebGlTexture};
 
-/// Two integer textures of raw float bits, a depth buffer and the paint, all of one size.
+/// Two integer textures of raw float bits, a depth buffer, the paint and the picture, all of one size.
 pub struct Frame {
     buffer: WebGlFramebuffer,
     /// Normal (3 floats) and face code.
@@ -15,6 +15,9 @@ pub struct Frame {
     /// Paint and stripes before outlines are smoothed.
     pub painted: WebGlTexture,
     paint_buffer: WebGlFramebuffer,
+    /// What the canvas is to show.
+    picture: WebGlTexture,
+    picture_buffer: WebGlFramebuffer,
     /// Width, device pixels.
     pub width: i32,
     /// Height, device pixels.
@@ -32,6 +35,8 @@ impl Frame {
             depth: gl.create_renderbuffer().ok_or("no renderbuffer object")?,
             painted: target(gl, Gl::RGBA8, width, height)?,
             paint_buffer: gl.create_framebuffer().ok_or("no framebuffer object")?,
+            picture: target(gl, Gl::RGBA8, width, height)?,
+            picture_buffer: gl.create_framebuffer().ok_or("no framebuffer object")?,
             width,
             height,
         };
@@ -43,8 +48,10 @@ impl Frame {
         }
         gl.framebuffer_renderbuffer(Gl::FRAMEBUFFER, Gl::DEPTH_ATTACHMENT, Gl::RENDERBUFFER, Some(&frame.depth));
         gl.draw_buffers(&js_sys::Array::of2(&Gl::COLOR_ATTACHMENT0.into(), &Gl::COLOR_ATTACHMENT1.into()));
-        gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&frame.paint_buffer));
-        gl.framebuffer_texture_2d(Gl::FRAMEBUFFER, Gl::COLOR_ATTACHMENT0, Gl::TEXTURE_2D, Some(&frame.painted), 0);
+        for (buffer, texture) in [(&frame.paint_buffer, &frame.painted), (&frame.picture_buffer, &frame.picture)] {
+            gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(buffer));
+            gl.framebuffer_texture_2d(Gl::FRAMEBUFFER, Gl::COLOR_ATTACHMENT0, Gl::TEXTURE_2D, Some(texture), 0);
+        }
         gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&frame.buffer));
         let state = if ask { gl.check_framebuffer_status(Gl::FRAMEBUFFER) } else { Gl::FRAMEBUFFER_COMPLETE };
         if state == Gl::FRAMEBUFFER_COMPLETE {
@@ -64,6 +71,21 @@ impl Frame {
     pub fn bind_paint(&self, gl: &Gl) {
         gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&self.paint_buffer));
         gl.viewport(0, 0, self.width, self.height);
+    }
+
+    /// Directs drawing into the picture.
+    pub fn bind_picture(&self, gl: &Gl) {
+        gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&self.picture_buffer));
+        gl.viewport(0, 0, self.width, self.height);
+    }
+
+    /// Puts the picture onto a canvas of a size, stretched where the sizes differ.
+    pub fn show(&self, gl: &Gl, width: i32, height: i32) {
+        gl.bind_framebuffer(Gl::READ_FRAMEBUFFER, Some(&self.picture_buffer));
+        gl.bind_framebuffer(Gl::DRAW_FRAMEBUFFER, None);
+        gl.disable(Gl::SCISSOR_TEST);
+        let smooth = if (width, height) == (self.width, self.height) { Gl::NEAREST } else { Gl::LINEAR };
+        gl.blit_framebuffer(0, 0, self.width, self.height, 0, 0, width, height, Gl::COLOR_BUFFER_BIT, smooth);
     }
 
     /// Empties the bound targets.
@@ -93,7 +115,9 @@ impl Frame {
     pub fn delete(&self, gl: &Gl) {
         gl.delete_framebuffer(Some(&self.buffer));
         gl.delete_framebuffer(Some(&self.paint_buffer));
+        gl.delete_framebuffer(Some(&self.picture_buffer));
         gl.delete_texture(Some(&self.painted));
+        gl.delete_texture(Some(&self.picture));
         gl.delete_texture(Some(&self.normals));
         gl.delete_texture(Some(&self.points));
         gl.delete_renderbuffer(Some(&self.depth));

@@ -9,6 +9,7 @@ mod frame;
 mod gpu_face;
 mod lines;
 mod motion;
+mod paint;
 mod picture;
 mod probe;
 mod program;
@@ -16,7 +17,9 @@ mod renderer;
 mod settle;
 mod shade;
 mod strokes;
+mod surfaces;
 mod textures;
+mod turn;
 mod view;
 
 use crate::camera::Camera;
@@ -34,7 +37,7 @@ use wasm_bindgen::prelude::*;
 use web_sys::{HtmlCanvasElement, WebGl2RenderingContext as Gl};
 
 /// Most device pixels of a frame; above, the resolution is lowered and the status says so. Larger
-/// runs small devices out of memory (36 bytes a pixel between the passes).
+/// runs small devices out of memory (44 bytes a pixel between the passes).
 const MAX_PIXELS: f64 = 6e6;
 
 /// Draws one model on one canvas.
@@ -61,6 +64,7 @@ pub struct Viewer {
 struct Status {
     exact: bool,
     pending: bool,
+    unseen: bool,
     share: f64,
     note: String,
     faces: usize,
@@ -97,8 +101,6 @@ impl Viewer {
         self.lowered = if wanted > MAX_PIXELS { (MAX_PIXELS / wanted).sqrt() } else { 1.0 };
         let device = |x: f64| (x * ratio * self.lowered).round().max(1.0);
         (self.camera.width, self.camera.height) = (device(width), device(height));
-        self.canvas.set_width(self.camera.width as u32);
-        self.canvas.set_height(self.camera.height as u32);
         self.marks.ratio = (ratio * self.lowered) as f32;
         if self.fresh {
             self.camera.fit(&self.scene.corners());
@@ -119,16 +121,25 @@ impl Viewer {
         Ok(())
     }
 
-    /// True when the device has finished the last moving picture: another would come late otherwise.
+    /// True when the device has finished what it was given: more would come late otherwise.
     pub fn ready(&mut self) -> bool {
         self.renderer.ready(js_sys::Date::now())
     }
 
+    /// Puts a picture that has become ready onto the canvas. True when there was one: draw again in the next frame then,
+    /// since a browser may read the canvas back at the end of this one and wait for all that was drawn.
+    pub fn show(&mut self) -> bool {
+        self.renderer.show(js_sys::Date::now())
+    }
+
     /// Draws what has changed. `moving` stays quick; `exact` also settles some more of the picture:
-    /// call it again while the status says pending. True when the picture is as good as asked for.
+    /// call it again while the status says pending. Does nothing while the device is not ready. True when the picture is as good as asked for.
     pub fn draw(&mut self, quality: &str) -> Result<bool, JsValue> {
         let exact = quality == "exact";
         let now = js_sys::Date::now();
+        if !self.renderer.ready(now) || self.renderer.size(&self.canvas, &self.camera)? {
+            return Ok(false);
+        }
         if std::mem::take(&mut self.grown) {
             if self.fresh {
                 self.camera.fit(&self.scene.corners());
@@ -141,7 +152,7 @@ impl Viewer {
         Ok(!exact || self.renderer.settled())
     }
 
-    /// {exact, pending, share, note, faces, inexact_faces, float_targets, lost}; references are no faces here.
+    /// {exact, pending, unseen, share, note, faces, inexact_faces, float_targets, lost}; references are no faces here.
     pub fn status(&self) -> Result<JsValue, JsValue> {
         let settled = self.renderer.settled();
         let inexact = self.renderer.inexact_faces();
@@ -156,6 +167,7 @@ impl Viewer {
         plain(&Status {
             exact: settled && inexact == 0,
             pending: !settled,
+            unseen: self.renderer.is_unseen(),
             share: self.renderer.share(),
             note: notes.join("; "),
             faces,

@@ -1,34 +1,39 @@
-//! The passes of a picture: surfaces into the frame, paint and stripes onto the canvas, strokes on top.
+//! The order of a picture's passes: surfaces into the frame, paint and strokes into its picture, that onto the canvas.
+//!
+//! The device is given one piece of work at a time, and the canvas a picture that is ready: a browser without a graphics
+//! device reads the canvas back, and the page would stand still for as long as a picture there is unfinished.
 
 use super::Gl;
 use super::frame::Frame;
-use super::gpu_face::GpuFace;
+use super::paint::paint;
 use super::picture::{Care, Picture};
 use super::probe::Ability;
-use super::program::{Program, Programs};
+use super::program::Programs;
 use super::settle::{Rect, Settle};
-use super::shade;
 use super::strokes::Strokes;
+use super::surfaces::{Pass, Surfaces};
+use super::turn::{Turn, Work};
 use super::view::View;
 use crate::camera::Camera;
-use crate::scene::{Scene, SceneFace};
+use crate::scene::Scene;
 use wasm_bindgen::JsValue;
-use web_sys::WebGlSync;
+use web_sys::HtmlCanvasElement;
 
 /// Time one batch of exact tiles should take, ms. Larger answers input later; smaller spends more
 /// of the time on waiting between batches.
 const BATCH: f64 = 60.0;
 
-/// Longest time for which exact tiles are handed to the device at a stretch, ms. Larger keeps the page from answering;
+/// Longest time for which work is handed to the device at a stretch, ms. Larger keeps the page from answering;
 /// smaller spends more of the time between the stretches.
 const SLICE: f64 = 12.0;
-
-/// Faces between two looks at the clock. Larger overruns the slice; smaller asks more often than it draws.
-const CLOCK_EACH: usize = 16;
 
 /// When a picture takes longer than this while something moves, ms, strokes are left out of the next. Larger lets motion
 /// stutter on slow devices; smaller lets lines flicker on quick ones.
 const SLOW: f64 = 120.0;
+
+/// When pictures take no longer than this, ms, the next goes onto the canvas at once. Larger lets the page wait for the
+/// device; smaller than one frame of the screen delays every picture of a quick device by one.
+const PROMPT: f64 = 25.0;
 
 /// How often the paint catches up while tiles settle, ms. Larger shows the exact picture later; smaller
 /// spends the time on painting, which draws every stroke.
@@ -43,37 +48,30 @@ pub struct Renderer {
     frame: Option<Frame>,
     /// Pixels of the largest frame that the device was found to have room for.
     fits: i64,
-    faces: Vec<GpuFace>,
-    /// The part of the frame that each face can cover, from the present camera.
-    covered: Vec<Rect>,
+    surfaces: Surfaces,
+    strokes: Strokes,
     /// The camera of the surfaces in the frame.
     view: Camera,
     /// Next face of surfaces that are still being handed over.
     drawing: Option<usize>,
     /// An exact tile begun and not ended, with the number of its next face.
     begun: Option<(Rect, usize)>,
-    strokes: Strokes,
     settle: Settle,
-    waiting: Option<Batch>,
-    /// The last whole picture, while the device works on it; `with_paint` where something moved.
-    quick: Option<Batch>,
+    turn: Turn,
     /// How long the last picture took while something moved, ms.
-    quick_time: f64,
+    moving_time: f64,
+    /// How long the last picture took, ms; infinite before there was one.
+    picture_time: f64,
     /// When the paint last caught up with the exact tiles, ms.
     painted: f64,
-    /// How long the last batch with a paint took, ms.
-    paint_time: f64,
+    /// How long the last batch of tiles with a picture took, ms.
+    repaint_time: f64,
+    /// A picture is ready that the canvas does not show.
+    unseen: bool,
     stale_surfaces: bool,
     stale_paint: bool,
-    /// The canvas shows a fine paint of the present surfaces.
+    /// The last picture is a fine one of the present surfaces.
     fine: bool,
-}
-
-/// Work that the device has been given.
-struct Batch {
-    sync: WebGlSync,
-    begun: f64,
-    with_paint: bool,
 }
 
 impl Renderer {
@@ -88,18 +86,18 @@ impl Renderer {
             programs,
             frame: None,
             fits: 0,
-            faces: Vec::new(),
-            covered: Vec::new(),
+            surfaces: Surfaces::default(),
+            strokes: Strokes::default(),
             view: Camera::default(),
             drawing: None,
             begun: None,
-            strokes: Strokes::default(),
             settle: Settle::default(),
-            waiting: None,
-            quick: None,
-            quick_time: 0.0,
+            turn: Turn::default(),
+            moving_time: 0.0,
+            picture_time: f64::INFINITY,
             painted: 0.0,
-            paint_time: 0.0,
+            repaint_time: 0.0,
+            unseen: false,
             stale_surfaces: true,
             stale_paint: true,
             fine: false,
@@ -109,11 +107,7 @@ impl Renderer {
     /// Uploads a face that the scene has just taken.
     pub fn add_face(&mut self, scene: &Scene, index: usize) -> Result<(), JsValue> {
         if let Some(face) = scene.faces.get(index) {
-            let on_device = GpuFace::upload(&self.gl, &face.packet, self.ability.max_texture)?;
-            if on_device.is_high() {
-                self.programs.need_high(&self.gl)?;
-            }
-            self.faces.push(on_device);
+            self.surfaces.add(&self.gl, &face.packet, self.ability.max_texture, &mut self.programs)?;
         }
         self.strokes.faces_added();
         self.stale_surfaces = true;
@@ -122,9 +116,7 @@ impl Renderer {
 
     /// Forgets faces and joins.
     pub fn clear(&mut self) {
-        for face in self.faces.drain(..) {
-            face.delete(&self.gl);
-        }
+        self.surfaces.clear(&self.gl);
         self.strokes.forget_all(&self.gl);
         self.drawing = None;
         self.stale_surfaces = true;
@@ -158,13 +150,14 @@ impl Renderer {
         self.stale_paint = true;
     }
 
-    /// True when every pixel shows the exact surface, faces without an exact form set aside.
+    /// True when every pixel of the canvas shows the exact surface, faces without an exact form set aside.
     pub fn settled(&self) -> bool {
         !self.stale_surfaces
             && !self.stale_paint
             && self.settle.done()
             && self.begun.is_none()
-            && self.waiting.is_none()
+            && !self.turn.is_taken()
+            && !self.unseen
             && self.strokes.complete()
             && self.fine
     }
@@ -181,41 +174,67 @@ impl Renderer {
 
     /// Faces drawn by vertex normals even at rest.
     pub fn inexact_faces(&self) -> usize {
-        self.faces.iter().filter(|f| !f.is_exact() && !f.is_reference()).count()
+        self.surfaces.inexact()
     }
 
-    /// True when the device has finished what it was given, so that another picture would not have to queue behind it.
+    /// True when the device has finished what it was given, so that other work would not have to queue behind it, and
+    /// the canvas has its picture.
     pub fn ready(&mut self, now: f64) -> bool {
-        if self.waiting.as_ref().is_some_and(|batch| !self.is_done(batch)) {
-            return false;
+        if let Some(ended) = self.turn.end(&self.gl, now) {
+            match ended.work {
+                Work::Surfaces => {}
+                Work::Tiles => self.settle.learn(ended.took, BATCH),
+                Work::TilesAndPicture => self.repaint_time = ended.took,
+                Work::Moving => (self.moving_time, self.picture_time) = (ended.took, ended.took),
+                Work::Resting => self.picture_time = ended.took,
+            }
+            self.unseen |= ended.unseen;
         }
-        let Some(quick) = &self.quick else { return true };
-        if !self.is_done(quick) {
-            return false;
-        }
-        if quick.with_paint {
-            self.quick_time = now - quick.begun;
-        }
-        self.gl.delete_sync(Some(&quick.sync));
-        self.quick = None;
-        true
+        !self.turn.is_taken() && !self.unseen
     }
 
-    fn is_done(&self, batch: &Batch) -> bool {
-        let state = self.gl.get_sync_parameter(&batch.sync, Gl::SYNC_STATUS).as_f64().unwrap_or(0.0) as u32;
-        state == Gl::SIGNALED || self.gl.is_context_lost()
+    /// Puts a picture that has become ready onto the canvas; true when there was one. The rest of the screen's frame is
+    /// the canvas's then: what the device is given more, the page has to wait for.
+    pub fn show(&mut self, now: f64) -> bool {
+        self.ready(now);
+        let there_was = std::mem::take(&mut self.unseen);
+        if let (true, Some(frame)) = (there_was, &self.frame) {
+            frame.show(&self.gl, frame.width, frame.height);
+        }
+        there_was
     }
 
-    fn fence(&self, begun: f64, with_paint: bool) -> Option<Batch> {
-        let batch = self.gl.fence_sync(Gl::SYNC_GPU_COMMANDS_COMPLETE, 0).map(|sync| Batch { sync, begun, with_paint });
-        self.gl.flush();
-        batch
+    /// True while a picture is on its way that the canvas does not show.
+    pub fn is_unseen(&self) -> bool {
+        self.unseen || self.turn.is_unseen()
     }
 
-    /// Draws what is stale; when `exact`, also the next batch of exact tiles if the device is ready. Surfaces of large
-    /// models are handed over in several calls: the canvas keeps the last picture until all are there.
+    /// Gives the canvas and the frame the camera's size. True when the rest of the screen's frame is the canvas's, as in
+    /// [`Renderer::show`].
+    pub fn size(&mut self, canvas: &HtmlCanvasElement, camera: &Camera) -> Result<bool, JsValue> {
+        let (w, h) = (camera.width as i32, camera.height as i32);
+        if self.frame.as_ref().is_some_and(|f| f.width == w && f.height == h) {
+            return Ok(false);
+        }
+        canvas.set_width(w.unsigned_abs());
+        canvas.set_height(h.unsigned_abs());
+        let stands_in = self.frame.take().map(|old| {
+            // A canvas of another size is empty: the last picture, stretched, stands in until the next is ready.
+            old.show(&self.gl, w, h);
+            old.delete(&self.gl);
+        });
+        // What fits once fits again at no larger size, and asking would keep the page waiting.
+        let pixels = i64::from(w) * i64::from(h);
+        self.frame = Some(Frame::create(&self.gl, w, h, pixels > self.fits)?);
+        self.fits = self.fits.max(pixels);
+        self.drawing = None;
+        self.stale_surfaces = true;
+        Ok(stands_in.is_some() && self.picture_time > PROMPT)
+    }
+
+    /// Draws what is stale; when `exact`, also the next batch of exact tiles. To be called when [`Renderer::ready`].
+    /// Surfaces of large models are handed over in several calls: the canvas keeps the last picture until all are there.
     pub fn draw(&mut self, exact: bool, now: f64, picture: &Picture<'_>) -> Result<(), JsValue> {
-        self.size_frame(picture.camera)?;
         if self.strokes.upload(&self.gl, picture.scene, picture.marks)? {
             self.stale_paint = true;
         }
@@ -226,24 +245,25 @@ impl Renderer {
         }
         let view = View::new(self.view, picture.scene.bounds());
         if let Some(from) = self.drawing {
-            self.drawing = self.quick_surfaces(from, picture.scene, &view);
+            if let Some(frame) = &self.frame {
+                let until = js_sys::Date::now() + SLICE;
+                let pass = Pass { gl: &self.gl, programs: &self.programs, frame, scene: picture.scene, view: &view };
+                self.drawing = self.surfaces.quick(&pass, from, until);
+            }
             if self.drawing.is_some() {
+                self.turn.give(&self.gl, Work::Surfaces, now, false);
                 return Ok(());
             }
-            let exact: Vec<Rect> = self.covered.iter().zip(&self.faces).filter(|(_, g)| g.is_exact()).map(|(r, _)| *r).collect();
-            self.settle.restart(self.view.width as i32, self.view.height as i32, &exact);
-            (self.begun, self.waiting) = (None, None);
+            self.settle.restart(self.view.width as i32, self.view.height as i32, &self.surfaces.exact_covered());
+            self.begun = None;
             self.painted = now;
             self.stale_paint = true;
         }
         let exact = exact && !self.stale_surfaces;
-        let at_rest = exact && self.settle.done() && self.begun.is_none() && self.waiting.is_none();
+        let at_rest = exact && self.settle.done() && self.begun.is_none();
         if self.stale_paint && !at_rest {
-            let care = if !exact && self.quick_time > SLOW { Care::Hasty } else { Care::Quick };
-            self.paint(care, &view, picture);
-            self.stale_paint = false;
-            self.fine = false;
-            self.quick = self.fence(now, !exact);
+            let care = if !exact && self.moving_time > SLOW { Care::Hasty } else { Care::Quick };
+            self.paint(care, if exact { Work::Resting } else { Work::Moving }, now, &view, picture);
         } else if exact {
             self.settle_some(now, &view, picture);
         }
@@ -251,37 +271,23 @@ impl Renderer {
     }
 
     fn settle_some(&mut self, now: f64, view: &View, picture: &Picture<'_>) {
-        if let Some(batch) = &self.waiting {
-            if !self.is_done(batch) {
-                return;
-            }
-            let took = now - batch.begun;
-            if batch.with_paint {
-                self.paint_time = took;
-            } else {
-                self.settle.learn(took, BATCH);
-            }
-            self.gl.delete_sync(Some(&batch.sync));
-            self.waiting = None;
-        }
         let mut tiles = self.settle.take();
         if let Some((tile, _)) = self.begun {
             tiles.insert(0, tile);
         }
         if tiles.is_empty() {
             if self.stale_paint || !self.fine {
-                self.paint(Care::Fine, view, picture);
-                self.stale_paint = false;
-                self.fine = true;
-                self.quick = self.fence(now, false);
+                self.paint(Care::Fine, Work::Resting, now, view, picture);
             }
             return;
         }
+        let Some(frame) = &self.frame else { return };
+        let pass = Pass { gl: &self.gl, programs: &self.programs, frame, scene: picture.scene, view };
         self.gl.enable(Gl::SCISSOR_TEST);
         let until = js_sys::Date::now() + SLICE;
         for (i, tile) in tiles.iter().enumerate() {
             let from = self.begun.take().map_or(0, |(_, face)| face);
-            self.begun = self.exact_surfaces(*tile, from, until, picture.scene, view).map(|face| (*tile, face));
+            self.begun = self.surfaces.exact(&pass, *tile, from, until).map(|face| (*tile, face));
             if self.begun.is_some() || js_sys::Date::now() > until {
                 self.settle.give_back(tiles.get(i + 1..).unwrap_or_default());
                 break;
@@ -289,144 +295,24 @@ impl Renderer {
         }
         self.gl.disable(Gl::SCISSOR_TEST);
         self.fine = false;
-        let with_paint = now - self.painted > REPAINT.max(4.0 * self.paint_time);
-        if with_paint {
-            self.paint(Care::Quick, view, picture);
+        if now - self.painted > REPAINT.max(4.0 * self.repaint_time) {
             self.painted = now;
-        }
-        self.waiting = self.fence(now, with_paint);
-    }
-
-    fn size_frame(&mut self, camera: &Camera) -> Result<(), JsValue> {
-        let (w, h) = (camera.width as i32, camera.height as i32);
-        if self.frame.as_ref().is_some_and(|f| f.width == w && f.height == h) {
-            return Ok(());
-        }
-        if let Some(old) = self.frame.take() {
-            old.delete(&self.gl);
-        }
-        // What fits once fits again at no larger size, and asking would keep the page waiting.
-        let pixels = i64::from(w) * i64::from(h);
-        self.frame = Some(Frame::create(&self.gl, w, h, pixels > self.fits)?);
-        self.fits = self.fits.max(pixels);
-        self.drawing = None;
-        self.stale_surfaces = true;
-        Ok(())
-    }
-
-    /// Draws faces by their vertex normals from number `from` on, into an emptied frame at 0; the number of the next
-    /// face when the time is over before all are drawn.
-    fn quick_surfaces(&mut self, from: usize, scene: &Scene, view: &View) -> Option<usize> {
-        if from == 0 {
-            self.covered = scene.faces.iter().map(|f| view.covered(&f.bounds)).collect();
-        }
-        let (gl, program) = (&self.gl, &self.programs.moving);
-        let frame = self.frame.as_ref()?;
-        frame.bind(gl);
-        if from == 0 {
-            frame.clear(gl);
-        }
-        self.surface_state();
-        program.start(gl);
-        let until = js_sys::Date::now() + SLICE;
-        for (number, ((face, on_device), place)) in scene.faces.iter().zip(&self.faces).zip(&self.covered).enumerate().skip(from) {
-            if number % CLOCK_EACH == 0 && number > from && js_sys::Date::now() > until {
-                return Some(number);
-            }
-            if place.is_empty() {
-                continue;
-            }
-            self.place_face(program, face, scene, view);
-            program.int(gl, "faceted", i32::from(on_device.is_reference()));
-            on_device.draw(gl);
-        }
-        None
-    }
-
-    /// Draws the faces of a tile from number `from` on; the number of the next face when the time is over before all
-    /// are drawn. Faces of usual degree come first, then those of high ones.
-    fn exact_surfaces(&self, tile: Rect, from: usize, until: f64, scene: &Scene, view: &View) -> Option<usize> {
-        let gl = &self.gl;
-        let frame = self.frame.as_ref()?;
-        frame.bind(gl);
-        gl.scissor(tile.x, tile.y, tile.w, tile.h);
-        self.surface_state();
-        let count = self.faces.len();
-        let mut begun = None;
-        for number in from..2 * count {
-            let (high, index) = (number >= count, number % count);
-            let (Some(face), Some(on_device), Some(place)) = (scene.faces.get(index), self.faces.get(index), self.covered.get(index))
-            else {
-                continue;
-            };
-            if !on_device.is_exact() || on_device.is_high() != high || !place.meets(&tile) {
-                continue;
-            }
-            if number % CLOCK_EACH == 0 && number > from && js_sys::Date::now() > until {
-                return Some(number);
-            }
-            let program = self.programs.exact_for(high);
-            if begun != Some(high) {
-                program.start(gl);
-                view.rays(gl, program);
-                begun = Some(high);
-            }
-            self.place_face(program, face, scene, view);
-            view.ray_base(gl, program, face.origin());
-            on_device.describe(gl, program);
-            on_device.draw(gl);
-        }
-        None
-    }
-
-    fn surface_state(&self) {
-        let gl = &self.gl;
-        gl.disable(Gl::BLEND);
-        gl.enable(Gl::DEPTH_TEST);
-        gl.depth_func(Gl::LEQUAL);
-        // A texture that is being drawn to must not be bound for reading.
-        for unit in 0..2 {
-            gl.active_texture(Gl::TEXTURE0 + unit);
-            gl.bind_texture(Gl::TEXTURE_2D, None);
+            self.paint(Care::Quick, Work::TilesAndPicture, now, view, picture);
+        } else {
+            self.turn.give(&self.gl, Work::Tiles, now, false);
         }
     }
 
-    fn place_face(&self, program: &Program, face: &SceneFace, scene: &Scene, view: &View) {
-        let gl = &self.gl;
-        view.place(gl, program, face.origin());
-        program.uint(gl, "face_code", face.code());
-        program.vec3(gl, "scene_shift", (face.origin() - scene.origin()).as_vec3().to_array());
-    }
-
-    /// Paint, stripes and strokes onto the canvas.
-    fn paint(&self, care: Care, view: &View, picture: &Picture<'_>) {
-        let (gl, program) = (&self.gl, &self.programs.shade);
+    /// Paints the picture as the end of some work that began at `now`.
+    fn paint(&mut self, care: Care, work: Work, now: f64, view: &View, picture: &Picture<'_>) {
         let Some(frame) = &self.frame else { return };
-        // Not bound for reading while it is drawn to.
-        gl.active_texture(Gl::TEXTURE2);
-        gl.bind_texture(Gl::TEXTURE_2D, None);
-        match care {
-            Care::Hasty | Care::Quick => {
-                gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
-                gl.viewport(0, 0, frame.width, frame.height);
-            }
-            Care::Fine => frame.bind_paint(gl),
+        paint(&self.gl, &self.programs, frame, &self.strokes, care, view, picture);
+        let at_once = self.picture_time <= PROMPT && work != Work::TilesAndPicture;
+        if at_once {
+            frame.show(&self.gl, frame.width, frame.height);
         }
-        gl.disable(Gl::DEPTH_TEST);
-        gl.disable(Gl::BLEND);
-        gl.bind_vertex_array(None);
-        program.start(gl);
-        frame.offer(gl, program);
-        shade::describe(gl, program, care, view, picture);
-        gl.draw_arrays(Gl::TRIANGLES, 0, 3);
-        if care == Care::Fine {
-            gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
-            let program = &self.programs.finish;
-            program.start(gl);
-            frame.offer(gl, program);
-            frame.offer_paint(gl, program);
-            gl.draw_arrays(Gl::TRIANGLES, 0, 3);
-        }
-        self.strokes.draw(gl, &self.programs.line, frame, care, view, picture);
+        self.stale_paint = false;
+        self.fine = care == Care::Fine;
+        self.turn.give(&self.gl, work, now, !at_once);
     }
 }

@@ -1,0 +1,59 @@
+// What the store says, told to the renderer: colours, lamps, the measure of the joins, what is chosen and marked.
+
+import { diagonal, findingKey, placePoint } from './records.js';
+
+/** The colours of the page around `canvas`. */
+export function tellTheme(viewer, canvas) {
+  const page = getComputedStyle(canvas);
+  viewer.set_theme({ paper: rgb(page.backgroundColor), ink: rgb(page.color) });
+}
+
+/** The stripes of the lamp rig; none where the joins are what is judged. */
+export function tellStripes(viewer, { work, review }) {
+  const { family, azimuth, elevation, turn, count, width, reach } = review.lamps;
+  const size = diagonal(work.model?.summary) || 1000;
+  const [a, e] = [azimuth, elevation].map((degrees) => (degrees * Math.PI) / 180);
+  viewer.set_stripes({
+    family: work.pass === 'joins' ? 'none' : family,
+    direction: [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), Math.sin(e)],
+    turn,
+    count,
+    // Isophotes share half a turn; the others share three model sizes of the lamp plane.
+    spacing: family === 'isophote' ? Math.PI / count : (3 * size) / count,
+    width,
+    distance: reach * size,
+  });
+}
+
+/** What colours the joins. */
+export function tellMeasure(viewer, { work }) {
+  const shown = work.pass === 'joins';
+  viewer.set_join_measure(shown ? work.measure : 'none', work.limits?.[work.measure]?.limits ?? []);
+}
+
+/** The face and the join that are chosen. */
+export function tellChoice(viewer, { work }) {
+  viewer.highlight_face(work.selection.face ?? -1);
+  viewer.highlight_join(work.selection.join ?? -1);
+}
+
+/** The marked point: the station under the pointer, else the place of the chosen finding. */
+export function tellMark(viewer, { work }) {
+  const { trace, station: i } = work;
+  const p = trace && i !== null ? trace.points.slice(3 * i, 3 * i + 3) : placeOfChoice(work);
+  if (p?.length === 3) viewer.marker(p[0], p[1], p[2]);
+  else viewer.marker();
+}
+
+/** The place of the chosen finding, or null. */
+function placeOfChoice({ selection, findings }) {
+  const finding = findings.find((one) => findingKey(one) === selection.finding);
+  return finding ? placePoint(finding) : null;
+}
+
+/** A computed colour as [r, g, b] from 0 to 1. */
+function rgb(text) {
+  const numbers = text.match(/[\d.]+/g) ?? [];
+  const scale = text.startsWith('color(') ? 1 : 255;
+  return numbers.slice(0, 3).map((n) => Number(n) / scale);
+}
