@@ -3,7 +3,7 @@
 import { el, replace } from './dom.js';
 import { mountCard } from './card.js';
 import { quantity } from './format.js';
-import { ORDER_UNIT, belongs, faceName, findingKey, joinValue, markOf, placePoint } from './records.js';
+import { ORDER_UNIT, belongs, faceName, faceTotal, findingKey, joinValue, markOf, placePoint } from './records.js';
 import { SEVERITIES } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -163,7 +163,7 @@ function findingRows(state, store, rows) {
   const shown = shownFindings(state);
   if (shown.length === 0) {
     const some = work.findings.some((finding) => belongs(finding, work.pass));
-    return el('p', { class: 'quiet pad' }, work.busy ? words.working : some ? words.hidden : words.none);
+    return el('p', { class: 'quiet pad' }, work.busy ? words.working : some ? words.hidden : faceTotal(work.model.summary) === 0 ? words.noFaces : words.none);
   }
   const worst = shown.filter((finding) => finding.severity !== 'good');
   const good = shown.filter((finding) => finding.severity === 'good');

@@ -1,7 +1,7 @@
-// The legend of the joins' heat-map: the map's ramp with the limits of the yardstick marked on it.
+// The legend on the canvas: the joins' heat-map with the limits of the yardstick marked on it, and what hatching means.
 
 import { el, replace, svg } from './dom.js';
-import { figure, unitName } from './format.js';
+import { count, figure, unitName } from './format.js';
 import { texts } from './texts.js';
 
 const WIDTH = 216;
@@ -13,11 +13,12 @@ const HEIGHT = 12;
  */
 const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 
-/** The legend stands on the canvas while the joins are coloured. */
+/** The legend stands on the canvas while the joins are coloured or a face is hatched. */
 export function mountLegend(root, store) {
   store.watch(
     ({ work }) => [work.pass, work.model, work.limits, work.ramp, work.measure],
-    ({ work }) => replace(root, work.pass === 'joins' && work.model && legend(work.measure, work)),
+    ({ work }) =>
+      replace(root, work.model && [work.pass === 'joins' && legend(work.measure, work), hatching(work.model.summary)]),
   );
 }
 
@@ -45,6 +46,18 @@ function legend(measure, { limits, ramp: colours }) {
             ),
           ),
     ),
+  );
+}
+
+function hatching({ import: { untrimmed } }) {
+  return (
+    untrimmed.length > 0 &&
+    el(
+      'p',
+      { id: 'legend-hatched' },
+      el('span', { class: 'hatched', 'aria-hidden': 'true' }),
+      texts.legend.hatched(count(untrimmed.length)),
+    )
   );
 }
 

@@ -20,7 +20,7 @@ export function mountStatus(root, store) {
         work.graphics === 'none' || work.graphics === 'lost'
           ? words.noPicture
           : work.model
-            ? [words[work.frame.kind] ?? work.frame.kind, work.frame.note].filter(Boolean).join(' · ')
+            ? [worth(work), work.frame.note].filter(Boolean).join(' · ')
             : '';
     },
   );
@@ -42,6 +42,12 @@ export function mountStatus(root, store) {
       );
     },
   );
+}
+
+/** What the picture is worth; exactness is said of faces only. */
+function worth({ frame, model }) {
+  if (frame.kind === 'exact' && faceTotal(model.summary) === 0) return words.noFaces;
+  return words[frame.kind] ?? frame.kind;
 }
 
 /** Speaks results, not frames: what was opened, picked, graded. */

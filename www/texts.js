@@ -211,6 +211,7 @@ export const texts = {
     lists: 'What the ledger lists',
     filter: 'Severities shown',
     none: 'No findings under this yardstick.',
+    noFaces: 'No faces were read, so there is nothing to measure.',
     hidden: 'All findings of this pass are filtered out.',
     nothing: 'Open a model and its findings are listed here, worst first.',
     working: 'Findings appear when the joins are measured.',
@@ -276,6 +277,7 @@ export const texts = {
   status: {
     reference: 'Mesh, for reference only',
     exact: 'Exact at every pixel',
+    noFaces: 'Shown for reference',
     settling: 'Settling',
     moving: 'Moving: normals between vertices',
     fallback: 'Normals between vertices',
@@ -350,6 +352,7 @@ export const texts = {
 
   legend: {
     none: 'no limits in this zone',
+    hatched: (n) => `Hatched: ${n} without boundary, not measured`,
   },
 
   say: {
