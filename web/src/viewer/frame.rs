@@ -86,6 +86,8 @@ impl Frame {
         gl.disable(Gl::SCISSOR_TEST);
         let smooth = if (width, height) == (self.width, self.height) { Gl::NEAREST } else { Gl::LINEAR };
         gl.blit_framebuffer(0, 0, self.width, self.height, 0, 0, width, height, Gl::COLOR_BUFFER_BIT, smooth);
+        // Whoever reads next reads the canvas.
+        gl.bind_framebuffer(Gl::FRAMEBUFFER, None);
     }
 
     /// Empties the bound targets.

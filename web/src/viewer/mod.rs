@@ -133,10 +133,14 @@ impl Viewer {
     }
 
     /// Draws what has changed. `moving` stays quick; `exact` also settles some more of the picture:
-    /// call it again while the status says pending. Does nothing while the device is not ready. True when the picture is as good as asked for.
+    /// call it again while the status says pending. Does nothing while the device is not ready,
+    /// and only shows a picture that is. True when the picture is as good as asked for.
     pub fn draw(&mut self, quality: &str) -> Result<bool, JsValue> {
         let exact = quality == "exact";
         let now = js_sys::Date::now();
+        if self.renderer.show(now) {
+            return Ok(!exact || self.renderer.settled());
+        }
         if !self.renderer.ready(now) || self.renderer.size(&self.canvas, &self.camera)? {
             return Ok(false);
         }
