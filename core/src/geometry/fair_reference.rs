@@ -69,7 +69,7 @@ impl FairReference {
     /// The reference of the part of `surface` within `domain`, of stated degrees in u and v, each 1 to 7
     /// ([`FAIR_DEGREE`] in both unless there is a reason). Samples are weighted with area, fitted at the face's own (u, v) and
     /// then at their feet, so that uneven parameters count for little. What one span cannot follow is left in
-    /// [`FairReference::residual`] as if it were a ripple: of a cylinder that turns by 64°, 1e-6 of its radius.
+    /// [`FairReference::residual`] as if it were a ripple: of a cylinder that turns by 64°, 1.5e-6 of its radius.
     ///
     /// # Errors
     /// See [`FairError`].

@@ -25,7 +25,7 @@ pub struct SurfaceGrid {
     pub u: Vec<f64>,
     /// Parameters in v.
     pub v: Vec<f64>,
-    /// Places, mm: that of (u[i], v[j]) is number i · v.len() + j.
+    /// Places, mm: row by row, that of the i-th u and the j-th v is number i · v.len() + j.
     pub points: Vec<Point3>,
     /// Weights of the lines at u, > 0, or none for equal ones; a point's weight is the product of its two.
     pub weights_u: Option<Vec<f64>>,
