@@ -1,19 +1,31 @@
 //! Stripes as curves: their edges traced on trimmed faces, followed over joins, and measured.
 
+mod climb;
 mod crossing;
 mod face_trace;
+mod gap;
+mod kink;
 mod links;
 mod net;
 mod reading;
 mod smooth;
+mod spread;
 mod stripes;
+mod walk;
 
 #[cfg(test)]
 mod closed_forms;
 #[cfg(test)]
+mod measured;
+#[cfg(test)]
 mod order_rule;
 
+pub use climb::{Climb, climb};
 pub use crossing::{Crossing, End, Link};
 pub use face_trace::{Piece, Precision, Trace, trace_face};
+pub use gap::{Leap, leaps};
+pub use kink::largest_kink;
 pub use reading::{Reading, Stripe};
+pub use spread::{Course, Spread, spread};
 pub use stripes::{Line, Stripes, stripes};
+pub use walk::{Stop, walk};
