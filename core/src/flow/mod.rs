@@ -2,12 +2,14 @@
 
 mod climb;
 mod crossing;
+mod extrema;
 mod face_trace;
 mod gap;
 mod kink;
 mod links;
 mod net;
 mod reading;
+mod ripple;
 mod smooth;
 mod spread;
 mod stripes;
@@ -19,6 +21,8 @@ mod closed_forms;
 mod measured;
 #[cfg(test)]
 mod order_rule;
+#[cfg(test)]
+mod ripple_tests;
 
 pub use climb::{Climb, climb};
 pub use crossing::{Crossing, End, Link};
@@ -26,6 +30,7 @@ pub use face_trace::{Piece, Precision, Trace, trace_face};
 pub use gap::{Leap, leaps};
 pub use kink::largest_kink;
 pub use reading::{Reading, Stripe};
+pub use ripple::{Ripple, ripple};
 pub use spread::{Course, Spread, spread};
 pub use stripes::{Line, Stripes, stripes};
 pub use walk::{Stop, walk};

@@ -7,9 +7,9 @@ use crate::nurbs::fit::{SurfaceGrid, fit_grid};
 use crate::nurbs::{self, KnotVector};
 
 /// A form over shares (a, b): point and unit normal, and its flat coordinates in mm.
-struct Form {
-    name: &'static str,
-    size: (f64, f64),
+pub(crate) struct Form {
+    pub name: &'static str,
+    pub size: (f64, f64),
     at: Box<dyn Fn(f64, f64) -> (Point3, Vec3)>,
 }
 
@@ -52,11 +52,11 @@ fn s_shaped(size: (f64, f64)) -> (Form, nurbs::Surface) {
     })
 }
 
-struct Ripple {
-    amplitude: f64,
-    length: f64,
-    angle: f64,
-    phase: f64,
+pub(crate) struct Ripple {
+    pub amplitude: f64,
+    pub length: f64,
+    pub angle: f64,
+    pub phase: f64,
 }
 
 fn wave_shares(form: &Form, r: &Ripple, a: f64, b: f64) -> f64 {
@@ -66,7 +66,7 @@ fn wave_shares(form: &Form, r: &Ripple, a: f64, b: f64) -> f64 {
 }
 
 /// The form with the ripple on its normal, as a spline fine enough to hold it.
-fn rippled(form: &Form, r: &Ripple) -> nurbs::Surface {
+pub(crate) fn rippled(form: &Form, r: &Ripple) -> nurbs::Surface {
     let count = |size: f64| (6.0 * size / r.length) as usize + 6;
     let (nu, nv) = (count(form.size.0), count(form.size.1));
     let (ku, kv) = (KnotVector::uniform(5, nu).unwrap(), KnotVector::uniform(5, nv).unwrap());
@@ -115,11 +115,11 @@ fn sine(form: &Form, r: &Ripple, values: &[(f64, f64, f64)]) -> (f64, f64) {
 
 const SIZE: (f64, f64) = (900.0, 630.0);
 
-fn forms() -> [Form; 4] {
+pub(crate) fn forms() -> [Form; 4] {
     [cylinder(800.0, SIZE, true), cylinder(800.0, SIZE, false), crowned(SIZE).0, s_shaped(SIZE).0]
 }
 
-fn whole(s: &Surface) -> Domain {
+pub(crate) fn whole(s: &Surface) -> Domain {
     domain_of::natural(s, &SurfaceSearch::new(s)).unwrap()
 }
 

@@ -19,7 +19,7 @@ mod domain_swept_tests;
 mod domain_tests;
 mod fair_reference;
 #[cfg(test)]
-mod fair_reference_tests;
+pub(crate) mod fair_reference_tests;
 mod intersect;
 mod jet;
 mod loop_chain;

@@ -1,6 +1,7 @@
 //! The measures: one file each, one entry each in [`REGISTRY`].
 
 mod good;
+mod highlight_wiggle;
 mod join_curvature;
 mod join_curvature_slope;
 mod join_open;
@@ -58,7 +59,7 @@ pub struct Measure {
 }
 
 /// Every measure, in the order of the passes.
-pub const REGISTRY: [Measure; 10] = [
+pub const REGISTRY: [Measure; 11] = [
     Measure { id: MeasureId::JoinPosition, what: "gap between two faces along their join", find: join_position::find },
     Measure { id: MeasureId::JoinTangent, what: "angle between two faces along their join", find: join_tangent::find },
     Measure { id: MeasureId::JoinCurvature, what: "jump of curvature across a join", find: join_curvature::find },
@@ -69,6 +70,7 @@ pub const REGISTRY: [Measure; 10] = [
     Measure { id: MeasureId::LayoutDuplicate, what: "faces that lie on other faces", find: layout_duplicate::find },
     Measure { id: MeasureId::RowsEvenness, what: "evenness of control points along a row", find: rows_evenness::find },
     Measure { id: MeasureId::RowsSquare, what: "angle of control rows to the centre plane", find: rows_square::find },
+    Measure { id: MeasureId::HighlightWiggle, what: "tilt of waves about a fair surface", find: highlight_wiggle::find },
 ];
 
 /// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.
