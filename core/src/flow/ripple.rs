@@ -53,6 +53,10 @@ const REPEATS: usize = 2;
 /// passes for a short wave.
 const RESOLVED: f64 = 5.0;
 
+/// Largest amplitude as a share of the wave, 2πa/λ of 29°. Larger: a jump of the foot beside a pole, where lines are short, passes
+/// for a wave; smaller: creases are left out that are no ripples either.
+const FOLD: f64 = 0.08;
+
 /// Largest slope, as a multiple of 2πa/λ, that still belongs to the wave. Larger: such a jump counts; smaller: waves with steep
 /// flanks are read too low.
 const STEEPEST: f64 = 4.0;
@@ -149,7 +153,7 @@ impl Field<'_> {
         for (k, w) in found.windows(3).enumerate() {
             let (amplitude, along) = raw[k];
             let samples = (share_at(w[2].at) - share_at(w[0].at)) * SAMPLES as f64;
-            if along > LONGEST * length || samples < RESOLVED {
+            if along > LONGEST * length || samples < RESOLVED || amplitude > FOLD * along {
                 continue;
             }
             let at = [w[0], w[1], w[2]].map(|e| place(share_at(e.at)));

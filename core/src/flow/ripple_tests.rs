@@ -2,7 +2,6 @@
 //! (elementary), on the forms the fair reference is held to; none graded on the same forms without.
 
 use super::ripple;
-use crate::finding::{MeasureId, Yardstick, Zone};
 use crate::geometry::fair_reference_tests::{Ripple as Seed, forms, rippled, whole};
 use crate::geometry::{FAIR_DEGREE, FairReference, Surface};
 use crate::math::real;
@@ -47,7 +46,7 @@ fn clean_forms_have_none_worth_a_finding() {
         let domain = whole(&s);
         let fair = FairReference::new(&s, &domain, DEGREES).unwrap();
         let found = ripple(&s, &domain, &fair);
-        let grade = found.and_then(|r| Yardstick::default().grade(MeasureId::HighlightWiggle, Zone::Visible, r.tilt));
-        assert!(grade.is_none(), "{}: {found:?}", form.name);
+        // The lowest limit of the usual yardstick, degrees.
+        assert!(found.is_none_or(|r| r.tilt < 0.1), "{}: {found:?}", form.name);
     }
 }
