@@ -268,3 +268,25 @@ fn rigid_motion_changes_nothing() {
         assert!((x.ratio - y.ratio).abs() < 1e-8 && (x.start - y.start).abs() < 1e-6, "{x:?} {y:?}");
     }
 }
+
+/// What is handed out says what was traced: paths in millimetres, and numbers that read back.
+#[test]
+fn drawing_and_record_hold_every_line() {
+    let k = |x: f64| 4e-4 * (1.0 + 0.4 * x / 600.0);
+    let (all, _, _) = traced(vec![(designed(k), WHOLE, WHOLE)], &isophotes(Vec3::new(0.0, -0.6, 1.0), 0.012));
+    let text = svg(&all, Vec3::X, Vec3::Y);
+    assert_eq!(text.matches("<path ").count(), all.lines.len());
+    // 600 mm long and a margin of 5 mm on either side.
+    assert!(text.contains("width=\"610.000mm\"") && text.contains("viewBox=\"-5.000 "), "{}", &text[..200]);
+    let moves = text.matches('M').count();
+    assert_eq!(moves, all.lines.len(), "one path a line, unbroken");
+    let back: serde_json::Value = serde_json::from_str(&json(&all)).unwrap();
+    let lines = back["lines"].as_array().unwrap();
+    assert_eq!(lines.len(), all.lines.len());
+    let first = &all.pieces[all.lines[0].pieces[0].0].1;
+    let told = lines[0]["pieces"][0]["points"].as_array().unwrap();
+    assert_eq!(told.len(), first.points.len());
+    let at = if all.lines[0].pieces[0].1 { first.points.len() - 1 } else { 0 };
+    assert_eq!(told[0][2].as_f64().unwrap(), first.points[at].z, "shortest form, the same bits");
+    assert_eq!(svg(&Stripes::default(), Vec3::X, Vec3::Y).matches("<path").count(), 0);
+}

@@ -2,6 +2,7 @@
 
 mod climb;
 mod crossing;
+mod drawing;
 mod extrema;
 mod face_trace;
 mod gap;
@@ -9,6 +10,7 @@ mod kink;
 mod links;
 mod net;
 mod reading;
+mod record;
 mod ripple;
 mod smooth;
 mod spread;
@@ -26,10 +28,12 @@ mod ripple_tests;
 
 pub use climb::{Climb, climb};
 pub use crossing::{Crossing, End, Link};
+pub use drawing::svg;
 pub use face_trace::{Piece, Precision, Trace, trace_face};
 pub use gap::{Leap, leaps};
 pub use kink::largest_kink;
 pub use reading::{Reading, Stripe};
+pub use record::json;
 pub use ripple::{Ripple, ripple};
 pub use spread::{Course, Spread, spread};
 pub use stripes::{Line, Stripes, stripes};
