@@ -23,10 +23,11 @@ const MOVED_BY_KERNEL: (&str, [f64; 3]) = ("rational_closed_seam.stp", [10.0, 0.
 fn boxes_of_whole_models_agree_with_the_kernel() {
     let Some(oracle) = data::oracle("kernel-properties.json", "boxes") else { return };
     let mut compared = 0;
-    for model in data::step_models("boxes") {
+    for model in data::models("boxes") {
         let check = run(&model.bytes(), model.name, &Options::default(), &mut Silent, &mut || 0.0)
             .unwrap_or_else(|e| panic!("{}: {e}", model.name));
-        let name = format!("step/{}", model.name);
+        let folder = if data::IGES_MODELS.contains(&model.name) { "iges" } else { "step" };
+        let name = format!("{folder}/{}", model.name);
         let row = oracle["files"].as_array().and_then(|rows| rows.iter().find(|row| row["file"] == name.as_str()));
         let row = row.unwrap_or_else(|| panic!("{name} is not in the oracle"));
         if !check.unread.is_empty() {
@@ -54,5 +55,5 @@ fn boxes_of_whole_models_agree_with_the_kernel() {
         compared += 1;
     }
     println!("{compared} boxes compared");
-    assert!(compared > 0 || data::step_models("boxes").is_empty());
+    assert!(compared > 0 || data::models("boxes").is_empty());
 }

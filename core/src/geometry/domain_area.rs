@@ -15,7 +15,7 @@ pub(super) fn area(domain: &Domain, surface: &Surface) -> f64 {
     area_and_cost(domain, surface).0
 }
 
-/// The area, and the number of evaluations of a patch it took.
+/// The area, and what it cost, in evaluations of a bilinear patch.
 fn area_and_cost(domain: &Domain, surface: &Surface) -> (f64, u32) {
     let (u, v) = domain.bounds();
     if !u.is_bounded() || !v.is_bounded() {
@@ -27,8 +27,14 @@ fn area_and_cost(domain: &Domain, surface: &Surface) -> (f64, u32) {
         Surface::Revolution(_) => Along::U,
         _ => Along::V,
     };
-    let inner =
-        Inner { surface, along, from: if along == Along::V { v.low } else { u.low }, left: Cell::new(BUDGET), scale: Cell::new(0.0) };
+    let inner = Inner {
+        surface,
+        along,
+        from: if along == Along::V { v.low } else { u.low },
+        left: Cell::new(BUDGET),
+        cost: cost(surface),
+        scale: Cell::new(0.0),
+    };
     let mut stretches: Vec<(&DomainSide, Interval, Estimate)> = Vec::new();
     for side in domain.loops.iter().flat_map(|l| &l.sides) {
         for w in stops(side, &inner).windows(2) {
@@ -59,8 +65,8 @@ const INNER: f64 = 1e-9;
 /// Larger: slivers lose digits; smaller: a patch folded to a line is refined for nothing, for a third of a second.
 const NOISE: f64 = 1e-13;
 
-/// Evaluations of a patch after which nothing is refined any more: damaged faces have integrands that never settle.
-/// Smaller: large patches of many spans lose digits; larger: one damaged face costs seconds.
+/// Evaluations of a bilinear patch, or what costs as much, after which nothing is refined any more: damaged faces have
+/// integrands that never settle. Smaller: large patches of many spans lose digits; larger: one damaged face costs seconds.
 const BUDGET: u32 = 2_000_000;
 
 /// Which parameter the inner integral runs along.
@@ -75,6 +81,8 @@ struct Inner<'a> {
     along: Along,
     from: f64,
     left: Cell<u32>,
+    /// What one evaluation costs.
+    cost: u32,
     /// Largest |Su| |Sv| met.
     scale: Cell<f64>,
 }
@@ -136,7 +144,7 @@ impl Inner<'_> {
                 continue;
             }
             let mut stretch = |w: f64| {
-                self.left.set(self.left.get().saturating_sub(1));
+                self.left.set(self.left.get().saturating_sub(self.cost));
                 let (u, v) = if self.along == Along::V { (p.uv.u, w) } else { (w, p.uv.v) };
                 self.element(Point2::new(u, v))
             };
@@ -147,6 +155,19 @@ impl Inner<'_> {
             start = stop;
         }
         sign * sum
+    }
+}
+
+/// What an evaluation with first derivatives costs, in those of a bilinear patch: by control points for a spline, and by what was
+/// timed for the others (an offset carries series along).
+fn cost(surface: &Surface) -> u32 {
+    match surface {
+        Surface::Nurbs(s) => {
+            let points = (s.knots_u().degree() + 1) * (s.knots_v().degree() + 1);
+            (points as u32).div_ceil(4)
+        }
+        Surface::Offset(s) => 24 + 4 * cost(&s.basis),
+        _ => 4,
     }
 }
 
@@ -226,5 +247,21 @@ mod tests {
         assert!(area < 1e-9 && evaluations < 20_000, "{area} mm², {evaluations}");
         let (area, evaluations) = cost(net(4.0));
         assert!(area > 10.0 && evaluations < 1_000_000, "{area} mm², {evaluations}");
+    }
+
+    /// An offset past the radius of curvature has folds, where |Su × Sv| has a corner that no halving smooths out.
+    #[test]
+    fn a_folded_offset_stops_within_its_budget() {
+        let knots = || KnotVector::bezier(3).unwrap();
+        let net = (0..16).map(|k| {
+            let (x, y) = ((k / 4) as f64, (k % 4) as f64);
+            Point3::new(10.0 * x, 10.0 * y, 9.0 * real::sin(2.1 * x + 1.3 * y))
+        });
+        let basis = Surface::Nurbs(nurbs::Surface::new(knots(), knots(), net.collect(), None).unwrap());
+        let s = Surface::Offset(super::super::Offset { basis: Box::new(basis), distance: 25.0 });
+        let domain = Domain::rectangle(&s, Interval::new(0.0, 1.0), Interval::new(0.0, 1.0)).unwrap();
+        let (area, spent) = area_and_cost(&domain, &s);
+        assert!(area.is_finite() && area > 0.0);
+        assert!(spent / cost(&s) < 100_000, "{spent}");
     }
 }

@@ -26,13 +26,15 @@ impl Bounds {
     /// Takes a face in. `domain` is the face's own.
     pub fn add(&mut self, mesh: &FaceMesh, face: &Face, domain: Option<&Domain>) {
         let (mut low, mut high) = (Vec3::INFINITY, Vec3::NEG_INFINITY);
-        for p in &mesh.positions {
+        let own = domain.is_some_and(|d| d.untrimmed.is_none());
+        let points = if own { on_surface(mesh, &face.surface) } else { mesh.positions.clone() };
+        for p in &points {
             (low, high) = (low.min(p.to_vec()), high.max(p.to_vec()));
         }
         (self.low, self.high) = (self.low.min(low), self.high.max(high));
         let Some(domain) = domain.filter(|d| d.untrimmed.is_none()) else { return };
         let slack = BEYOND * mesh.deviation + OF_FACE * (high - low).length();
-        let reach = Reach { mesh, surface: &face.surface, domain, slack, sides: OnceCell::new() };
+        let reach = Reach { mesh, points: &points, surface: &face.surface, domain, slack, sides: OnceCell::new() };
         for axis in 0..3 {
             let way = Vec3::AXES[axis];
             if high[axis] + slack >= self.high[axis] {
@@ -112,9 +114,26 @@ const PARTS: usize = 4;
 /// Stretches between two breaks of a free curve. Smaller: of two humps between neighbours one is passed over.
 const LOOKS: usize = 12;
 
+/// The vertices of a mesh on the surface itself. Those of its border stand on the edges that faces share, from which their
+/// surfaces may lie apart by the file's own tolerance: a box of edges would be larger than what they bound.
+fn on_surface(mesh: &FaceMesh, surface: &Surface) -> Vec<Point3> {
+    let mut points = mesh.positions.clone();
+    for &n in mesh.borders.iter().flat_map(|b| &b.vertices) {
+        if let (Some(p), Some(uv)) = (points.get_mut(n as usize), mesh.uv.get(n as usize)) {
+            let own = surface.point(uv.u, uv.v);
+            if own.is_finite() {
+                *p = own;
+            }
+        }
+    }
+    points
+}
+
 /// One face, asked how far it reaches.
 struct Reach<'a> {
     mesh: &'a FaceMesh,
+    /// Its vertices on the surface.
+    points: &'a [Point3],
     surface: &'a Surface,
     domain: &'a Domain,
     slack: f64,
@@ -127,7 +146,7 @@ impl<'a> Reach<'a> {
     fn farthest(&self, way: Vec3, known: f64) -> f64 {
         let mut best = known;
         let mut starts: Vec<(f64, Point2)> = Vec::new();
-        for (p, &uv) in self.mesh.positions.iter().zip(&self.mesh.uv) {
+        for (p, &uv) in self.points.iter().zip(&self.mesh.uv) {
             let x = p.to_vec().dot(way);
             let last = if starts.len() < STARTS { f64::NEG_INFINITY } else { starts.last().map_or(f64::NEG_INFINITY, |s| s.0) };
             if x > last && x + self.slack >= best {
