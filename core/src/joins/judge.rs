@@ -27,6 +27,10 @@ pub struct Reach {
     /// Smallest angle along the whole length from which on a join is a crease, degrees. Larger: sharp kinks in panels
     /// pass as creases only when sharper; smaller: kinks to be mended pass as intended lines.
     pub crease: f64,
+    /// Distance past the end of a join within which an angle that falls there must come to zero at its own rate for the line to
+    /// count as fading out, mm: borders end that far from where their surfaces meet. Larger: breaks that stop short of zero pass
+    /// as feature lines; smaller: a steep fade-out, sampled up to a trim's tolerance, is taken for a break.
+    pub fade: f64,
 }
 
 impl Default for Floors {
@@ -37,13 +41,13 @@ impl Default for Floors {
 
 impl Default for Reach {
     fn default() -> Self {
-        Self { gap: 0.002, angle: 0.02, curvature: 0.05, slope: 0.25, crease: 2.0 }
+        Self { gap: 0.002, angle: 0.02, curvature: 0.05, slope: 0.25, crease: 2.0, fade: 0.025 }
     }
 }
 
 /// The class of two faces meeting. Where a measure applies at no station its order is not reached.
 pub fn class(stations: &[Station], sums: &Summaries, reach: &Reach) -> Class {
-    let angles: Vec<f64> = stations.iter().filter_map(|s| s.measures.angle).collect();
+    let angles: Vec<(f64, f64)> = stations.iter().filter_map(|s| Some((s.along, s.measures.angle?))).collect();
     if is_crease(&angles, reach) {
         return Class::Crease;
     }
@@ -59,17 +63,22 @@ pub fn class(stations: &[Station], sums: &Summaries, reach: &Reach) -> Class {
 
 /// True for an intended line: sharp along its whole length, or sharp but for ends at which the angle falls steadily to
 /// zero (a feature line that fades out). An angle that is small elsewhere is a break.
-fn is_crease(angles: &[f64], reach: &Reach) -> bool {
-    let sharp = |a: &f64| *a > reach.crease;
+fn is_crease(angles: &[(f64, f64)], reach: &Reach) -> bool {
+    let sharp = |a: &(f64, f64)| a.1 > reach.crease;
     let (Some(first), Some(last)) = (angles.iter().position(sharp), angles.iter().rposition(sharp)) else { return false };
     let (Some(start), Some(middle), Some(end)) = (angles.get(..first), angles.get(first..=last), angles.get(last + 1..)) else {
         return false;
     };
-    let fades = |rising: &mut dyn Iterator<Item = f64>| {
-        let all: Vec<f64> = rising.collect();
-        all.first().is_none_or(|&a| a <= reach.angle) && all.windows(2).all(|w| w[0] <= w[1] + reach.angle)
+    // From an end inwards; `beside` is the first sharp place.
+    let fades = |rising: &mut dyn Iterator<Item = (f64, f64)>, beside: Option<&(f64, f64)>| {
+        let all: Vec<(f64, f64)> = rising.chain(beside.copied()).collect();
+        let ends_at_zero = match all.as_slice() {
+            [a, b, ..] => a.1 <= reach.angle || (b.1 > a.1 && a.1 * (b.0 - a.0).abs() <= reach.fade * (b.1 - a.1)),
+            _ => true,
+        };
+        ends_at_zero && all.windows(2).all(|w| w[0].1 <= w[1].1 + reach.angle)
     };
-    middle.iter().all(sharp) && fades(&mut start.iter().copied()) && fades(&mut end.iter().rev().copied())
+    middle.iter().all(sharp) && fades(&mut start.iter().copied(), middle.first()) && fades(&mut end.iter().rev().copied(), middle.last())
 }
 
 /// What a face is for, as far as its joins depend on it.
@@ -112,13 +121,13 @@ mod tests {
             slope: sum(1.0),
             slope_share: Some(peak(slope)),
         };
-        let station = |&a: &f64| Station {
-            along: 0.0,
+        let station = |(k, &a): (usize, &f64)| Station {
+            along: 0.1 * k as f64,
             p: Point3::ORIGIN,
             q: Point3::ORIGIN,
             measures: Measures { gap, angle: Some(a), curvature: None, slope: None },
         };
-        class(&angles.iter().map(station).collect::<Vec<_>>(), &sums, &Reach::default())
+        class(&angles.iter().enumerate().map(station).collect::<Vec<_>>(), &sums, &Reach::default())
     }
 
     #[test]
@@ -133,7 +142,7 @@ mod tests {
     #[test]
     fn a_crease_is_sharp_along_its_whole_length() {
         assert_eq!(join([0.0, 90.0, 0.0, 0.0], &[3.0, 90.0]), Class::Crease);
-        assert_eq!(join([0.0, 90.0, 0.0, 0.0], &[1.9, 90.0]), Class::G0);
+        assert_eq!(join([0.0, 9.0, 0.0, 0.0], &[1.9, 2.5]), Class::G0);
         assert_eq!(join([0.0, 1.9, 0.0, 0.0], &[1.9, 1.9]), Class::G0);
     }
 
@@ -144,7 +153,9 @@ mod tests {
         assert_eq!(class(&[9.0, 5.0, 1.0, 0.01]), Class::Crease);
         assert_eq!(class(&[0.0, 1.5, 9.0, 3.0, 0.5, 0.0]), Class::Crease);
         assert_eq!(class(&[9.0, 3.0, 0.0, 3.0, 9.0]), Class::G0, "a flip");
-        assert_eq!(class(&[9.0, 3.0, 0.5]), Class::G0, "it stops short of zero");
+        assert_eq!(class(&[9.0, 3.0, 0.7]), Class::G0, "it stops short of zero, which it would reach in 0.03 mm more");
+        assert_eq!(class(&[9.0, 3.0, 0.5]), Class::Crease, "it would reach zero within a trim's tolerance");
+        assert_eq!(class(&[0.5, 3.0, 9.0, 3.0, 0.0]), Class::Crease);
         assert_eq!(class(&[9.0, 3.0, 0.5, 1.5, 0.0]), Class::G0, "it does not fall steadily");
     }
 

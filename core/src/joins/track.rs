@@ -103,7 +103,14 @@ impl Track {
                 // At the ends a foot may slide past the stretch by its tolerance, but never off the trim's side.
                 let near = 0.05 * (high - low);
                 let share = foot.s.clamp((low - near).max(least), (high + near).min(most));
-                Some(Meeting { a: first, b: Some(rim.border(share)), sign: 1.0 })
+                let mut second = rim.border(share);
+                // A trim may end in a hook below every tolerance; which way the borders run past each other is the join's.
+                let run = |on: (f64, f64), sign: f64| (on.1 - on.0) * sign;
+                let alike = run(on_a, sheets.rim(a)?.sign()) * run(on_b, rim.sign()) > 0.0;
+                if (first.along.dot(second.along) > 0.0) != alike {
+                    second.along = if alike { first.along } else { -first.along };
+                }
+                Some(Meeting { a: first, b: Some(second), sign: 1.0 })
             }
             Track::Knot { face, of_u, knot, over } => {
                 let surface = &sheets.face(face)?.surface;
