@@ -26,7 +26,7 @@ export function placePoint(finding) {
 
 /** The pass a measure is judged in: its id up to the first full stop. */
 function passOf(measure) {
-  return { join: 'joins' }[measure.split('.')[0]] ?? 'overview';
+  return { join: 'joins', highlight: 'highlights' }[measure.split('.')[0]] ?? 'overview';
 }
 
 /** True when a pass lists a finding: a pass without measures of its own lists all. */
@@ -35,7 +35,7 @@ export function belongs(finding, pass) {
 }
 
 /** Passes with measures of their own. */
-export const JUDGED = Object.freeze(['joins']);
+export const JUDGED = Object.freeze(['highlights', 'joins']);
 
 /** Findings that the reviewer has not judged yet and that ask for something, of one pass or of all. */
 export function openFindings(state, pass) {

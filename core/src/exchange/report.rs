@@ -41,6 +41,15 @@ pub struct Report {
 }
 
 impl Report {
+    /// Notes a repair; beyond `most`, hostile files could ask for one a line, so that further ones are only counted.
+    pub(super) fn mended(&mut self, repair: Repair, most: usize) {
+        if self.repairs.len() < most {
+            self.repairs.push(repair);
+        } else {
+            self.remarks_dropped += 1;
+        }
+    }
+
     /// Lists something left out. Behind `most` entries one more stands for all the rest: it has no entity and no line.
     pub(super) fn leave_out(&mut self, unread: Unread, most: usize) {
         if self.unread.len() < most {
@@ -266,5 +275,14 @@ mod tests {
             assert_eq!((report.unread.len(), report.faces_lost()), (listed, 2 * n));
             assert_eq!(report.unread.last().is_some_and(|u| u.damaged), n != 100);
         }
+    }
+
+    #[test]
+    fn repairs_are_kept_up_to_a_limit_and_counted_beyond() {
+        let mut report = Report::default();
+        for entity in 0..9 {
+            report.mended(Repair { entity, line: 1, text: "x".into(), size: None }, 4);
+        }
+        assert_eq!((report.repairs.len(), report.remarks_dropped), (4, 5));
     }
 }

@@ -142,11 +142,7 @@ impl<'a, 'p> Reader<'a, 'p> {
 
     /// Notes something mended.
     pub(super) fn repair(&mut self, at: Source, text: &str, size: Option<f64>) {
-        if self.report.repairs.len() < self.limits.remarks {
-            self.report.repairs.push(Repair { entity: at.entity, line: at.line, text: text.into(), size });
-        } else {
-            self.report.remarks_dropped += 1;
-        }
+        self.report.mended(Repair { entity: at.entity, line: at.line, text: text.into(), size }, self.limits.remarks);
     }
 
     /// Counts faces the file marks as not to be shown.

@@ -119,10 +119,7 @@ impl<'a, 'p> Reader<'a, 'p> {
 
     /// Notes something wrong that was mended, and how far off it was, mm.
     pub(super) fn repair(&mut self, at: Source, text: String, size: Option<f64>) {
-        // As many as remarks; hostile files could ask for one a line.
-        if self.report.repairs.len() < self.limits.remarks {
-            self.report.repairs.push(Repair { entity: at.entity, line: at.line, text, size });
-        }
+        self.report.mended(Repair { entity: at.entity, line: at.line, text, size }, self.limits.remarks);
     }
 
     /// Lists `at` (a face, or an item without faces) as unread because of `fault`; a used-up limit ends the reading.
