@@ -14,7 +14,9 @@ mod kernel;
 mod layers;
 mod layout;
 mod meshes;
+mod precise;
 mod round_trip;
+mod teapot;
 mod trims;
 
 /// Counts what each test's thread asks for, where a test bounds it.

@@ -1,5 +1,7 @@
 //! Random damage to a file, the same for the same seed: what disks, mail and hands do, and what an attacker would.
 
+use crate::dice::Dice;
+
 /// What is done to a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
@@ -26,7 +28,7 @@ pub const KINDS: [Kind; 7] =
 /// The file damaged in the way and at the places that `seed` settles. Seeds in a row take the kinds in turn.
 pub fn damage(sound: &[u8], seed: u64) -> (Kind, Vec<u8>) {
     let kind = KINDS[(seed % KINDS.len() as u64) as usize];
-    let mut dice = Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) ^ sound.len() as u64);
+    let mut dice = Dice::new(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) ^ sound.len() as u64);
     let mut bytes = sound.to_vec();
     match kind {
         Kind::Flips => {
@@ -47,20 +49,6 @@ pub fn damage(sound: &[u8], seed: u64) -> (Kind, Vec<u8>) {
         Kind::Cycle => bytes = tie(sound, &mut dice),
     }
     (kind, bytes)
-}
-
-/// SplitMix64 (Steele, Lea, Flood 2014, figure 17, with its published constants): the same numbers everywhere.
-struct Dice(u64);
-
-impl Dice {
-    /// A number from 0 to below `n`; 0 for n = 0.
-    fn below(&mut self, n: usize) -> usize {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        ((z ^ (z >> 31)) % (n.max(1) as u64)) as usize
-    }
 }
 
 fn disturb_lines(sound: &[u8], dice: &mut Dice) -> Vec<u8> {

@@ -96,6 +96,24 @@ pub fn model(name: &'static str, purpose: &str) -> Option<Model> {
     if IGES_MODELS.contains(&name) { iges_model(name, purpose) } else { step_model(name, purpose) }
 }
 
+/// The control points of the Newell teapot's 32 bicubic patches, four rows of four each; none, reported as skipped for
+/// `purpose`, where the table is not at hand.
+///
+/// # Panics
+/// The table is not as SOURCES.md says.
+pub fn teapot(purpose: &str) -> Option<Vec<[[[f64; 3]; 4]; 4]>> {
+    let path = find("patches/newell_teapot_32.bpt", "data/patches/newell_teapot_32.bpt", purpose)?;
+    let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    let mut numbers = text.split_whitespace().map(|word| word.parse::<f64>().expect("a number"));
+    let mut next = || numbers.next().expect("as many numbers as patches ask for");
+    let count = next() as usize;
+    let mut patch = || {
+        assert_eq!([next(), next()], [3.0, 3.0], "bicubic");
+        std::array::from_fn(|_| std::array::from_fn(|_| std::array::from_fn(|_| next())))
+    };
+    Some((0..count).map(|_| patch()).collect())
+}
+
 /// An oracle file, by its path below the oracle's folder ("joins/NAME.json"); none, reported as
 /// skipped for `purpose`, where it is not at hand.
 pub fn oracle(name: &str, purpose: &str) -> Option<serde_json::Value> {
