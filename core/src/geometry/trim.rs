@@ -160,6 +160,9 @@ impl Trim {
         });
         let mut here = self.at(surface, start);
         let still = 1e-12 * (1.0 + p.to_vec().abs().max_element());
+        // Rounding of positions hides the last digits of the distance; across a gap, where it is flat at its least, a foot
+        // held to a smaller one would stop short by the root of them.
+        let noise = 0.02 * still;
         for _ in 0..30 {
             let speed = here.tangent.length_squared();
             if speed == 0.0 {
@@ -172,7 +175,7 @@ impl Trim {
             let mut taken = None;
             for _ in 0..16 {
                 let next = self.at(surface, (here.s + share * step).clamp(0.0, 1.0));
-                if next.point.distance(p) <= here.point.distance(p) {
+                if next.point.distance(p) <= here.point.distance(p) + noise {
                     taken = Some(next);
                     break;
                 }

@@ -23,6 +23,8 @@ pub(crate) mod arrangements;
 #[cfg(test)]
 mod closed_forms;
 #[cfg(test)]
+mod invariance;
+#[cfg(test)]
 mod loose_sheets;
 
 pub use class::{Class, Order};
