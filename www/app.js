@@ -93,6 +93,7 @@ function mountNarrow(store) {
   const narrow = matchMedia('(max-width: 48rem)');
   const fold = () => store.dispatch({ type: 'fold-pass', folded: true });
   if (narrow.matches) fold();
+  narrow.addEventListener('change', () => narrow.matches && fold());
   store.subscribe(({ work }, before) => {
     const chosen = work.selection.join !== null && work.selection.join !== before.work.selection.join;
     if (narrow.matches && chosen && !work.folded) fold();

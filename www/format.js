@@ -21,7 +21,7 @@ export function number(value) {
 
 /** A number with its unit, as in "0.12°" or "3.1 × 10⁻⁵ 1/mm". */
 export function quantity(value, unit) {
-  if (unit === 'share') return `${number(value * 100)} %`;
+  if (unit === 'share') return `${figure(value, unit)} %`;
   return `${number(value)}${UNITS[unit] ?? ` ${unit}`}`;
 }
 
@@ -52,7 +52,8 @@ export function unitName(unit) {
   return { deg: '°', '1/mm2': '1/mm²', share: '%' }[unit] ?? unit;
 }
 
-/** A value as it stands where the unit's name stands elsewhere: shares in per cent. */
+/** A value as it stands where the unit's name stands elsewhere: shares in per cent. What is missing stays missing. */
 export function figure(value, unit) {
-  return number(unit === 'share' ? value * 100 : value);
+  const known = value !== null && value !== undefined;
+  return number(known && unit === 'share' ? value * 100 : value);
 }

@@ -137,6 +137,7 @@ function headOf({ work, review }, store) {
       tab('joins', words.joins),
     ),
     work.ledger.list === 'findings' && el('div', { role: 'group', 'aria-label': words.filter, class: 'filters' }, filters),
+    work.model && el('p', { id: 'ledger-order', class: 'quiet' }, words.order[work.ledger.list]),
   ];
 }
 

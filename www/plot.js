@@ -2,13 +2,13 @@
 // under the pointer or the arrow keys. The station is linked to the model by the store.
 
 import { el, replace, svg } from './dom.js';
-import { number, quantity, unitName } from './format.js';
+import { figure, number, quantity, unitName } from './format.js';
 import { texts } from './texts.js';
 
 const words = texts.trace;
 
-/** Space around the plot for axis words, CSS pixels. */
-const MARGIN = { left: 66, right: 112, top: 12, bottom: 30 };
+/** Space around the plot for axis words, CSS pixels; at the top, for the words of the largest value. */
+const MARGIN = { left: 66, right: 112, top: 24, bottom: 30 };
 
 export function mountPlot(root, store) {
   const picture = svg('svg', { 'aria-hidden': 'true' });
@@ -133,9 +133,10 @@ function drawing(trace, map) {
   const bottom = map.height - MARGIN.bottom;
   const text = (x, y, words, name, anchor = 'start') => svg('text', { x, y, class: name, 'text-anchor': anchor }, words);
   const parts = [];
-  for (const value of ticks(map.ceiling, 4)) {
+  const room = Math.floor((bottom - MARGIN.top) / 22);
+  for (const value of ticks(map.ceiling, Math.min(4, Math.max(1, room)))) {
     parts.push(svg('line', { class: 'grid', x1: MARGIN.left, x2: right, y1: map.y(value), y2: map.y(value) }));
-    parts.push(text(MARGIN.left - 8, map.y(value) + 4, number(value), 'axis', 'end'));
+    parts.push(text(MARGIN.left - 8, map.y(value) + 4, figure(value, map.unit), 'axis', 'end'));
   }
   const along = ticks(map.length, Math.max(2, Math.floor((right - MARGIN.left) / 90)));
   for (const s of along) {
@@ -157,8 +158,8 @@ function drawing(trace, map) {
   const y = map.y(map.values[map.at] ?? map.most);
   parts.push(svg('circle', { class: 'most', cx: x, cy: y, r: 6 }));
   const left = x > (MARGIN.left + right) / 2;
-  // Beside the ring, above the curve where there is room.
-  parts.push(text(x + (left ? -9 : 9), y > MARGIN.top + 16 ? y - 8 : y + 18, quantity(map.values[map.at] ?? map.most, map.unit), 'most-name', left ? 'end' : 'start'));
+  // Beside the ring and above it: no part of the curve is higher.
+  parts.push(text(x + (left ? -9 : 9), y - 8, quantity(map.values[map.at] ?? map.most, map.unit), 'most-name', left ? 'end' : 'start'));
   return parts;
 }
 

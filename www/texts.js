@@ -210,6 +210,10 @@ export const texts = {
     joins: 'All joins',
     lists: 'What the ledger lists',
     filter: 'Severities shown',
+    order: {
+      findings: 'Worst first: by severity, then times over the limit × length.',
+      joins: 'Largest value first, by the measure on the model.',
+    },
     none: 'No findings under this yardstick.',
     noFaces: 'No faces were read, so there is nothing to measure.',
     hidden: 'All findings of this pass are filtered out.',

@@ -1,7 +1,7 @@
 // The trace: the drawer below the canvas with a measure along the chosen join, as a plot or as a table.
 
 import { choice, el, replace } from './dom.js';
-import { number, quantity, unitName } from './format.js';
+import { figure, quantity, unitName } from './format.js';
 import { mountPlot } from './plot.js';
 import { ORDERS } from './protocol.js';
 import { joinValue } from './records.js';
@@ -100,7 +100,7 @@ function tableOf(trace) {
           'tr',
           {},
           el('th', { scope: 'row' }, s.toFixed(2)),
-          orders.map((order) => el('td', {}, number(trace.measures[order].values[i]))),
+          orders.map((order) => el('td', {}, figure(trace.measures[order].values[i], trace.measures[order].unit))),
         ),
       ),
     ),

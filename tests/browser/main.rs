@@ -7,3 +7,4 @@ mod page;
 mod reading;
 mod review;
 mod stripes;
+mod trace;
