@@ -3,7 +3,7 @@
 import { choice, el, replace } from './dom.js';
 import { point, quantity } from './format.js';
 import { flightTo } from './ledger.js';
-import { ORDER_UNIT, faceName, findingKey, joinValue, markKey, markOf, placePoint } from './records.js';
+import { ORDER_UNIT, faceName, findingKey, joinValue, markKey, markOf, placePoint, sidesOf } from './records.js';
 import { ORDERS } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -104,7 +104,7 @@ function joinCard(join, { work }, store) {
       [words.reached, texts.classes[join.class] ?? join.class],
       [words.required, texts.classes[join.required] ?? join.required],
       [words.length, quantity(join.length, 'mm')],
-      [words.faces, texts.ledger.faces(join.faces.map(name))],
+      [words.faces, texts.ledger.faces(sidesOf(join, work.model.summary))],
       [words.larger, join.larger !== null && join.larger !== undefined ? name(join.larger) : null],
       ...ORDERS.map((order) => [texts.joins[order === 'g3' ? 'g3long' : order], value(order)]),
     ]),

@@ -3,7 +3,7 @@
 import { el, replace } from './dom.js';
 import { mountCard } from './card.js';
 import { quantity } from './format.js';
-import { ORDER_UNIT, belongs, faceName, faceTotal, findingKey, joinValue, markOf, placePoint } from './records.js';
+import { ORDER_UNIT, belongs, faceName, faceTotal, findingKey, joinValue, markOf, placePoint, sidesOf } from './records.js';
 import { SEVERITIES } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -251,7 +251,7 @@ function joinRows({ work }, store, rows) {
             'span',
             { class: 'row-main' },
             el('span', { class: 'row-title' }, words.join(join.id)),
-            el('span', { class: 'row-where' }, words.faces(join.faces.map((id) => faceName(work.model.summary, id)))),
+            el('span', { class: 'row-where' }, words.faces(sidesOf(join, work.model.summary))),
           ),
           el(
             'span',

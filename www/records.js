@@ -26,7 +26,7 @@ export function placePoint(finding) {
 
 /** The pass a measure is judged in: its id up to the first full stop. */
 function passOf(measure) {
-  return { join: 'joins', highlight: 'highlights' }[measure.split('.')[0]] ?? 'overview';
+  return { join: 'joins', centre: 'joins', highlight: 'highlights' }[measure.split('.')[0]] ?? 'overview';
 }
 
 /** True when a pass lists a finding: a pass without measures of its own lists all. */
@@ -67,12 +67,25 @@ function sharedNames(summary) {
   return shared.get(summary);
 }
 
+/** The names of what meets at a join: two faces, one at an outline, or one and its mirror image. */
+export function sidesOf(join, summary) {
+  const names = join.faces.map((id) => faceName(summary, id));
+  return join.mirrored ? [...names, texts.mirrorImage] : names;
+}
+
 /** The order that a measure of joins belongs to, or null. */
 export function orderOf(measure) {
   return (
-    { 'join.position': 'g0', 'join.open': 'g0', 'join.tangent': 'g1', 'join.curvature': 'g2', 'join.curvature_slope': 'g3' }[
-      measure
-    ] ?? null
+    {
+      'join.position': 'g0',
+      'join.open': 'g0',
+      'join.tangent': 'g1',
+      'join.curvature': 'g2',
+      'join.curvature_slope': 'g3',
+      'centre.position': 'g0',
+      'centre.tangent': 'g1',
+      'centre.curvature_slope': 'g3',
+    }[measure] ?? null
   );
 }
 

@@ -147,6 +147,8 @@ export const texts = {
   },
 
   // A measure's name where it is found wanting, and its unit.
+  mirrorImage: 'its mirror image',
+
   measures: {
     'join.position': ['Gap at a join', 'mm'],
     'join.tangent': ['Angle at a join', 'deg'],

@@ -112,16 +112,23 @@ impl Yardstick {
 impl Default for Yardstick {
     /// The default limits (common practice, no source).
     fn default() -> Self {
+        use MeasureId::{CentreCurvatureSlope, CentreMirror, CentrePosition, CentreTangent};
         use MeasureId::{HighlightWiggle, JoinCurvature, JoinCurvatureSlope, JoinOpen, JoinPosition, JoinTangent};
         use MeasureId::{LayoutDuplicate, LayoutOrientation, LayoutSliver, RowsEvenness, RowsSquare};
         use Sense::{AtLeast, AtMost};
         let gap = [[0.002, 0.01, 0.05], [0.005, 0.02, 0.1], [0.01, 0.05, 0.2]];
+        let tangent = [[0.02, 0.1, 0.5], [0.05, 0.2, 1.0], [0.1, 0.5, 2.0]];
+        let slope = [[0.25, NONE, NONE], [NONE; 3], [NONE; 3]];
         let rows = vec![
             row(JoinPosition, AtMost, 0.0, gap),
             row(JoinOpen, AtMost, 0.0, gap),
-            row(JoinTangent, AtMost, 0.0, [[0.02, 0.1, 0.5], [0.05, 0.2, 1.0], [0.1, 0.5, 2.0]]),
+            row(JoinTangent, AtMost, 0.0, tangent),
             row(JoinCurvature, AtMost, CURVATURE_FLOOR, [[0.05, 0.15, 0.4], [0.1, 0.3, NONE], [NONE; 3]]),
-            row(JoinCurvatureSlope, AtMost, SLOPE_FLOOR, [[0.25, NONE, NONE], [NONE; 3], [NONE; 3]]),
+            row(JoinCurvatureSlope, AtMost, SLOPE_FLOOR, slope),
+            row(CentrePosition, AtMost, 0.0, gap),
+            row(CentreTangent, AtMost, 0.0, tangent),
+            row(CentreCurvatureSlope, AtMost, SLOPE_FLOOR, slope),
+            row(CentreMirror, AtMost, 0.0, [[0.02, 0.1, NONE], [0.1, NONE, NONE], [NONE; 3]]),
             row(LayoutSliver, AtLeast, 0.0, [[2.0, 1.0, 0.5], [1.0, 0.5, 0.1], [0.5, 0.1, NONE]]),
             row(LayoutOrientation, AtMost, 0.0, [[NONE, 0.0, NONE], [NONE, 0.0, NONE], [0.0, NONE, NONE]]),
             row(LayoutDuplicate, AtMost, 0.0, [[0.1, 1.0, 10.0], [0.1, 1.0, 10.0], [1.0, 10.0, NONE]]),

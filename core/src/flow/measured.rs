@@ -235,7 +235,7 @@ fn the_largest_kink_over_all_lamps() {
             let d = t.derivs(0.7, 0.0);
             Border { derivs: d, along: d.su.normalize() * side }
         };
-        let meeting = Meeting { a: border(r1, 1.0), b: Some(border(r2, -1.0)), sign: 1.0 };
+        let meeting = Meeting { a: border(r1, 1.0), b: Some(border(r2, -1.0)), sign: 1.0, smooth: f64::INFINITY };
         let (k2, k3) = (1.0 / r1, 1.0 / r2);
         let want = (real::atan((k3 / k2).sqrt()) - real::atan((k2 / k3).sqrt())).abs().to_degrees();
         let (got, light) = largest_kink(&meeting).unwrap();
@@ -246,7 +246,7 @@ fn the_largest_kink_over_all_lamps() {
     let t = Torus { frame: f, major: 100.0, minor: 30.0 };
     let d = t.derivs(0.7, 0.0);
     let a = Border { derivs: d, along: d.su };
-    let same = Meeting { a, b: Some(Border { along: -d.su, ..a }), sign: 1.0 };
+    let same = Meeting { a, b: Some(Border { along: -d.su, ..a }), sign: 1.0, smooth: f64::INFINITY };
     assert!(largest_kink(&same).unwrap().0 < 1e-6);
     assert!(largest_kink(&Meeting { b: None, ..same }).is_none());
 }

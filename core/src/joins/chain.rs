@@ -64,7 +64,7 @@ pub fn linked(sheets: &Sheets<'_>, tracks: Vec<Track>, link: &Link) -> Vec<Vec<T
 /// The track turned so that it runs with its first face's loop.
 pub fn with_loop(sheets: &Sheets<'_>, track: Track) -> Track {
     match track {
-        Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } => {
+        Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } | Track::Mirrored { a, on_a, .. } => {
             let rising = on_a.1 > on_a.0;
             let forward = sheets.rim(a).is_none_or(|r| r.side.forward);
             if rising == forward { track } else { track.reversed() }

@@ -1,5 +1,6 @@
 //! All joins of a model.
 
+use super::centre::{Centre, parted};
 use super::chain::{Link, linked, with_loop};
 use super::join::Join;
 use super::judge::{Floors, Reach, Role, class, required};
@@ -13,7 +14,7 @@ use super::stretch::{Cover, Stretch, stretches};
 use super::survey::{Survey, survey};
 use super::track::{Meeting, Track};
 use super::{Class, Measures, Order};
-use crate::layout::{Cover as Lap, Field, Mirror, Overlap, mirror, overlaps};
+use crate::layout::{Cover as Lap, Field, Mirror, MirrorExtent, Overlap, mirror, overlaps};
 use crate::math::{Point3, Vec3};
 use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
@@ -63,7 +64,8 @@ pub struct Cancelled;
 /// The joins and outlines of a model, with the roles of its faces.
 #[derive(Debug, Clone, Default)]
 pub struct JoinGraph {
-    /// Joins between faces in the order of their faces, then open joins, outlines, and knot lines that break.
+    /// Joins between faces in the order of their faces, then open joins, outlines with the borders on the centre plane of
+    /// a half model, and knot lines that break.
     pub joins: Vec<Join>,
     /// One a face.
     pub roles: Vec<Role>,
@@ -129,9 +131,22 @@ impl JoinGraph {
                 }
             }
         }
-        for tracks in outlines(sheets, &strands, &cover, search, &link) {
-            if let Some(s) = survey(sheets, &tracks, &options.floors) {
-                found.push((s, tracks, Kind::Alone));
+        let bare: Vec<(Survey, Vec<Track>)> = outlines(sheets, &strands, &cover, search, &link)
+            .into_iter()
+            .filter_map(|tracks| Some((survey(sheets, &tracks, &options.floors)?, tracks)))
+            .collect();
+        let points: Vec<Vec<Point3>> = bare.iter().map(|(s, _)| s.stations.iter().map(|s| s.p).collect()).collect();
+        let mirror = (!sheets.model.faces.is_empty()).then(|| mirror(&field, areas, &points, search));
+        let half = mirror.as_ref().filter(|m| m.extent == MirrorExtent::Half);
+        let centre = half.map(|m| Centre { plane: m.plane, gap: search, angle, smooth: options.reach.angle });
+        for (whole, tracks) in bare {
+            let split = centre.map(|c| parted(sheets, &tracks, &c, &link, search)).filter(|(_, on_plane)| !on_plane.is_empty());
+            let Some((outside, on_plane)) = split else {
+                found.push((whole, tracks, Kind::Alone));
+                continue;
+            };
+            for (list, kind) in [(outside, Kind::Alone), (on_plane, Kind::Mirrored)] {
+                found.extend(list.into_iter().filter_map(|t| Some((survey(sheets, &t, &options.floors)?, t, kind))));
             }
         }
         for (face, _) in sheets.model.faces() {
@@ -141,7 +156,7 @@ impl JoinGraph {
                 }
             }
         }
-        let mut graph = Self { search, open: wide.radius, overlaps, twin_of, ..Self::default() };
+        let mut graph = Self { search, open: wide.radius, overlaps, twin_of, mirror, ..Self::default() };
         for (s, tracks, kind) in found {
             graph.push(s, tracks, kind, areas, search, &options.reach);
         }
@@ -160,9 +175,6 @@ impl JoinGraph {
             let sign = join.faces.first().map_or(1.0, |f| graph.orientation.sign(*f));
             join.stations.iter_mut().for_each(|s| s.measures = s.measures.seen_from(sign));
         }
-        let outlines = graph.joins.iter().filter(|j| j.class == Class::Outline);
-        let outlines: Vec<Vec<Point3>> = outlines.map(|j| j.stations.iter().map(|s| s.p).collect()).collect();
-        graph.mirror = (!sheets.model.faces.is_empty()).then(|| mirror(&field, areas, &outlines, search));
         Ok(graph)
     }
 
@@ -176,7 +188,7 @@ impl JoinGraph {
         let faces: Vec<FaceId> = [Some(first.first_face()), first.second_face()].into_iter().flatten().collect();
         let gap = s.summaries.gap.map_or(0.0, |g| g.mean);
         let class = match kind {
-            Kind::Together | Kind::Inside => class(&s.stations, &s.summaries, reach),
+            Kind::Together | Kind::Inside | Kind::Mirrored => class(&s.stations, &s.summaries, reach),
             // Close enough to be a join, yet its partner has another: a third face on the stretch.
             Kind::Apart if gap <= search => Class::NonManifold,
             Kind::Apart => Class::Open,
@@ -189,8 +201,8 @@ impl JoinGraph {
             _ => None,
         };
         let Survey { stations, length, mid, summaries } = s;
-        let interior = kind == Kind::Inside;
-        self.joins.push(Join { faces, stations, length, mid, class, required: Order::G0, larger, summaries, interior });
+        let (interior, mirrored) = (kind == Kind::Inside, kind == Kind::Mirrored);
+        self.joins.push(Join { faces, stations, length, mid, class, required: Order::G0, larger, summaries, interior, mirrored });
         self.tracks.push(tracks);
     }
 
@@ -221,7 +233,7 @@ impl JoinGraph {
         for track in self.tracks.get(join).into_iter().flatten() {
             let sides = match *track {
                 Track::Facing { a, on_a, b, on_b } => vec![(a, on_a), (b, on_b)],
-                Track::Alone { a, on_a } => vec![(a, on_a)],
+                Track::Alone { a, on_a } | Track::Mirrored { a, on_a, .. } => vec![(a, on_a)],
                 Track::Knot { .. } => Vec::new(),
             };
             for (at, (from, to)) in sides {
@@ -253,6 +265,7 @@ enum Kind {
     Crowded,
     Apart,
     Alone,
+    Mirrored,
     Inside,
 }
 

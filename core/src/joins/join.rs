@@ -59,7 +59,7 @@ pub struct Summaries {
 /// A maximal stretch along which boundaries run together, or a stretch of outline.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Join {
-    /// The two faces (the same twice for a patch that meets itself); one for an outline.
+    /// The two faces (the same twice for a patch that meets itself); one for an outline or before a mirror image.
     pub faces: Vec<FaceId>,
     /// Stations from start to end, rising arc length; at least 17 except for an outline.
     pub stations: Vec<Station>,
@@ -77,6 +77,8 @@ pub struct Join {
     pub summaries: Summaries,
     /// True when it runs along a knot line inside one patch.
     pub interior: bool,
+    /// True when one face meets its own mirror image on the centre plane.
+    pub mirrored: bool,
 }
 
 impl Join {

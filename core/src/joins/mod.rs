@@ -1,5 +1,6 @@
 //! Where faces meet: pairing of their boundaries by geometry, and how smoothly they join.
 
+mod centre;
 mod chain;
 mod class;
 mod graph;

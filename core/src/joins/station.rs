@@ -1,6 +1,7 @@
 //! The measures at one station of a join: how two borders meet at a pair of facing points.
 
 use crate::geometry::section;
+use crate::layout::MirrorPlane;
 use crate::math::{Point3, Vec3, real};
 use crate::nurbs::SurfaceDerivs;
 
@@ -109,6 +110,26 @@ impl Border {
         let cross = d.su.cross(d.sv);
         let regular = cross.length() > LEAST_SINE * lu * lv && lu.min(lv) > LEAST_RATIO * lu.max(lv);
         regular.then(|| cross.try_normalize()).flatten()
+    }
+
+    /// The border of the face's mirror image, which has that face on its left.
+    pub fn mirrored(&self, plane: MirrorPlane) -> Border {
+        let d = &self.derivs;
+        let image = |v: Vec3| plane.image(v);
+        let derivs = SurfaceDerivs {
+            s: Point3::from_vec(image(d.s.to_vec())),
+            su: image(d.su),
+            sv: image(d.sv),
+            suu: image(d.suu),
+            suv: image(d.suv),
+            svv: image(d.svv),
+            suuu: image(d.suuu),
+            suuv: image(d.suuv),
+            suvv: image(d.suvv),
+            svvv: image(d.svvv),
+        };
+        // Su × Sv of the image is against the image of Su × Sv, and so is the border against the border's.
+        Border { derivs, along: image(self.along) }
     }
 
     /// Unit inward conormal: in the tangent plane, square to the border, into the face.

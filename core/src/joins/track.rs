@@ -3,6 +3,7 @@
 use super::sheets::{Sheets, SideRef, one_sided};
 use super::{Border, Measures, measure};
 use crate::geometry::Surface;
+use crate::layout::MirrorPlane;
 use crate::math::{Point3, Vec2};
 use crate::model::FaceId;
 
@@ -27,6 +28,17 @@ pub enum Track {
         /// Shares on it.
         on_a: (f64, f64),
     },
+    /// A border on the centre plane, facing its own mirror image.
+    Mirrored {
+        /// The side.
+        a: SideRef,
+        /// Shares on it.
+        on_a: (f64, f64),
+        /// The centre plane.
+        plane: MirrorPlane,
+        /// Largest angle at which the halves are smooth, degrees: beyond it their curvatures are not compared.
+        smooth: f64,
+    },
     /// A knot line inside a patch, or the line that a break of a swept curve draws.
     Knot {
         /// The surface.
@@ -49,13 +61,20 @@ pub struct Meeting {
     pub b: Option<Border>,
     /// +1 where curvatures are signed by the first face's Su × Sv, −1 by its opposite.
     pub sign: f64,
+    /// Angle beyond which curvatures do not apply, degrees. Infinite but across the centre plane, where equal curvatures
+    /// are a matter of symmetry and say something only of halves that are smooth.
+    pub smooth: f64,
 }
 
 impl Meeting {
     /// What is measured there; on an outline a gap of 0 and nothing else.
     pub fn measures(&self) -> Measures {
         match &self.b {
-            Some(b) => measure(&self.a, b).seen_from(self.sign),
+            Some(b) => {
+                let all = measure(&self.a, b).seen_from(self.sign);
+                let smooth = all.angle.is_none_or(|angle| angle <= self.smooth);
+                if smooth { all } else { Measures { curvature: None, slope: None, ..all } }
+            }
             None => Measures { gap: 0.0, angle: None, curvature: None, slope: None },
         }
     }
@@ -75,16 +94,16 @@ impl Track {
     /// The face A.
     pub fn first_face(&self) -> FaceId {
         match self {
-            Track::Facing { a, .. } | Track::Alone { a, .. } => a.face,
+            Track::Facing { a, .. } | Track::Alone { a, .. } | Track::Mirrored { a, .. } => a.face,
             Track::Knot { face, .. } => *face,
         }
     }
 
-    /// The face B; None on an outline.
+    /// The face B; None on an outline and on the centre plane.
     pub fn second_face(&self) -> Option<FaceId> {
         match self {
             Track::Facing { b, .. } => Some(b.face),
-            Track::Alone { .. } => None,
+            Track::Alone { .. } | Track::Mirrored { .. } => None,
             Track::Knot { face, .. } => Some(*face),
         }
     }
@@ -93,7 +112,11 @@ impl Track {
     pub fn at(&self, sheets: &Sheets<'_>, x: f64) -> Option<Meeting> {
         let x = x.clamp(0.0, 1.0);
         match *self {
-            Track::Alone { a, on_a } => Some(Meeting { a: sheets.rim(a)?.border(mix(on_a, x)), b: None, sign: 1.0 }),
+            Track::Alone { a, on_a } => Some(Meeting { a: sheets.rim(a)?.border(mix(on_a, x)), b: None, sign: 1.0, smooth: f64::INFINITY }),
+            Track::Mirrored { a, on_a, plane, smooth } => {
+                let first = sheets.rim(a)?.border(mix(on_a, x));
+                Some(Meeting { a: first, b: Some(first.mirrored(plane)), sign: 1.0, smooth })
+            }
             Track::Facing { a, on_a, b, on_b } => {
                 let first = sheets.rim(a)?.border(mix(on_a, x));
                 let rim = sheets.rim(b)?;
@@ -110,7 +133,7 @@ impl Track {
                 if (first.along.dot(second.along) > 0.0) != alike {
                     second.along = if alike { first.along } else { -first.along };
                 }
-                Some(Meeting { a: first, b: Some(second), sign: 1.0 })
+                Some(Meeting { a: first, b: Some(second), sign: 1.0, smooth: f64::INFINITY })
             }
             Track::Knot { face, of_u, knot, over } => {
                 let surface = &sheets.face(face)?.surface;
@@ -118,7 +141,7 @@ impl Track {
                 let (u, v) = if of_u { (knot, t) } else { (t, knot) };
                 let border = |inside: Vec2| knot_border(surface, u, v, of_u, inside);
                 let step = if of_u { Vec2::X } else { Vec2::Y };
-                Some(Meeting { a: border(-step), b: Some(border(step)), sign: 1.0 })
+                Some(Meeting { a: border(-step), b: Some(border(step)), sign: 1.0, smooth: f64::INFINITY })
             }
         }
     }
@@ -127,7 +150,7 @@ impl Track {
     pub fn nearest(&self, sheets: &Sheets<'_>, p: Point3) -> Option<(f64, f64)> {
         let point = |x: f64| self.at(sheets, x).map(|m| m.p());
         match *self {
-            Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } => {
+            Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } | Track::Mirrored { a, on_a, .. } => {
                 let rim = sheets.rim(a)?;
                 // From the nearest of a few places, so that a curled border is not entered at the wrong turn.
                 let starts = (0..=16).map(|i| mix(on_a, f64::from(i) / 16.0));
@@ -151,7 +174,7 @@ impl Track {
     /// Places strictly inside where derivatives along may jump, rising.
     pub fn breaks(&self, sheets: &Sheets<'_>) -> Vec<f64> {
         let mut all = match *self {
-            Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } => {
+            Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } | Track::Mirrored { a, on_a, .. } => {
                 sheets.rim(a).map_or(Vec::new(), |r| r.side.trim.breaks().into_iter().map(|s| unmix(on_a, s)).collect())
             }
             Track::Knot { face, of_u, over, .. } => {
@@ -171,6 +194,7 @@ impl Track {
         match self {
             Track::Facing { a, on_a, b, on_b } => Track::Facing { a, on_a: turn(on_a), b, on_b: turn(on_b) },
             Track::Alone { a, on_a } => Track::Alone { a, on_a: turn(on_a) },
+            Track::Mirrored { a, on_a, plane, smooth } => Track::Mirrored { a, on_a: turn(on_a), plane, smooth },
             Track::Knot { face, of_u, knot, over } => Track::Knot { face, of_u, knot, over: turn(over) },
         }
     }

@@ -1,7 +1,8 @@
 //! Left and right: which faces are mirror images of others, and whether a model is a half or a whole.
 
 use super::field::{Field, Near};
-use crate::math::{Point3, Vec3};
+use super::patch::Sample;
+use crate::math::{Point2, Point3, Vec3};
 use crate::model::FaceId;
 
 /// A centre plane through the origin.
@@ -39,6 +40,23 @@ pub struct Mirror {
     pub own: Vec<FaceId>,
     /// Share of the model's area that is mirrored, 0 to 1.
     pub share: f64,
+    /// How far left and right differ: one a pair, at its lower face, and one a face that is its own image.
+    pub deviations: Vec<Deviation>,
+}
+
+/// How far a face lies from the mirror image of its partner, where that is farthest of the places sampled.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Deviation {
+    /// The face.
+    pub face: FaceId,
+    /// The face on the other side; the same for one that is its own image.
+    pub other: FaceId,
+    /// Distance between the image of the place and its foot on the other face, mm.
+    pub distance: f64,
+    /// The place, on `face`.
+    pub point: Point3,
+    /// Its parameters there.
+    pub uv: Point2,
 }
 
 /// Places by which a face is compared with an image. Larger: slower; smaller: faces that agree there by chance pair up.
@@ -67,7 +85,8 @@ impl MirrorPlane {
         }
     }
 
-    fn image(self, v: Vec3) -> Vec3 {
+    /// The mirror image of a vector, or of a point by its vector from the origin.
+    pub fn image(self, v: Vec3) -> Vec3 {
         v - self.normal() * (2.0 * v.dot(self.normal()))
     }
 }
@@ -87,14 +106,14 @@ impl MirrorExtent {
 /// larger area. Images agree within `tolerance`, mm. `areas` in mm², one a face; `outlines` are points along each
 /// stretch of the model's outline: a half is open along the plane.
 pub fn mirror(field: &Field<'_>, areas: &[f64], outlines: &[Vec<Point3>], tolerance: f64) -> Mirror {
-    let all = [MirrorPlane::Y, MirrorPlane::X, MirrorPlane::Z].map(|plane| about(field, areas, outlines, tolerance, plane));
-    let [y, x, z] = all;
+    let [y, x, z] = [MirrorPlane::Y, MirrorPlane::X, MirrorPlane::Z].map(|plane| about(field, areas, outlines, tolerance, plane));
     let told = |m: &Mirror| m.extent != MirrorExtent::None;
-    if told(&y) {
-        return y;
-    }
     // Later ones must be better: told before untold, then by area.
-    [x, z].into_iter().fold(y, |best, m| if (told(&m), m.share) > (told(&best), best.share) { m } else { best })
+    let better = |best: Mirror, m: Mirror| if (told(&m), m.share) > (told(&best), best.share) { m } else { best };
+    let mut best = if told(&y) { y } else { better(better(y, x), z) };
+    let both = best.pairs.iter().map(|&[a, b]| (a, b)).chain(best.own.iter().map(|&f| (f, f)));
+    best.deviations = both.filter_map(|(face, other)| farthest(field, tolerance, best.plane, face, other)).collect();
+    best
 }
 
 fn about(field: &Field<'_>, areas: &[f64], outlines: &[Vec<Point3>], tolerance: f64, plane: MirrorPlane) -> Mirror {
@@ -122,7 +141,18 @@ fn about(field: &Field<'_>, areas: &[f64], outlines: &[Vec<Point3>], tolerance: 
     } else {
         MirrorExtent::None
     };
-    Mirror { plane, extent, pairs, own, share }
+    Mirror { plane, extent, pairs, own, share, deviations: Vec::new() }
+}
+
+/// Where the image of a face is farthest from another, of the places sampled that have a foot on it within `tolerance`.
+fn farthest(field: &Field<'_>, tolerance: f64, plane: MirrorPlane, face: FaceId, other: FaceId) -> Option<Deviation> {
+    let off = |s: &Sample| {
+        let there = Point3::from_vec(plane.image(s.point.to_vec()));
+        let touch = field.touching(there, plane.image(s.normal), |f| f == other, Near::on(tolerance)).into_iter().next()?;
+        Some(Deviation { face, other, distance: touch.foot.distance, point: s.point, uv: s.uv })
+    };
+    let all = field.samples(face).iter().filter_map(off);
+    all.reduce(|best, d| if d.distance > best.distance { d } else { best })
 }
 
 /// The first face on which all of a face's image lies and whose area is the same; None for faces in the plane.

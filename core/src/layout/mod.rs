@@ -9,6 +9,6 @@ mod patch;
 
 pub use boxes::{Boxes, Item};
 pub use field::Field;
-pub use mirror::{Mirror, MirrorExtent, MirrorPlane, mirror};
+pub use mirror::{Deviation, Mirror, MirrorExtent, MirrorPlane, mirror};
 pub use outside::outward;
 pub use overlap::{Cover, Overlap, overlaps};

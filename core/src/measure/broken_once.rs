@@ -22,7 +22,7 @@ fn moved(s: &Surface, row: Option<usize>, by: Vec3) -> Surface {
     Surface::new(s.knots_u().clone(), s.knots_v().clone(), points, None).unwrap()
 }
 
-fn findings(patches: Vec<Surface>, zone: Zone) -> Vec<Finding> {
+pub(super) fn findings(patches: Vec<Surface>, zone: Zone) -> Vec<Finding> {
     findings_of(&model_of(patches), zone)
 }
 

@@ -23,7 +23,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
         let of_panel = |f: Option<&FaceId>| f.is_some_and(|f| roots.get(f.index()) == Some(&lead));
         let own: Vec<_> = joins.iter().enumerate().filter(|(_, j)| asked(j.required, j.class) && of_panel(j.faces.first())).collect();
         let smooth = own.iter().all(|(_, j)| j.class.order() >= Order::G2);
-        let longest = own.iter().fold(None::<&(usize, &crate::joins::Join)>, |best, j| match best {
+        let longest = own.iter().filter(|(_, j)| !j.mirrored).fold(None::<&(usize, &crate::joins::Join)>, |best, j| match best {
             Some(b) if b.1.length >= j.1.length => best,
             _ => Some(j),
         });

@@ -1,5 +1,9 @@
 //! The measures: one file each, one entry each in [`REGISTRY`].
 
+mod centre_curvature_slope;
+mod centre_mirror;
+mod centre_position;
+mod centre_tangent;
 mod good;
 mod highlight_wiggle;
 mod join_curvature;
@@ -18,6 +22,8 @@ mod sets;
 
 #[cfg(test)]
 mod broken_once;
+#[cfg(test)]
+mod centre_line;
 
 pub use layout_sliver::strip_size;
 
@@ -59,12 +65,20 @@ pub struct Measure {
 }
 
 /// Every measure, in the order of the passes.
-pub const REGISTRY: [Measure; 11] = [
+pub const REGISTRY: [Measure; 15] = [
     Measure { id: MeasureId::JoinPosition, what: "gap between two faces along their join", find: join_position::find },
     Measure { id: MeasureId::JoinTangent, what: "angle between two faces along their join", find: join_tangent::find },
     Measure { id: MeasureId::JoinCurvature, what: "jump of curvature across a join", find: join_curvature::find },
     Measure { id: MeasureId::JoinCurvatureSlope, what: "jump of the change of curvature across a join", find: join_curvature_slope::find },
     Measure { id: MeasureId::JoinOpen, what: "outlines that lie side by side without meeting", find: join_open::find },
+    Measure { id: MeasureId::CentrePosition, what: "gap to the mirror image along the centre plane", find: centre_position::find },
+    Measure { id: MeasureId::CentreTangent, what: "angle to the mirror image along the centre plane", find: centre_tangent::find },
+    Measure {
+        id: MeasureId::CentreCurvatureSlope,
+        what: "jump of the change of curvature across the centre plane",
+        find: centre_curvature_slope::find,
+    },
+    Measure { id: MeasureId::CentreMirror, what: "difference between left and right", find: centre_mirror::find },
     Measure { id: MeasureId::LayoutSliver, what: "width of narrow faces", find: layout_sliver::find },
     Measure { id: MeasureId::LayoutOrientation, what: "faces whose normal is against their skin's", find: layout_orientation::find },
     Measure { id: MeasureId::LayoutDuplicate, what: "faces that lie on other faces", find: layout_duplicate::find },

@@ -36,6 +36,15 @@ pub fn graded(
 
 /// Joins of two faces (or of a patch with itself) that can be smooth or sharp, with their indices.
 pub fn meeting<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (usize, &'a Join)> + use<'a> {
+    smooth_or_sharp(subject).filter(|(_, j)| !j.mirrored)
+}
+
+/// Joins of a face with its own mirror image on the centre plane, with their indices.
+pub fn across_centre<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (usize, &'a Join)> + use<'a> {
+    smooth_or_sharp(subject).filter(|(_, j)| j.mirrored)
+}
+
+fn smooth_or_sharp<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (usize, &'a Join)> + use<'a> {
     let joins = &subject.graph.joins;
     joins.iter().enumerate().filter(|(_, j)| matches!(j.class, Class::G0 | Class::G1 | Class::G2 | Class::G3 | Class::Crease))
 }

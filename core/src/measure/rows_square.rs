@@ -1,9 +1,13 @@
-//! `rows.square`: the angle at which control rows meet the centre plane y = 0.
+//! `rows.square`: how far from square control rows meet the centre plane y = 0, within the surface. (Where the halves meet at
+//! an angle, that is `centre.tangent`.)
 
+use super::on_join::{across_centre, broken};
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
 use crate::geometry::Surface;
-use crate::math::{Point2, Point3, Vec3, real};
+use crate::joins::Class;
+use crate::math::{Point2, Point3, real};
+use crate::model::FaceId;
 use crate::nurbs;
 
 /// How far a border row may lie off the centre plane, as a share of the net's size. Larger: borders near the plane are
@@ -13,7 +17,13 @@ const ON_PLANE: f64 = 1e-6;
 /// The row least square to the centre plane, on every border of a patch that lies on the plane.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
-    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
+    // Where the halves meet at an angle, that is the finding, and square rows would not mend it.
+    let sharp = |id: FaceId| {
+        across_centre(subject).any(|(_, j)| {
+            j.faces.contains(&id) && (j.class == Class::Crease || broken(judge, MeasureId::CentreTangent, j.summaries.angle.map(|s| s.max)))
+        })
+    };
+    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id) && !sharp(*id)) {
         let Surface::Nurbs(patch) = &face.surface else { continue };
         for side in [Border::LowU, Border::HighU, Border::LowV, Border::HighV] {
             let Some((value, uv, length)) = least_square(patch, side) else { continue };
@@ -43,8 +53,7 @@ enum Border {
     HighV,
 }
 
-/// Largest angle, degrees, between a first leg and the plane's normal, where it is on the border, and the border
-/// row's length. None where the border does not lie on the plane or the patch crosses it.
+/// Largest angle, degrees, by which a first leg leans along the border, where that is, and the border row's length. None where the border does not lie on the plane or the patch crosses it.
 fn least_square(patch: &nurbs::Surface, side: Border) -> Option<(f64, Point2, f64)> {
     let (nu, nv) = patch.size();
     let points = patch.points();
@@ -67,28 +76,35 @@ fn least_square(patch: &nurbs::Surface, side: Border) -> Option<(f64, Point2, f6
     if !one_side || length <= slack || border.iter().any(|p| p.y.abs() > slack) {
         return None;
     }
-    let (mut worst, mut place) = (None::<f64>, 0);
+    let (du, dv) = patch.domain();
+    let along_u = matches!(side, Border::LowV | Border::HighV);
+    let greville = if along_u { patch.knots_u().greville() } else { patch.knots_v().greville() };
+    let at = |k: usize| {
+        let g = *greville.get(k)?;
+        Some(match side {
+            Border::LowU => Point2::new(du.low, dv.clamp(g)),
+            Border::HighU => Point2::new(du.high, dv.clamp(g)),
+            Border::LowV => Point2::new(du.clamp(g), dv.low),
+            Border::HighV => Point2::new(du.clamp(g), dv.high),
+        })
+    };
+    let (mut worst, mut place) = (None::<f64>, at(0)?);
     for (k, &p) in border.iter().enumerate() {
         let leg = row(k, 1)? - p;
         // A collapsed leg has no direction; a row within the plane does not cross it.
         if leg.length() <= slack || leg.y.abs() <= slack {
             continue;
         }
-        let angle = real::angle_between(leg, Vec3::Y);
-        let off = angle.min(real::PI - angle).to_degrees();
+        let uv = at(k)?;
+        let d = patch.derivs(uv.u, uv.v, 1);
+        // Seen square to the border and the plane's normal: a leg that leaves that plane is an angle between the halves.
+        let Some(along) = (if along_u { d.su } else { d.sv }).try_normalize() else { continue };
+        let off = real::atan2(leg.dot(along).abs(), leg.y.abs()).to_degrees();
         if worst.is_none_or(|w| off > w) {
-            (worst, place) = (Some(off), k);
+            (worst, place) = (Some(off), uv);
         }
     }
-    let (du, dv) = patch.domain();
-    let greville = |knots: &nurbs::KnotVector| knots.greville().get(place).map(|&g| knots.domain().clamp(g));
-    let uv = match side {
-        Border::LowU => Point2::new(du.low, greville(patch.knots_v())?),
-        Border::HighU => Point2::new(du.high, greville(patch.knots_v())?),
-        Border::LowV => Point2::new(greville(patch.knots_u())?, dv.low),
-        Border::HighV => Point2::new(greville(patch.knots_u())?, dv.high),
-    };
-    Some((worst?, uv, length))
+    Some((worst?, place, length))
 }
 
 #[cfg(test)]

@@ -114,6 +114,7 @@ pub struct JoinRecord {
     pub mid: PointRecord,
     pub class: &'static str,
     pub required: &'static str,
+    pub mirrored: bool,
     pub larger: Option<usize>,
     pub g0: Option<MeasuredRecord>,
     pub g1: Option<MeasuredRecord>,
@@ -180,6 +181,7 @@ pub struct MirrorRecord {
     pub share: Number,
     pub pairs: Vec<[usize; 2]>,
     pub own: Vec<usize>,
+    pub deviation: Option<Number>,
 }
 
 /// A point as it is written.
@@ -200,6 +202,7 @@ impl JoinRecord {
             mid: point(join.mid),
             class: join.class.text(),
             required: join.required.text(),
+            mirrored: join.mirrored,
             larger: join.larger.map(|f| f.index()),
             g0: s.gap.map(|s| measured(&s)),
             g1: s.angle.map(|s| measured(&s)),
@@ -242,6 +245,7 @@ impl MirrorRecord {
             share: Number(m.share),
             pairs: m.pairs.iter().map(|p| p.map(FaceId::index)).collect(),
             own: m.own.iter().map(|f| f.index()).collect(),
+            deviation: m.deviations.iter().map(|d| d.distance).reduce(f64::max).map(Number),
         }
     }
 }
