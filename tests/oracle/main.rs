@@ -10,6 +10,7 @@ mod exploded;
 mod fits;
 mod hostile;
 mod joins;
+mod joins_by_name;
 mod kernel;
 mod layers;
 mod layout;

@@ -6,22 +6,11 @@ use super::{Precision, Reading, Trace, trace_face};
 use crate::geometry::{Cone, Cylinder, Domain, Plane, Sphere, Surface, Torus};
 use crate::highlight::{Eye, Family, LampRig, edges, stripe_value};
 use crate::math::{Frame, Interval, Point2, Point3, Vec3, real};
-use crate::model::{Face, FaceId, Model, PartId, Source};
+use crate::model::{Face, FaceId, Model};
 use crate::tessellate::{FaceMesh, Tessellator, Tolerance};
 
 pub(super) fn model_of(surface: Surface) -> Model {
-    let face = Face {
-        name: String::new(),
-        surface,
-        same_sense: true,
-        loops: Vec::new(),
-        boundary_lost: None,
-        colour: None,
-        layers: Vec::new(),
-        part: PartId::new(0),
-        source: Source::default(),
-    };
-    Model { faces: vec![face], parts: vec!["one".into()], ..Model::default() }
+    Model { faces: vec![Face::whole(surface)], parts: vec!["one".into()], ..Model::default() }
 }
 
 fn meshed(surface: &Surface, u: Interval, v: Interval) -> (Domain, FaceMesh) {

@@ -5,7 +5,7 @@ use super::strand::Strand;
 use super::{Class, Join, JoinGraph, Options, Order, Sheets};
 use crate::geometry::Surface;
 use crate::math::{Frame, Point3, Vec3, real};
-use crate::model::{Face, Model, PartId, Source};
+use crate::model::{Face, Model};
 use crate::nurbs::{self, Direction, KnotVector};
 use crate::progress::Silent;
 use proptest::prelude::*;
@@ -25,18 +25,8 @@ pub(crate) fn turned_over(s: &nurbs::Surface) -> nurbs::Surface {
 }
 
 pub(crate) fn model_of(patches: Vec<nurbs::Surface>) -> Model {
-    let face = |s| Face {
-        name: String::new(),
-        surface: Surface::Nurbs(s),
-        same_sense: true,
-        loops: Vec::new(),
-        boundary_lost: None,
-        colour: None,
-        layers: Vec::new(),
-        part: PartId::new(0),
-        source: Source::default(),
-    };
-    Model { faces: patches.into_iter().map(face).collect(), parts: vec!["one".into()], ..Model::default() }
+    let faces = patches.into_iter().map(|s| Face::whole(Surface::Nurbs(s))).collect();
+    Model { faces, parts: vec!["one".into()], ..Model::default() }
 }
 
 pub(crate) fn graph_of(model: &Model) -> JoinGraph {
@@ -101,6 +91,31 @@ fn gaps_are_joins_then_open_then_outlines() {
         let found = between[0].summaries.gap.unwrap();
         assert!((found.max.value - gap).abs() < 1e-9 && (found.mean - gap).abs() < 1e-9, "{found:?} for {gap}");
         assert!((between[0].length - 200.0).abs() < 1e-6);
+    }
+}
+
+/// Two faces whose borders part from a common end, with a wedge between them that stands 0.3 mm above: they meet up to where
+/// the wedge is nearer, whichever order the faces come in.
+#[test]
+fn faces_that_part_meet_only_as_far_as_they_are_nearest() {
+    let f = tilted();
+    let slope = 0.03;
+    let line = || KnotVector::bezier(1).unwrap();
+    let patch = |net: [(f64, f64); 4], z: f64| {
+        nurbs::Surface::new(line(), line(), net.iter().map(|&(x, y)| f.point(x, y, z)).collect(), None).unwrap()
+    };
+    let below = patch([(0.0, -40.0), (0.0, 0.0), (100.0, -40.0), (100.0, 0.0)], 0.0);
+    let above = patch([(0.0, 0.0), (0.0, 40.0), (100.0, 100.0 * slope), (100.0, 40.0)], 0.0);
+    let wedge = patch([(0.0, 0.0), (0.0, 0.0), (100.0, 0.0), (100.0, 100.0 * slope)], 0.3);
+    for order in [[0, 1, 2], [1, 0, 2], [1, 2, 0], [0, 2, 1]] {
+        let faces = [&wedge, &below, &above];
+        let all = joins_of(order.iter().map(|&i: &usize| faces[i].clone()).collect());
+        let at = |i: usize| order.iter().position(|&o| o == i).unwrap();
+        let pair = [at(1).min(at(2)), at(1).max(at(2))];
+        let of: Vec<&Join> = all.iter().filter(|j| ids(j) == pair && j.class != Class::Open).collect();
+        let [parting] = of[..] else { panic!("{order:?}") };
+        let gap = parting.summaries.gap.unwrap().max.value;
+        assert!((gap - 0.3).abs() < 0.01, "{gap} in order {order:?}");
     }
 }
 

@@ -188,7 +188,7 @@ impl JoinGraph {
         let faces: Vec<FaceId> = [Some(first.first_face()), first.second_face()].into_iter().flatten().collect();
         let gap = s.summaries.gap.map_or(0.0, |g| g.mean);
         let class = match kind {
-            Kind::Together | Kind::Inside | Kind::Mirrored => class(&s.stations, &s.summaries, reach),
+            Kind::Together | Kind::Inside | Kind::Mirrored => class(&s.stations, &s.summaries, reach, search),
             // Close enough to be a join, yet its partner has another: a third face on the stretch.
             Kind::Apart if gap <= search => Class::NonManifold,
             Kind::Apart => Class::Open,

@@ -115,7 +115,7 @@ mod tests {
     use crate::geometry::domain_of::natural;
     use crate::geometry::{Chain, ChainPiece, Circle, Domain, Extrusion, Line, Offset, Revolution, Ruled, SurfaceSearch};
     use crate::math::{Frame, Similarity, Vec3, real};
-    use crate::model::{Face, Model, PartId, Source};
+    use crate::model::{Face, Model};
     use crate::nurbs;
     use crate::progress::Silent;
 
@@ -136,19 +136,8 @@ mod tests {
 
     /// The lines found inside a surface, over its whole domain.
     fn inside(surface: &Surface, domain: Domain) -> Vec<Join> {
-        let face = Face {
-            name: String::new(),
-            surface: surface.clone(),
-            same_sense: true,
-            loops: Vec::new(),
-            boundary_lost: None,
-            colour: None,
-            layers: Vec::new(),
-            part: PartId::new(0),
-            source: Source::default(),
-        };
         let area = domain.area(surface);
-        let model = Model { faces: vec![face], parts: vec!["one".into()], ..Model::default() };
+        let model = Model { faces: vec![Face::whole(surface.clone())], parts: vec!["one".into()], ..Model::default() };
         let domains = [Some(domain)];
         let graph = JoinGraph::find(&Sheets { model: &model, domains: &domains }, &[area], &Options::default(), &mut Silent).unwrap();
         graph.joins.into_iter().filter(|j| j.interior).collect()

@@ -86,7 +86,7 @@ impl Cover {
 pub fn stretches(strands: &Strands<'_>, rule: &Rule, cover: &Cover, tick: &mut dyn FnMut(usize) -> bool) -> Option<Vec<Stretch>> {
     let taken = |p: &Partner| p.distance > rule.touching && cover.holds(p.strand, p.spot.share);
     let mut seeds: Vec<Seed> = Vec::new();
-    let mut refused: Vec<Vec<f64>> = vec![Vec::new(); strands.all.len()];
+    let mut choices: Vec<Vec<Choice>> = vec![Vec::new(); strands.all.len()];
     for (i, strand) in strands.all.iter().enumerate() {
         if tick(i) {
             return None;
@@ -103,8 +103,8 @@ pub fn stretches(strands: &Strands<'_>, rule: &Rule, cover: &Cover, tick: &mut d
                 continue;
             }
             let partners = strands.partners(i, share, rule, &taken);
-            if partners.is_empty() {
-                refused[i].push(share);
+            if let Some(own) = choices.get_mut(i) {
+                own.push(Choice { share, partners: partners.iter().map(|p| p.strand).collect() });
             }
             for p in &partners {
                 let (a, b, at_a, at_b) = if i < p.strand { (i, p.strand, share, p.spot.share) } else { (p.strand, i, p.spot.share, share) };
@@ -121,7 +121,7 @@ pub fn stretches(strands: &Strands<'_>, rule: &Rule, cover: &Cover, tick: &mut d
             if known.is_some() {
                 continue;
             }
-            if let Some(mut s) = grow(strands, rule, seed, &seeds_against(&seeds, &refused, seed), cover, &taken) {
+            if let Some(mut s) = grow(strands, rule, seed, &against(&choices, seed), cover, &taken) {
                 let within = || group.iter().filter(|g| g.at_a >= s.on_a.0 && g.at_a <= s.on_a.1);
                 s.crowded = 2 * within().filter(|g| g.crowded).count() > within().count();
                 all.push(s);
@@ -142,17 +142,20 @@ struct Seed {
     crowded: bool,
 }
 
+/// Whom a strand chose at one of its probes; nobody where its border is free.
+#[derive(Debug, Clone)]
+struct Choice {
+    share: f64,
+    partners: Vec<usize>,
+}
+
 /// Nearest shares of strand `a`, below and above the seed, at which its own probes did not choose `b`.
-fn seeds_against(seeds: &[Seed], refused: &[Vec<f64>], seed: &Seed) -> (Option<f64>, Option<f64>) {
-    let own = refused.get(seed.a).into_iter().flatten().copied();
-    // Probes of a that chose others and not b. Seeds are few per strand; those of strand a stand together where a is
-    // the lower index, elsewhere they are found by their own stretch's probes.
-    let start = seeds.partition_point(|s| s.a < seed.a);
-    let of_a = seeds.iter().skip(start).take_while(|s| s.a == seed.a).filter(|s| s.seen_from_a);
-    let chosen: Vec<f64> = of_a.clone().filter(|s| s.b == seed.b).map(|s| s.at_a).collect();
-    let others = of_a.filter(|s| s.b != seed.b && !chosen.contains(&s.at_a)).map(|s| s.at_a);
+///
+/// Those of `b` are not asked: where three borders lie within their trims' tolerances, what chooses whom both ways changes
+/// from place to place, and one join would come apart in many.
+fn against(choices: &[Vec<Choice>], seed: &Seed) -> (Option<f64>, Option<f64>) {
     let (mut below, mut above) = (None::<f64>, None::<f64>);
-    for s in own.chain(others) {
+    for s in choices.get(seed.a).into_iter().flatten().filter(|c| !c.partners.contains(&seed.b)).map(|c| c.share) {
         if s < seed.at_a {
             below = Some(below.map_or(s, |b| b.max(s)));
         } else if s > seed.at_a {
@@ -193,6 +196,8 @@ fn grow(
     let ends: Vec<f64> = [b.low, b.high].iter().map(|&s| a.foot_anywhere(b.spot(s).point).share).collect();
     let slack = Strands::slack(rule) / a.speed();
     let walk = |limit: f64, contested: bool| -> (f64, f64) {
+        // Towards a probe that chose another, running together is not enough: borders that part with a third between them
+        // do so far beyond the place where they are each other's nearest.
         let end = |share: f64, guess: f64| if contested { chooses(share) } else { meets(share, guess) };
         // In steps, each starting from the one before: on a closed border both ends are one point, and only the way
         // there tells at which of them the partner arrives.
@@ -201,7 +206,7 @@ fn grow(
         for step in 1..=STEPS {
             let share = seed.at_a + (limit - seed.at_a) * (step as f64 / STEPS as f64);
             let guess = spot.share + rate * (share - good);
-            match if step < STEPS { meets(share, guess) } else { end(share, guess) } {
+            match end(share, guess) {
                 Some(q) => {
                     rate = (q.share - spot.share) / (share - good);
                     (good, spot) = (share, q);

@@ -129,8 +129,10 @@ impl Track {
                 let mut second = rim.border(share);
                 // A trim may end in a hook below every tolerance; which way the borders run past each other is the join's.
                 let run = |on: (f64, f64), sign: f64| (on.1 - on.0) * sign;
-                let alike = run(on_a, sheets.rim(a)?.sign()) * run(on_b, rim.sign()) > 0.0;
-                if (first.along.dot(second.along) > 0.0) != alike {
+                let ways = run(on_a, sheets.rim(a)?.sign()) * run(on_b, rim.sign());
+                // A stretch without length on B runs neither way: there the borders' own directions are all there is.
+                let alike = ways > 0.0;
+                if ways != 0.0 && (first.along.dot(second.along) > 0.0) != alike {
                     second.along = if alike { first.along } else { -first.along };
                 }
                 Some(Meeting { a: first, b: Some(second), sign: 1.0, smooth: f64::INFINITY })

@@ -59,6 +59,24 @@ pub struct TrimCurve {
     pub t1: f64,
 }
 
+#[cfg(test)]
+impl Face {
+    /// The whole of a surface, its normal Su × Sv, of the first part and with no name.
+    pub(crate) fn whole(surface: Surface) -> Self {
+        Self {
+            name: String::new(),
+            surface,
+            same_sense: true,
+            loops: Vec::new(),
+            boundary_lost: None,
+            colour: None,
+            layers: Vec::new(),
+            part: PartId::new(0),
+            source: Source::default(),
+        }
+    }
+}
+
 impl Loop {
     /// The edge uses; none for a point.
     pub fn uses(&self) -> &[EdgeUse] {

@@ -298,17 +298,7 @@ mod tests {
 
     fn boxed(surface: Surface) -> [Point3; 2] {
         let mut model = Model::default();
-        model.faces.push(Face {
-            name: String::new(),
-            surface,
-            same_sense: true,
-            loops: Vec::new(),
-            boundary_lost: None,
-            colour: None,
-            layers: Vec::new(),
-            part: PartId::new(0),
-            source: Source::default(),
-        });
+        model.faces.push(Face::whole(surface));
         let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
         let meshes = tessellate(&model, &domains, &Tolerance::for_size(1e3), &mut Silent);
         let mut bounds = Bounds::default();

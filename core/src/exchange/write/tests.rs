@@ -25,18 +25,7 @@ fn frame() -> Frame {
 }
 
 fn face(surface: Surface, loops: Vec<Loop>) -> Face {
-    let source = Source::default();
-    Face {
-        name: String::new(),
-        surface,
-        same_sense: true,
-        loops,
-        boundary_lost: None,
-        colour: None,
-        layers: Vec::new(),
-        part: PartId::new(0),
-        source,
-    }
+    Face { loops, ..Face::whole(surface) }
 }
 
 fn model(faces: Vec<Face>) -> Model {

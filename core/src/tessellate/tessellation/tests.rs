@@ -1,7 +1,7 @@
 use super::*;
 use crate::geometry::{Circle, Curve, Cylinder, Line, Offset, Plane, Revolution, Ruled, Sphere, Surface, Torus};
 use crate::math::{Frame, Interval, Point3, Vec3, real};
-use crate::model::{Edge, EdgeId, EdgeUse, Face, Loop, PartId, Source, Vertex, VertexId};
+use crate::model::{Edge, EdgeId, EdgeUse, Face, Loop, Source, Vertex, VertexId};
 use crate::nurbs::{KnotVector, Surface as Nurbs};
 use crate::progress::Silent;
 use proptest::prelude::*;
@@ -15,18 +15,7 @@ fn raised(frame: &Frame, z: f64) -> Frame {
 }
 
 fn face(surface: Surface, same_sense: bool, loops: Vec<Loop>) -> Face {
-    let part = PartId::new(0);
-    Face {
-        name: String::new(),
-        surface,
-        same_sense,
-        loops,
-        boundary_lost: None,
-        colour: None,
-        layers: Vec::new(),
-        part,
-        source: Source::default(),
-    }
+    Face { same_sense, loops, ..Face::whole(surface) }
 }
 
 #[derive(Default)]
