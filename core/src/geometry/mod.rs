@@ -66,7 +66,7 @@ pub use analytic::{Circle, Cone, Cylinder, Ellipse, Hyperbola, Line, Parabola, P
 pub use closest::{Foot, closest_on_surface};
 pub use curve::{Chain, ChainPiece, Curve};
 pub use curve_closest::{CurveFoot, closest_on_curve};
-pub use differential::{Curvatures, Section, curvatures, section};
+pub use differential::{Curvatures, Principal, Section, curvatures, principal, section};
 pub use domain::{Domain, DomainLoop, DomainSide, SideOrigin};
 pub use domain_fault::DomainFault;
 pub use domain_repair::DomainRepair;
