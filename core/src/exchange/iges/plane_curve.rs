@@ -4,7 +4,7 @@ use super::curve::Piece;
 use super::reader::Reader;
 use crate::exchange::report::{Fault, Reason};
 use crate::geometry::{Conic2, Curve, Line2, Pcurve};
-use crate::math::{Point2, Vec2, Vec3};
+use crate::math::{Point2, Vec2, Vec3, real};
 use crate::nurbs::{self, KnotVector};
 
 /// From the parameters (s, t) the file counts in to our (u, v): swapped or not, then scaled and shifted.
@@ -15,8 +15,16 @@ pub(super) struct ParamMap {
     pub shift: Vec2,
 }
 
+const DEGREE: f64 = real::PI / 180.0;
+
 impl ParamMap {
     pub const SAME: ParamMap = ParamMap { swapped: false, scale: Vec2::ONE, shift: Vec2::ZERO };
+
+    /// An angle in degrees, which ours is in radians, and a length.
+    pub const ANGLE_LENGTH: ParamMap = ParamMap { scale: Vec2::new(DEGREE, 1.0), ..ParamMap::SAME };
+
+    /// Two angles in degrees.
+    pub const ANGLES: ParamMap = ParamMap { scale: Vec2::new(DEGREE, DEGREE), ..ParamMap::SAME };
 
     pub fn point(&self, p: Vec2) -> Vec2 {
         self.vector(p) + self.shift

@@ -39,6 +39,10 @@ impl Ground {
         Self { extent: Extent::Unbounded, ..Self::whole(surface) }
     }
 
+    fn counted(self, map: ParamMap) -> Self {
+        Self { map, ..self }
+    }
+
     pub fn transformed(&self, by: &Similarity) -> Self {
         let (surface, factors) = self.surface.transformed(by);
         let scaled = |i: Interval, k: f64| Interval::new(i.low * k, i.high * k);
@@ -61,6 +65,7 @@ impl Reader<'_, '_> {
         self.known_surface(record, false)
     }
 
+    /// Angles among the parameters of analytic surfaces run in degrees: 0 to 360 about the axis, −90 to 90 up a sphere.
     fn known_surface(&mut self, record: &Record, trimmed: bool) -> Result<Ground, Fault> {
         let ground = match record.kind() {
             108 => Ground::unbounded(plane(record)?),
@@ -76,7 +81,7 @@ impl Reader<'_, '_> {
             }
             192 => {
                 let frame = self.frame(record, 0, Some(1), 3)?;
-                Ground::unbounded(Surface::Cylinder(Cylinder { frame, radius: radius(record, 2)? }))
+                Ground::unbounded(Surface::Cylinder(Cylinder { frame, radius: radius(record, 2)? })).counted(ParamMap::ANGLE_LENGTH)
             }
             194 => {
                 let frame = self.frame(record, 0, Some(1), 4)?;
@@ -85,15 +90,16 @@ impl Reader<'_, '_> {
                 if !(radius >= 0.0 && half_angle > 0.0 && half_angle < real::FRAC_PI_2) {
                     return Err(record.geometry("its radius is negative, or its half angle is not between 0 and 90 degrees"));
                 }
-                Ground::unbounded(Surface::Cone(Cone { frame, radius, half_angle }))
+                Ground::unbounded(Surface::Cone(Cone { frame, radius, half_angle })).counted(ParamMap::ANGLE_LENGTH)
             }
             196 => {
                 let frame = self.frame(record, 0, (record.form() == 1).then_some(2), 3)?;
-                Ground::whole(Surface::Sphere(Sphere { frame, radius: radius(record, 1)? }))
+                Ground::whole(Surface::Sphere(Sphere { frame, radius: radius(record, 1)? })).counted(ParamMap::ANGLES)
             }
             198 => {
                 let frame = self.frame(record, 0, Some(1), 4)?;
                 Ground::whole(Surface::Torus(Torus { frame, major: radius(record, 2)?, minor: radius(record, 3)? }))
+                    .counted(ParamMap::ANGLES)
             }
             _ => return Err(record.fault(Reason::Unsupported)),
         };
