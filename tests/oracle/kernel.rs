@@ -31,7 +31,7 @@ fn written() -> BTreeMap<String, Written> {
     for model in [data::step_models("the kernel's reading"), data::iges_models("the kernel's reading")].concat() {
         let import =
             exchange::read(&model.bytes(), model.name, &Limits::default(), &mut Silent).unwrap_or_else(|e| panic!("{}: {e}", model.name));
-        let text = write::step(&import.model, &write::StepOptions { file_name: model.name.into(), ..Default::default() });
+        let text = write::step(&import.model, &write::StepOptions { file_name: model.name.into(), ..Default::default() }).text;
         let areas = import.model.faces().filter_map(|(id, f)| Some(import.model.domain(id).ok()?.area(&f.surface)));
         all.insert(model.name.to_owned(), Written { area: areas.sum(), faces: import.model.faces.len(), text });
     }

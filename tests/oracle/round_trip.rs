@@ -54,9 +54,12 @@ fn size(model: &Model, boxes: &[Option<(Interval, Interval)>]) -> f64 {
 
 /// Writes, reads, compares; answers the largest difference over the size.
 fn there_and_back(model: &Model, name: &str, unit: LengthUnit) -> f64 {
-    let text = write::step(model, &write::StepOptions { unit: unit.clone(), ..Default::default() });
+    let write::Written { text, remarks } = write::step(model, &write::StepOptions { unit: unit.clone(), ..Default::default() });
     let back = read(text.as_bytes(), name);
     let what = format!("{name} in {}", unit.name);
+    // Lost boundaries are told too; nothing may be coarser than the model, or missing.
+    let lost = model.faces.iter().filter(|f| f.boundary_lost.is_some()).count();
+    assert!(remarks.len() == lost && remarks.iter().all(|r| r.size.is_none()), "{what}: {remarks:?}");
     assert_eq!(back.model.unit, unit, "{what}");
     assert!(back.report.unread.is_empty(), "{what}: {:?}", back.report.unread);
     assert_eq!(back.model.curves.len(), model.curves.len(), "{what}: free curves");

@@ -19,7 +19,7 @@ const GROWTH: f64 = 1e-3;
 /// cowl.
 pub fn step(cowls: usize) -> String {
     let options = write::StepOptions { file_name: "yard.step".into(), ..write::StepOptions::default() };
-    write::step(&model(cowls), &options)
+    write::step(&model(cowls), &options).text
 }
 
 /// The model of so many cowls, mm.

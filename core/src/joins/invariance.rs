@@ -125,7 +125,7 @@ proptest! {
         }
         let unit = if inch { LengthUnit { name: "inch".into(), in_mm: 25.4 } } else { LengthUnit { name: "metre".into(), in_mm: 1000.0 } };
         let file = write::step(&model, &write::StepOptions { unit, ..Default::default() });
-        let image = exchange::read(file.as_bytes(), "a.stp", &Limits::default(), &mut Silent).unwrap().model;
+        let image = exchange::read(file.text.as_bytes(), "a.stp", &Limits::default(), &mut Silent).unwrap().model;
         let after = graph_of(&image);
         joins_agree(&before, &after)?;
         stations_agree(&before, (&after, &image, 4), &|p| p)?;

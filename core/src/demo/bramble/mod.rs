@@ -53,5 +53,5 @@ pub fn step(revision: Revision) -> String {
         Revision::B => "bramble-b.step",
         Revision::Sound => "bramble.step",
     };
-    write::step(&model(revision), &write::StepOptions { file_name: file_name.into(), ..write::StepOptions::default() })
+    write::step(&model(revision), &write::StepOptions { file_name: file_name.into(), ..write::StepOptions::default() }).text
 }

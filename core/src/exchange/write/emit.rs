@@ -1,5 +1,6 @@
 //! Entities to text.
 
+use super::{WriteRemark, Written};
 use crate::exchange::part21::encode;
 use core::fmt::Write;
 
@@ -11,11 +12,14 @@ pub(super) type Id = u64;
 pub(super) struct Emit {
     text: String,
     last: Id,
+    remarks: Vec<WriteRemark>,
+    /// mm in one unit of the file.
+    in_mm: f64,
 }
 
 impl Emit {
-    pub(super) fn new() -> Self {
-        Self { text: String::new(), last: 0 }
+    pub(super) fn new(in_mm: f64) -> Self {
+        Self { text: String::new(), last: 0, remarks: Vec::new(), in_mm }
     }
 
     pub(super) fn header(&mut self, name: &str, options: &super::StepOptions) {
@@ -34,9 +38,14 @@ impl Emit {
         self.last
     }
 
-    pub(super) fn finish(mut self) -> String {
+    /// Notes that something is not written as it is; `size` in the unit of the file.
+    pub(super) fn remark(&mut self, entity: Option<Id>, text: String, size: Option<f64>) {
+        self.remarks.push(WriteRemark { entity, text, size: size.map(|s| s * self.in_mm) });
+    }
+
+    pub(super) fn finish(mut self) -> Written {
         self.text.push_str("ENDSEC;\nEND-ISO-10303-21;\n");
-        self.text
+        Written { text: self.text, remarks: self.remarks }
     }
 }
 

@@ -3,8 +3,8 @@
 use super::emit::{Emit, Id, flag, ids, listed, real, reals};
 use crate::exchange::part21::encode;
 use crate::exchange::step::compressed;
-use crate::geometry::{Chain, Conic2, Curve, Offset, Pcurve, Plane, Surface, spline_form};
-use crate::math::{Frame, Interval, Point3, Vec3, real as functions};
+use crate::geometry::{Chain, Conic2, Curve, Offset, Pcurve, Surface};
+use crate::math::{Frame, Point3, Vec3, real as functions};
 use crate::nurbs::{self, KnotVector};
 
 impl Emit {
@@ -162,15 +162,11 @@ impl Emit {
                 let basis = self.surface(&s.basis, "");
                 self.put(&format!("OFFSET_SURFACE({label},#{basis},{},.U.)", real(s.distance)))
             }
-            Surface::Ruled(_) => match ruled_patch(surface) {
-                Some(patch) => self.patch(&patch, &label),
-                // Only of numbers that are not finite, which no model holds.
-                None => self.surface(&Surface::Plane(Plane { frame: Frame::WORLD }), name),
-            },
+            Surface::Ruled(_) => self.ruled(surface, name),
         }
     }
 
-    fn patch(&mut self, s: &nurbs::Surface, label: &str) -> Id {
+    pub(super) fn patch(&mut self, s: &nurbs::Surface, label: &str) -> Id {
         let (_, columns) = s.size();
         let points: Vec<Id> = s.points().iter().map(|&p| self.point(p)).collect();
         let net = listed(points.chunks(columns).map(ids));
@@ -249,13 +245,4 @@ pub(super) fn arc_spline(conic: &Conic2, t0: f64, t1: f64) -> Option<nurbs::Curv
     weights.push(1.0);
     knots.extend([1.0; 3]);
     nurbs::Curve::new(KnotVector::new(2, knots).ok()?, points, Some(weights)).ok()
-}
-
-/// A ruled surface as a spline over the same (u, v): within 1e-9 of its size, or as near as its curves allow (an offset
-/// curve's cusp has no spline form near it).
-fn ruled_patch(surface: &Surface) -> Option<nurbs::Surface> {
-    let unit = Interval::new(0.0, 1.0);
-    let corners = [(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)].map(|(u, v)| surface.point(u, v));
-    let size = corners.iter().map(|p| p.distance(corners[0])).fold(1e-3, f64::max);
-    [1e-9, 1e-6, 1e-3, 1e-1].into_iter().find_map(|share| spline_form(surface, unit, unit, share * size).ok())
 }

@@ -1,13 +1,13 @@
 //! The product and the shells that hold its faces. ISO 10303-41 and AP242.
 
 use super::emit::{Emit, Id, ids};
-use super::topology::Written;
+use super::topology::Surfaced;
 use crate::exchange::part21::encode;
 use crate::model::Model;
 
 impl Emit {
     /// The product with its shape: one shell a part, and sets for untrimmed patches and free curves.
-    pub(super) fn product(&mut self, model: &Model, surfaces: &[Written], faces: &[Option<Id>], curves: &[Id], context: Id) {
+    pub(super) fn product(&mut self, model: &Model, surfaces: &[Surfaced], faces: &[Option<Id>], curves: &[Id], context: Id) {
         let mut items = Vec::new();
         for (part, name) in model.parts.iter().enumerate() {
             let of_part = || model.faces.iter().zip(surfaces).zip(faces).filter(move |((f, _), _)| f.part.index() == part);

@@ -1,6 +1,6 @@
 //! What is written reads back.
 
-use super::{StepOptions, step};
+use super::{StepOptions, Written, step};
 use crate::exchange::{Import, Limits, read};
 use crate::geometry::{
     Chain, ChainPiece, Circle, Cone, Conic2, Curve, Cylinder, Ellipse, Extrusion, Hyperbola, Line, Line2, Offset, OffsetCurve, Parabola,
@@ -13,8 +13,10 @@ use crate::progress::Silent;
 use proptest::prelude::*;
 
 fn back(model: &Model) -> Import {
-    let text = step(model, &StepOptions::default());
-    assert_eq!(text, step(model, &StepOptions::default()), "the same model must give the same bytes");
+    let written = step(model, &StepOptions::default());
+    assert_eq!(written, step(model, &StepOptions::default()), "the same model must give the same bytes");
+    let Written { text, remarks } = written;
+    assert!(remarks.is_empty(), "{remarks:?}");
     let import = read(text.as_bytes(), "x.stp", &Limits::default(), &mut Silent).unwrap_or_else(|e| panic!("{e}\n{text}"));
     assert!(import.report.unread.is_empty() && import.report.remarks.is_empty(), "{:?}\n{text}", import.report);
     import

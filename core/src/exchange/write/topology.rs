@@ -9,7 +9,7 @@ use crate::model::{Edge, EdgeId, Face, Loop, Model, TrimCurve};
 
 /// A surface written for a face.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Written {
+pub(super) struct Surfaced {
     pub id: Id,
     /// u has changed its sign, so that the frame is right-handed.
     pub turned: bool,
@@ -17,25 +17,29 @@ pub(super) struct Written {
 
 impl Emit {
     /// The surface of each face, in the faces' order.
-    pub(super) fn surfaces(&mut self, model: &Model) -> Vec<Written> {
+    pub(super) fn surfaces(&mut self, model: &Model) -> Vec<Surfaced> {
         let write = |face: &Face| {
             let (surface, turned) = righted(&face.surface);
             // An untrimmed patch is its surface alone, so that bears the name.
             let name = if written_loops(face).is_empty() { face.name.as_str() } else { "" };
-            Written { id: self.surface(&surface, name), turned }
+            let written = Surfaced { id: self.surface(&surface, name), turned };
+            if face.boundary_lost.is_some() {
+                self.remark(Some(written.id), "the boundary of a face was lost in reading; its whole surface is written".into(), None);
+            }
+            written
         };
         model.faces.iter().map(write).collect()
     }
 
     /// Each edge, in the model's order, with its vertices.
-    pub(super) fn edges(&mut self, model: &Model, surfaces: &[Written], pcurves: bool) -> Vec<Id> {
+    pub(super) fn edges(&mut self, model: &Model, surfaces: &[Surfaced], pcurves: bool) -> Vec<Id> {
         let mut vertices = Vec::new();
         for vertex in &model.vertices {
             let point = self.point(vertex.point);
             vertices.push(self.put(&format!("VERTEX_POINT('',#{point})")));
         }
         // Up to two curves in surfaces' parameters a edge: more do not fit the entity.
-        let mut on_surface: Vec<Vec<(Written, &TrimCurve)>> = vec![Vec::new(); model.edges.len()];
+        let mut on_surface: Vec<Vec<(Surfaced, &TrimCurve)>> = vec![Vec::new(); model.edges.len()];
         if pcurves {
             for (face, &surface) in model.faces.iter().zip(surfaces) {
                 for u in face.loops.iter().flat_map(Loop::uses) {
@@ -67,7 +71,7 @@ impl Emit {
         self.put(&format!("EDGE_CURVE('',#{start},#{end},#{curve},{})", flag(edge.t1 > edge.t0)))
     }
 
-    fn pcurve(&mut self, surface: Written, trim: &TrimCurve) -> Option<Id> {
+    fn pcurve(&mut self, surface: Surfaced, trim: &TrimCurve) -> Option<Id> {
         let turned = if surface.turned { trim.curve.scaled(-1.0, 1.0) } else { trim.curve.clone() };
         let curve = match &turned {
             Pcurve::Conic(c) => Pcurve::Nurbs(arc_spline(c, trim.t0, trim.t1)?),
@@ -80,11 +84,11 @@ impl Emit {
     }
 
     /// Each face, in the model's order; None for an untrimmed patch, which only its surface stands for.
-    pub(super) fn faces(&mut self, model: &Model, surfaces: &[Written], edges: &[Id]) -> Vec<Option<Id>> {
+    pub(super) fn faces(&mut self, model: &Model, surfaces: &[Surfaced], edges: &[Id]) -> Vec<Option<Id>> {
         model.faces.iter().zip(surfaces).map(|(face, &surface)| self.face(face, surface, edges)).collect()
     }
 
-    fn face(&mut self, face: &Face, surface: Written, edges: &[Id]) -> Option<Id> {
+    fn face(&mut self, face: &Face, surface: Surfaced, edges: &[Id]) -> Option<Id> {
         let mut bounds = Vec::new();
         for one in written_loops(face) {
             let written = match one {

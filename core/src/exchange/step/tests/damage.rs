@@ -172,7 +172,7 @@ fn seeds() -> [String; 3] {
         let mut model = import.model.clone();
         model.faces[0].colour = Some(crate::model::Colour { red: 0.5, green: 0.25, blue: 1.0 });
         model.faces[0].layers.push("skin".into());
-        step(&model, &StepOptions::default())
+        step(&model, &StepOptions::default()).text
     };
     let assembly = file(&format!(
         "{MM}{TRIANGLE}#70=AXIS2_PLACEMENT_3D('',#22,$,$);\n#71=REPRESENTATION_MAP(#70,#60);\n#72=MAPPED_ITEM('',#71,#73);\n\
