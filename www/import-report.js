@@ -100,12 +100,19 @@ function entry(name, row, i, summary, store) {
   ].filter(Boolean);
   const inside = [
     el('span', { class: 'report-where' }, where.join(' · ')),
-    el('span', { class: 'report-text' }, soft(row.text)),
+    el('span', { class: 'report-text' }, soft(several(row))),
     typeof row.size === 'number' && el('b', { class: 'report-size' }, quantity(row.size, 'mm')),
   ];
   if (row.face === null) return el('div', { class: 'report-row' }, inside);
   const fly = () => store.dispatch({ type: 'choose-face', face: row.face, flight: { face: row.face } });
   return el('button', { type: 'button', class: 'report-row', id: `${name}-${i}`, data: { face: String(row.face) }, on: { click: fly } }, inside);
+}
+
+/** What a row tells, and of how many it is the one told of. */
+function several({ text, size, count: many }) {
+  if (!(many > 1)) return text;
+  const which = typeof size === 'number' ? words.largestOf : words.firstOf;
+  return `${text} (${which(count(many))})`;
 }
 
 function hidden(report, reading, commands) {

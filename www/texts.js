@@ -84,6 +84,8 @@ export const texts = {
       remarks: 'Remarks',
     },
     line: (line) => `line ${line}`,
+    largestOf: (n) => `the largest of ${n}`,
+    firstOf: (n) => `the first of ${n}`,
     more: (n) => `and ${n} more, all listed in the check JSON`,
     hidden: (n) => (n === '1' ? 'The file hides 1 face; it is left out.' : `The file hides ${n} faces; they are left out.`),
     readHidden: 'Read hidden faces too',

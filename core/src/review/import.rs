@@ -66,7 +66,7 @@ pub struct GuessRecord {
     pub diagonal: Number,
 }
 
-/// Something wrong in the file that was mended.
+/// Something wrong in the file that was mended; several of one kind on one face together.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RepairRecord {
     /// Face, where it is one's.
@@ -75,10 +75,12 @@ pub struct RepairRecord {
     pub id: u64,
     /// Line, from 1; 0 when unknown.
     pub line: u32,
-    /// What was mended.
+    /// What was mended: of several the one that was off farthest, else the first.
     pub text: String,
-    /// How far off it was, where that is a length.
+    /// How far off it was, where that is a length: the largest of several.
     pub size: Option<Number>,
+    /// How many there are.
+    pub count: usize,
 }
 
 /// A face shown without its boundary.
@@ -153,7 +155,7 @@ fn strips(prepared: &Prepared) -> impl Iterator<Item = (usize, f64, f64)> {
 
 fn repair(r: &FaceRepair) -> RepairRecord {
     let size = r.size.filter(|s| s.is_finite()).map(Number);
-    RepairRecord { face: r.face.map(FaceId::index), id: r.entity, line: r.line, text: r.text.clone(), size }
+    RepairRecord { face: r.face.map(FaceId::index), id: r.entity, line: r.line, text: r.text.clone(), size, count: r.count }
 }
 
 fn untrimmed(u: &Untrimmed) -> UntrimmedRecord {

@@ -7,6 +7,7 @@ mod number;
 mod prepare;
 mod rank;
 mod record;
+mod repairs;
 mod run;
 mod size;
 mod text;
@@ -14,11 +15,12 @@ mod text;
 pub use bounds::Bounds;
 pub use check::{Check, CheckError};
 pub use import::{DoubtRecord, GuessRecord, ImportRecord, MeshRecord, RemarkRecord, RepairRecord, UnitRecord, UntrimmedRecord};
-pub use prepare::{FaceRepair, Prepared, Untrimmed};
+pub use prepare::{Prepared, Untrimmed};
 pub use rank::ranked;
 pub use record::{
     BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, MeasuredRecord, MirrorRecord, OverlapRecord, PlaceRecord,
     SharedRecord, SkinRecord, Times, UnreadRecord,
 };
+pub use repairs::FaceRepair;
 pub use run::{Options, findings, run};
 pub use size::UNITS;

@@ -1,10 +1,10 @@
 //! A model made ready to be drawn and measured.
 
+use super::repairs::{self, FaceRepair};
 use crate::exchange::Import;
 use crate::geometry::Domain;
 use crate::joins::Sheets;
 use crate::model::{DomainError, FaceId, Model};
-use std::collections::BTreeMap;
 
 /// An import with the domain and area of every face.
 #[derive(Debug, Clone)]
@@ -17,7 +17,7 @@ pub struct Prepared {
     pub faults: Vec<DomainError>,
     /// Faces shown without their trims, in file order. They are no part of joins, measures and areas.
     pub untrimmed: Vec<Untrimmed>,
-    /// What was mended while reading, in file order, then in the trims, by face.
+    /// What was mended while reading, in file order, then in the trims, by face; one a face and kind.
     pub repairs: Vec<FaceRepair>,
     /// Area of each face, mm²; 0 without a domain of its own.
     pub areas: Vec<f64>,
@@ -36,39 +36,18 @@ pub struct Untrimmed {
     pub reason: String,
 }
 
-/// Something wrong in the file that was mended because its intent was plain.
-#[derive(Debug, Clone, PartialEq)]
-pub struct FaceRepair {
-    /// The face, where it was one that was mended.
-    pub face: Option<FaceId>,
-    /// Entity id of the face, or of what was mended.
-    pub entity: u64,
-    /// Its line, from 1; 0 when unknown.
-    pub line: u32,
-    /// What was mended, in words for the user.
-    pub text: String,
-    /// How far off it was, mm, where that is a length.
-    pub size: Option<f64>,
-}
-
 impl Prepared {
     /// Lays every face's boundary on its surface.
     pub fn new(import: Import) -> Self {
         let count = import.model.faces.len();
-        let mut repairs = read_repairs(&import);
+        let mut repairs = repairs::of_reading(&import);
         let (mut faults, mut untrimmed) = (Vec::new(), Vec::new());
         let (mut domains, mut areas) = (Vec::with_capacity(count), Vec::with_capacity(count));
         for (id, face) in import.model.faces() {
             let domain = import.model.domain(id).map_err(|e| faults.push(e)).ok();
             if let Some(d) = &domain {
                 untrimmed.extend(d.untrimmed.map(|fault| shown_whole(&import.model, &import.model.domain_error(id, fault))));
-                repairs.extend(d.repairs.iter().map(|r| FaceRepair {
-                    face: Some(id),
-                    entity: face.source.entity,
-                    line: face.source.line,
-                    text: r.to_string(),
-                    size: r.size().filter(|x| x.is_finite()),
-                }));
+                repairs.extend(repairs::of_domain(id, face.source, &d.repairs));
             }
             let area = domain.as_ref().filter(|d| d.untrimmed.is_none()).map_or(0.0, |d| d.area(&face.surface));
             areas.push(if area.is_finite() { area } else { 0.0 });
@@ -81,22 +60,6 @@ impl Prepared {
     pub fn sheets(&self) -> Sheets<'_> {
         Sheets { model: &self.import.model, domains: &self.domains }
     }
-}
-
-fn read_repairs(import: &Import) -> Vec<FaceRepair> {
-    let mut faces: BTreeMap<(u64, u32), FaceId> = BTreeMap::new();
-    for (id, face) in import.model.faces() {
-        // Of the instances of a part the first stands for all.
-        faces.entry((face.source.entity, face.source.line)).or_insert(id);
-    }
-    let with_face = |r: &crate::exchange::Repair| FaceRepair {
-        face: faces.get(&(r.entity, r.line)).copied(),
-        entity: r.entity,
-        line: r.line,
-        text: r.text.clone(),
-        size: r.size,
-    };
-    import.report.repairs.iter().map(with_face).collect()
 }
 
 fn shown_whole(model: &Model, error: &DomainError) -> Untrimmed {

@@ -89,8 +89,11 @@ impl Check {
         if !i.repairs.is_empty() {
             writeln!(t, "\nRepaired:")?;
             for r in i.repairs.iter().take(FEW) {
-                let size = r.size.map_or(String::new(), |s| format!(" ({})", shown(s.0, Unit::Millimetre)));
-                writeln!(t, "  #{} line {}: {}{size}", r.id, r.line, r.text)?;
+                let size = r.size.map(|s| shown(s.0, Unit::Millimetre));
+                let several = (r.count > 1).then(|| format!("the {} of {}", if size.is_some() { "largest" } else { "first" }, r.count));
+                let aside: Vec<String> = size.into_iter().chain(several).collect();
+                let aside = if aside.is_empty() { String::new() } else { format!(" ({})", aside.join(", ")) };
+                writeln!(t, "  #{} line {}: {}{aside}", r.id, r.line, r.text)?;
             }
             more(t, i.repairs.len(), FEW)?;
         }
