@@ -15,7 +15,7 @@ fn circle() -> (KnotVector, Vec<(f64, f64, f64)>) {
 }
 
 /// Cylinder about the frame's z from z = −10 to 15, of degree 2 by 1.
-fn tube(radius: f64) -> Surface {
+pub(super) fn tube(radius: f64) -> Surface {
     let (ku, c) = circle();
     let f = frame();
     let mut points = Vec::new();

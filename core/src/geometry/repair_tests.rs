@@ -1,5 +1,6 @@
 //! Loops with one fault each, made of lines and arcs with known areas.
 
+use super::domain_spline_tests::tube;
 use super::domain_tests::{bounded, frame, ring};
 use super::*;
 use crate::math::{Frame, Point2, Point3, Vec3, real};
@@ -141,23 +142,29 @@ fn two_loops_written_as_one_are_parted() {
 }
 
 #[test]
-fn a_cylinders_seam_may_be_there_once_or_not_at_all() {
+fn a_tubes_seam_may_be_there_once_or_not_at_all() {
     let r = 7.0;
-    let s = Surface::Cylinder(Cylinder { frame: frame(), radius: r });
-    for turn in [0.0, 1.3, 4.0] {
+    let cylinder = Surface::Cylinder(Cylinder { frame: frame(), radius: r });
+    // As a spline the tube has a seam of its own, at turn 0, where two of its borders meet.
+    let spline = tube(r);
+    for (kind, s, turn) in
+        [("cylinder", &cylinder, 0.0), ("cylinder", &cylinder, 1.3), ("cylinder", &cylinder, 4.0), ("spline", &spline, 0.0)]
+    {
+        let mended = |name: &str, loops: &[Vec<Use>], area: f64, wanted: &[&dyn Fn(&R) -> bool]| {
+            mended(&format!("{kind} cut at {turn}, {name}"), s, loops, area, wanted);
+        };
         let at = |z: f64| frame().point(r * real::cos(turn), r * real::sin(turn), z);
         let rail = Curve::Line(Line { origin: at(-2.0), direction: at(9.0) - at(-2.0) });
         let (bottom, top) = ((ring(-2.0, r, turn), 0.0, TAU, true), (ring(9.0, r, turn), 0.0, TAU, false));
         let area = TAU * r * 11.0;
         let once = vec![bottom.clone(), (rail.clone(), 0.0, 1.0, true), top.clone()];
-        mended("seam once", &s, &[once], area, &[&|r| matches!(*r, R::SeamAdded { gap, .. } if near(gap, 11.0))]);
+        mended("seam once", &[once], area, &[&|r| matches!(*r, R::SeamAdded { gap, .. } if near(gap, 11.0))]);
         let twice_up = vec![bottom.clone(), (rail.clone(), 0.0, 1.0, true), top.clone(), (rail.clone(), 0.0, 1.0, true)];
-        mended("seam the same way twice", &s, &[twice_up], area, &[&|r| matches!(*r, R::EdgeTurned { use_index: 3, .. })]);
-        mended("no seam", &s, &[vec![bottom.clone(), top.clone()]], area, &[&|r| *r == R::Parted { loop_index: 0, count: 2 }]);
+        mended("seam the same way twice", &[twice_up], area, &[&|r| matches!(*r, R::EdgeTurned { use_index: 3, .. })]);
+        mended("no seam", &[vec![bottom.clone(), top.clone()]], area, &[&|r| *r == R::Parted { loop_index: 0, count: 2 }]);
         let alone = vec![(rail.clone(), 0.0, 1.0, true), (rail.clone(), 0.0, 1.0, false)];
         mended(
             "seam by itself",
-            &s,
             &[vec![bottom], vec![top], alone],
             area,
             &[&|r| matches!(*r, R::Spur { length, .. } if near(length, 11.0))],
