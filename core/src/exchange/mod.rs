@@ -3,6 +3,7 @@
 //! A reader answers with the model *and* a report of everything it could not read; it fails only when there is no
 //! model at all. Entity names of a format appear only inside that format's folder.
 
+mod fault;
 mod format;
 mod iges;
 mod limits;

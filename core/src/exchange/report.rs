@@ -1,8 +1,9 @@
 //! What a reader answers: the model with its report, or why there is none.
 
 use crate::model::{Model, Source};
-use crate::nurbs::NurbsError;
 use core::fmt;
+
+pub(super) use super::fault::{Fault, Reason};
 
 /// A model and what is to be said about how it was read.
 #[derive(Debug, Clone)]
@@ -40,7 +41,71 @@ pub struct Report {
     pub uncertainty: Option<f64>,
 }
 
+impl Import {
+    /// The model with its report, or why nothing of it can be shown: the first damage, if that is the cause.
+    ///
+    /// # Errors
+    /// When there is neither shape nor anything sound that is merely hidden or of a type not read.
+    pub(super) fn shown(model: Model, report: Report) -> Result<Self, ReadError> {
+        let nothing = model.faces.is_empty() && model.curves.is_empty() && report.hidden_faces == 0;
+        if nothing && !report.unread.iter().any(|u| u.faces_lost > 0 && !u.damaged) {
+            return Err(report.no_shape());
+        }
+        Ok(Self { model, report })
+    }
+}
+
 impl Report {
+    fn no_shape(&self) -> ReadError {
+        if let Some(u) = self.unread.iter().find(|u| u.faces_lost > 0) {
+            return ReadError::file(Source { entity: u.entity, line: u.line }, format!("no face could be read; the first: {}", u.reason));
+        }
+        if let Some(u) = self.unread.first() {
+            let message = format!("the file holds no face; the first thing left out is {}: {}", u.kind, u.reason);
+            return ReadError::file(Source { entity: u.entity, line: u.line }, message);
+        }
+        if let Some(r) = self.remarks.first() {
+            let at = Source { entity: r.entity.unwrap_or(0), line: r.line.unwrap_or(0) };
+            return ReadError::file(at, format!("the file holds no face; the first oddity: {}", r.text));
+        }
+        let message = format!("the file holds no face among its {} entities", self.entity_count);
+        ReadError::file(Source::default(), message)
+    }
+
+    /// Notes something odd, once where it is said twice in a row; beyond `most` further ones are only counted.
+    pub(super) fn remark(&mut self, at: Source, text: String, most: usize) {
+        if self.remarks.len() >= most {
+            self.remarks_dropped += 1;
+            return;
+        }
+        let remark = Remark { entity: (at.entity > 0).then_some(at.entity), line: (at.line > 0).then_some(at.line), text };
+        if self.remarks.last() != Some(&remark) {
+            self.remarks.push(remark);
+        }
+    }
+
+    /// Lists `at` as left out because of `fault`, under the type that stopped the reader, or `kind` where the fault names
+    /// none. `sound`: the file is not at fault.
+    ///
+    /// # Errors
+    /// A used-up limit, which ends the reading.
+    pub(super) fn unread(
+        &mut self,
+        at: Source,
+        kind: &str,
+        fault: &Fault,
+        sound: bool,
+        faces_lost: usize,
+        most: usize,
+    ) -> Result<(), ReadError> {
+        fault.stops()?;
+        let kind = if fault.kind.is_empty() { kind } else { &fault.kind };
+        let reason = fault.to_string();
+        let unread = Unread { entity: at.entity, kind: kind.into(), line: at.line, reason, faces_lost, damaged: !sound };
+        self.leave_out(unread, most);
+        Ok(())
+    }
+
     /// Notes a repair; beyond `most`, hostile files could ask for one a line, so that further ones are only counted.
     pub(super) fn mended(&mut self, repair: Repair, most: usize) {
         if self.repairs.len() < most {
@@ -196,68 +261,6 @@ impl fmt::Display for ReadError {
 }
 
 impl std::error::Error for ReadError {}
-
-/// Why one entity could not be read.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Fault {
-    pub at: Source,
-    /// Entity type; empty when not even that is known.
-    pub kind: String,
-    pub reason: Reason,
-}
-
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Reason {
-    /// It is referred to but not in the file.
-    Missing,
-    /// It stands in another file, at this address.
-    Elsewhere(String),
-    /// The text does not follow the grammar.
-    Syntax { expected: &'static str },
-    /// A value is missing or of the wrong kind; index from 0 among the values of its record.
-    Argument { index: usize, expected: &'static str },
-    /// A sound entity of a type that is not read (yet).
-    Unsupported,
-    /// Numbers that make no spline.
-    Spline(NurbsError),
-    /// It refers to itself, directly or through others.
-    Loop,
-    /// Numbers that make no shape.
-    Geometry(&'static str),
-    /// A limit is used up.
-    Limit(&'static str),
-}
-
-impl Fault {
-    pub(super) fn new(at: Source, kind: &str, reason: Reason) -> Self {
-        Self { at, kind: kind.into(), reason }
-    }
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Source { entity, line } = self.at;
-        let kind = if self.kind.is_empty() { "entity" } else { self.kind.as_str() };
-        if self.reason == Reason::Missing {
-            return write!(f, "entity #{entity} is referred to but not in the file");
-        }
-        write!(f, "{kind} #{entity}")?;
-        if line > 0 {
-            write!(f, " (line {line})")?;
-        }
-        match &self.reason {
-            Reason::Missing => Ok(()),
-            Reason::Elsewhere(address) => write!(f, " stands in another file, {address}, which is not read"),
-            Reason::Syntax { expected } => write!(f, ": damaged text, expected {expected}"),
-            Reason::Argument { index, expected } => write!(f, ": value {} should be {expected}", index + 1),
-            Reason::Unsupported => write!(f, " is of a type not read yet"),
-            Reason::Spline(e) => write!(f, ": {e}"),
-            Reason::Loop => write!(f, " refers to itself (a reference loop)"),
-            Reason::Geometry(what) => write!(f, ": {what}"),
-            Reason::Limit(what) => write!(f, ": more {what} than the limit allows"),
-        }
-    }
-}
 
 #[cfg(test)]
 mod tests {

@@ -1,6 +1,6 @@
 //! Curves as splines of exactly the same shape.
 
-use super::{Chain, Curve};
+use super::{Chain, Curve, conic_arcs};
 use crate::math::{Point3, real};
 use crate::nurbs::{self, KnotVector};
 
@@ -46,23 +46,9 @@ fn arcs(curve: &Curve, centre: Point3, (t0, t1): (f64, f64), longest: f64, weigh
     if count > MOST_ARCS as f64 {
         return None;
     }
-    let (count, step) = (count as usize, (t1 - t0) / count);
-    let w = weight(0.5 * step);
-    let (mut points, mut weights, mut knots) = (Vec::new(), Vec::new(), vec![0.0; 3]);
-    for i in 0..count {
-        let start = t0 + step * i as f64;
-        // Tangents at the ends meet on the ray through the middle.
-        let middle = centre + (curve.point(start + 0.5 * step) - centre) / w;
-        points.extend([curve.point(start).to_array(), middle.to_array()]);
-        weights.extend([1.0, w]);
-        if i > 0 {
-            knots.extend([i as f64 / count as f64; 2]);
-        }
-    }
-    points.push(curve.point(t1).to_array());
-    weights.push(1.0);
-    knots.extend([1.0; 3]);
-    nurbs::Curve::new(KnotVector::new(2, knots).ok()?, points, Some(weights)).ok()
+    let point = |t: f64| curve.point(t).to_array();
+    let corner = |t: f64, w: f64| (centre + (curve.point(t) - centre) / w).to_array();
+    conic_arcs((t0, t1), count as usize, weight, point, corner).ok()
 }
 
 /// The same spline over [0, 1], turned round or not.

@@ -3,6 +3,7 @@
 mod analytic;
 mod assemble;
 mod closest;
+mod conic_arcs;
 mod curve;
 mod curve_closest;
 mod curve_spline;
@@ -51,6 +52,8 @@ mod sweep_tests;
 mod swept;
 #[cfg(test)]
 mod swept_tests;
+#[cfg(test)]
+pub(crate) mod test_patch;
 mod trim;
 mod trim_nodes;
 mod untrimmed;
@@ -61,6 +64,8 @@ pub(crate) mod domain_of {
     pub(crate) use super::loop_chain::BoundaryUse;
     pub(crate) use super::untrimmed::untrimmed;
 }
+
+pub(crate) use conic_arcs::conic_arcs;
 
 pub use analytic::{Circle, Cone, Cylinder, Ellipse, Hyperbola, Line, Parabola, Plane, Sphere, Torus};
 pub use closest::{Foot, closest_on_surface};

@@ -1,7 +1,8 @@
 //! Curves in a surface's parameter plane.
 
+use super::conic_arcs;
 use crate::math::{Point2, Vec2, real};
-use crate::nurbs;
+use crate::nurbs::{self, NurbsError};
 
 /// A curve in the (u, v) plane of a surface.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,6 +33,30 @@ pub struct Conic2 {
     pub a: Vec2,
     /// Half-axis vector at t = π/2.
     pub b: Vec2,
+}
+
+impl Conic2 {
+    /// The arc from `t0` to `t1` as a spline over [0, 1] of the same points, in pieces of a quarter turn at most.
+    ///
+    /// # Errors
+    /// When it is longer than 16 turns, or not finite.
+    pub(crate) fn arc(&self, t0: f64, t1: f64) -> Result<nurbs::Curve<2>, NurbsError> {
+        let count = ((t1 - t0).abs() / real::FRAC_PI_2).ceil().clamp(1.0, 64.0) as usize;
+        let at = |t: f64, reach: f64| {
+            let (sin, cos) = real::sin_cos(t);
+            (self.centre + (self.a * cos + self.b * sin) * reach).to_vec().to_array()
+        };
+        conic_arcs((t0, t1), count, real::cos, |t| at(t, 1.0), |t, w| at(t, 1.0 / w))
+    }
+
+    /// The hyperbola c + a cosh t + b sinh t from `t0` to `t1` as one arc over [0, 1].
+    ///
+    /// # Errors
+    /// When it is not finite.
+    pub(crate) fn hyperbola(&self, t0: f64, t1: f64) -> Result<nurbs::Curve<2>, NurbsError> {
+        let at = |t: f64, reach: f64| (self.centre + (self.a * real::cosh(t) + self.b * real::sinh(t)) * reach).to_vec().to_array();
+        conic_arcs((t0, t1), 1, real::cosh, |t| at(t, 1.0), |t, w| at(t, 1.0 / w))
+    }
 }
 
 impl Pcurve {

@@ -85,4 +85,12 @@ impl Loop {
             Loop::Vertex(_) => &[],
         }
     }
+
+    /// Runs it the other way, as a face turned over needs it.
+    pub fn turn_over(&mut self) {
+        if let Loop::Edges(uses) = self {
+            uses.reverse();
+            uses.iter_mut().for_each(|u| u.forward = !u.forward);
+        }
+    }
 }

@@ -12,7 +12,7 @@ impl Model {
             name: self.name.clone(),
             schema: self.schema.clone(),
             unit: self.unit.clone(),
-            faces: self.faces.iter().map(|f| face(f, by)).collect(),
+            faces: self.faces.iter().map(|f| f.transformed(by)).collect(),
             edges: self.edges.iter().map(|e| Edge { curve: e.curve.transformed(by), ..e.clone() }).collect(),
             vertices: self.vertices.iter().map(|v| Vertex { point: by.point(v.point), ..*v }).collect(),
             curves: self.curves.iter().map(|c| FreeCurve { curve: c.curve.transformed(by), ..c.clone() }).collect(),
@@ -22,27 +22,24 @@ impl Model {
     }
 }
 
-fn face(face: &Face, by: &Similarity) -> Face {
-    let (surface, (scale_u, scale_v)) = face.surface.transformed(by);
-    let mirrored = by.is_reflection();
-    let moved = |one: &Loop| match one {
-        Loop::Vertex(p) => Loop::Vertex(by.point(*p)),
-        Loop::Edges(uses) => {
-            let mut uses: Vec<EdgeUse> = uses
-                .iter()
-                .map(|u| EdgeUse {
-                    edge: u.edge,
-                    forward: u.forward != mirrored,
-                    pcurve: u.pcurve.as_ref().map(|p| TrimCurve { curve: p.curve.scaled(scale_u, scale_v), ..p.clone() }),
-                })
-                .collect();
+impl Face {
+    /// The image under a similarity, its edges being those of the image.
+    pub fn transformed(&self, by: &Similarity) -> Face {
+        let (surface, (scale_u, scale_v)) = self.surface.transformed(by);
+        let mirrored = by.is_reflection();
+        let pcurve = |p: &TrimCurve| TrimCurve { curve: p.curve.scaled(scale_u, scale_v), ..p.clone() };
+        let moved = |one: &Loop| {
+            let mut one = match one {
+                Loop::Vertex(p) => Loop::Vertex(by.point(*p)),
+                Loop::Edges(uses) => Loop::Edges(uses.iter().map(|u| EdgeUse { pcurve: u.pcurve.as_ref().map(pcurve), ..*u }).collect()),
+            };
             if mirrored {
-                uses.reverse();
+                one.turn_over();
             }
-            Loop::Edges(uses)
-        }
-    };
-    Face { surface, same_sense: face.same_sense != mirrored, loops: face.loops.iter().map(moved).collect(), ..face.clone() }
+            one
+        };
+        Face { surface, same_sense: self.same_sense != mirrored, loops: self.loops.iter().map(moved).collect(), ..self.clone() }
+    }
 }
 
 fn mesh(mesh: &Mesh, points: Vec<Point3>, by: &Similarity) -> Mesh {

@@ -161,6 +161,7 @@ fn apart(surface: &Surface, curve: &Pcurve, (t0, t1): (f64, f64), edge: &Edge) -
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geometry::test_patch::lifted_side;
     use crate::geometry::{Curve, Line};
     use crate::math::Vec3;
     use crate::model::{Source, VertexId};
@@ -168,11 +169,7 @@ mod tests {
 
     #[test]
     fn a_curve_beyond_its_patch_is_refused_by_a_true_distance() {
-        let bezier = || KnotVector::new(3, vec![0., 0., 0., 0., 1., 1., 1., 1.]).unwrap();
-        // S(u, v) = (10 u, 10 v, 5 u³).
-        let third = |i: usize| 10.0 * i as f64 / 3.0;
-        let points = (0..16).map(|k| Point3::new(third(k / 4), third(k % 4), if k / 4 == 3 { 5.0 } else { 0.0 })).collect();
-        let surface = Surface::Nurbs(nurbs::Surface::new(bezier(), bezier(), points, None).unwrap());
+        let surface = lifted_side();
         // Along the patch's side u = 0.
         let edge = Edge {
             curve: Curve::Line(Line { origin: Point3::ORIGIN, direction: Vec3::new(0.0, 1.0, 0.0) }),

@@ -14,6 +14,7 @@ mod face;
 mod fit;
 mod global;
 mod kinds;
+mod lists;
 mod look;
 mod parametric;
 mod plane_curve;
@@ -30,9 +31,8 @@ mod tests;
 mod transform;
 mod values;
 
+use super::Limits;
 use super::report::{Import, ReadError};
-use super::{Limits, Report};
-use crate::model::Source;
 use crate::progress::Progress;
 use reader::Reader;
 use sections::Sections;
@@ -45,24 +45,5 @@ pub(super) fn read(bytes: &[u8], name: &str, limits: &Limits, progress: &mut dyn
     if model.name.is_empty() {
         model.name = name.into();
     }
-    let report = reader.finish();
-    let nothing = model.faces.is_empty() && model.curves.is_empty() && report.hidden_faces == 0;
-    if nothing && !report.unread.iter().any(|u| u.faces_lost > 0 && !u.damaged) {
-        return Err(no_shape(&report));
-    }
-    Ok(Import { model, report })
-}
-
-/// Why nothing can be shown: the first damage, if that is the cause.
-fn no_shape(report: &Report) -> ReadError {
-    if let Some(u) = report.unread.iter().find(|u| u.faces_lost > 0).or(report.unread.first()) {
-        let message = format!("no face could be read; the first thing left out is {}: {}", u.kind, u.reason);
-        return ReadError::file(Source { entity: u.entity, line: u.line }, message);
-    }
-    if let Some(r) = report.remarks.first() {
-        let at = Source { entity: r.entity.unwrap_or(0), line: r.line.unwrap_or(0) };
-        return ReadError::file(at, format!("the file holds no face; the first oddity: {}", r.text));
-    }
-    let message = format!("the file holds no face among its {} entities", report.entity_count);
-    ReadError::file(Source::default(), message)
+    Import::shown(model, reader.finish())
 }

@@ -3,13 +3,13 @@
 use super::directory::Entry;
 use super::global::{self, Global};
 use super::kinds;
+use super::lists::Lists;
 use super::record::Record;
 use super::sections::Sections;
-use super::solid::Lists;
 use super::values::{real, values};
 use crate::exchange::Limits;
 use crate::exchange::limits::Budget;
-use crate::exchange::report::{Fault, Format, ReadError, ReadErrorKind, Reason, Remark, Repair, Report, Unread};
+use crate::exchange::report::{Fault, Format, ReadError, Reason, Repair, Report};
 use crate::model::Source;
 use crate::progress::{Progress, Stage};
 use std::collections::{BTreeMap, BTreeSet};
@@ -130,14 +130,7 @@ impl<'a, 'p> Reader<'a, 'p> {
 
     /// Notes something odd.
     pub(super) fn remark(&mut self, at: Source, text: String) {
-        if self.report.remarks.len() >= self.limits.remarks {
-            self.report.remarks_dropped += 1;
-            return;
-        }
-        let remark = Remark { entity: (at.entity > 0).then_some(at.entity), line: (at.line > 0).then_some(at.line), text };
-        if self.report.remarks.last() != Some(&remark) {
-            self.report.remarks.push(remark);
-        }
+        self.report.remark(at, text, self.limits.remarks);
     }
 
     /// Notes something mended.
@@ -152,18 +145,9 @@ impl<'a, 'p> Reader<'a, 'p> {
 
     /// Lists `at` as unread because of `fault`; a used-up limit ends the reading.
     pub(super) fn unread(&mut self, at: Source, kind: u32, fault: &Fault, faces_lost: usize) -> Result<(), ReadError> {
-        stop_at(fault)?;
-        let blocking = if fault.kind.is_empty() { kinds::name(kind) } else { fault.kind.clone() };
-        let unread = Unread {
-            entity: at.entity,
-            kind: blocking,
-            line: at.line,
-            reason: fault.to_string(),
-            faces_lost,
-            damaged: !matches!(fault.reason, Reason::Unsupported | Reason::Elsewhere(_)),
-        };
-        self.report.leave_out(unread, self.limits.unread);
-        Ok(())
+        // A reference to another file is a sound entity here (type 416); in STEP it stands in place of one.
+        let sound = matches!(fault.reason, Reason::Unsupported | Reason::Elsewhere(_));
+        self.report.unread(at, &kinds::name(kind), fault, sound, faces_lost, self.limits.unread)
     }
 
     /// Reports progress over the directory.
@@ -180,14 +164,6 @@ impl<'a, 'p> Reader<'a, 'p> {
     }
 }
 
-/// Ends the reading when a limit is used up.
-pub(super) fn stop_at(fault: &Fault) -> Result<(), ReadError> {
-    match fault.reason {
-        Reason::Limit(_) => Err(ReadError { kind: ReadErrorKind::Limit, ..ReadError::file(fault.at, fault.to_string()) }),
-        _ => Ok(()),
-    }
-}
-
 /// Why an item is given up.
 pub(super) enum Stop {
     /// The item is at fault.
@@ -198,7 +174,7 @@ pub(super) enum Stop {
 
 impl From<Fault> for Stop {
     fn from(fault: Fault) -> Self {
-        match stop_at(&fault) {
+        match fault.stops() {
             Ok(()) => Stop::Fault(fault),
             Err(error) => Stop::Read(error),
         }

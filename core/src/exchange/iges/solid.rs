@@ -2,6 +2,7 @@
 
 use super::curve::Piece;
 use super::draft::add_vertex;
+use super::lists::entry;
 use super::look::Look;
 use super::reader::{Reader, Stop};
 use super::record::Record;
@@ -11,22 +12,6 @@ use crate::exchange::report::{Fault, Reason};
 use crate::math::Point3;
 use crate::model::{Edge, EdgeId, EdgeUse, Face, Loop, Model, TrimCurve, VertexId};
 use std::collections::BTreeMap;
-use std::rc::Rc;
-
-/// The lists that faces refer into, each read once. File units.
-#[derive(Debug, Default)]
-pub(super) struct Lists {
-    vertices: BTreeMap<u32, Rc<Vec<Point3>>>,
-    edges: BTreeMap<u32, Rc<Vec<Link>>>,
-}
-
-/// One edge of an edge list: its curve, and its ends as list and place.
-#[derive(Debug, Clone, Copy)]
-struct Link {
-    curve: u32,
-    start: (u32, usize),
-    end: (u32, usize),
-}
 
 /// What the entries of lists have become in the model, for one placement of them.
 #[derive(Debug, Default)]
@@ -113,7 +98,7 @@ impl Reader<'_, '_> {
                 // A reflection turns the normal of every surface round, against the solid it bounds.
                 if flipped != place.motion.is_reflection() {
                     face.same_sense = !face.same_sense;
-                    face.loops.iter_mut().for_each(turn_over);
+                    face.loops.iter_mut().for_each(Loop::turn_over);
                 }
                 model.faces.push(face);
                 Ok(())
@@ -172,7 +157,7 @@ impl Reader<'_, '_> {
             let mut at = 1;
             for _ in 0..count {
                 let is_vertex = record.integer_or(at, 0)? == 1;
-                let entry = (record.pointer(at + 1)?, index(record, at + 2)?);
+                let entry = entry(record, at + 1)?;
                 let forward = record.integer_or(at + 3, 1)? != 0;
                 let curves = record.count(at + 4, 2)?;
                 let planes = (0..curves).map(|i| record.pointer(at + 6 + 2 * i)).collect::<Result<Vec<_>, _>>()?;
@@ -272,59 +257,5 @@ impl Reader<'_, '_> {
         let vertex = add_vertex(model, place.motion.point(point), at);
         shared.vertices.insert(entry, vertex);
         Ok(vertex)
-    }
-
-    fn vertex_list(&mut self, number: u32) -> Result<Rc<Vec<Point3>>, Fault> {
-        if let Some(known) = self.lists.vertices.get(&number) {
-            return Ok(Rc::clone(known));
-        }
-        let read = self.within(number, |reader, record| {
-            if record.kind() != 502 {
-                return Err(record.geometry("a vertex list was expected"));
-            }
-            let motion = reader.own_motion(record)?;
-            let count = record.count(0, 3)?;
-            (0..count).map(|i| record.point(1 + 3 * i).map(|p| motion.point(p))).collect::<Result<Vec<_>, Fault>>()
-        })?;
-        let read = Rc::new(read);
-        self.lists.vertices.insert(number, Rc::clone(&read));
-        Ok(read)
-    }
-
-    fn edge_list(&mut self, number: u32) -> Result<Rc<Vec<Link>>, Fault> {
-        if let Some(known) = self.lists.edges.get(&number) {
-            return Ok(Rc::clone(known));
-        }
-        let read = self.within(number, |_, record| {
-            if record.kind() != 504 {
-                return Err(record.geometry("an edge list was expected"));
-            }
-            let count = record.count(0, 5)?;
-            let link = |i: usize| {
-                let at = 1 + 5 * i;
-                let start = (record.pointer(at + 1)?, index(record, at + 2)?);
-                let end = (record.pointer(at + 3)?, index(record, at + 4)?);
-                Ok(Link { curve: record.pointer(at)?, start, end })
-            };
-            (0..count).map(link).collect::<Result<Vec<_>, Fault>>()
-        })?;
-        let read = Rc::new(read);
-        self.lists.edges.insert(number, Rc::clone(&read));
-        Ok(read)
-    }
-}
-
-/// A place in a list, from 1.
-fn index(record: &Record, at: usize) -> Result<usize, Fault> {
-    usize::try_from(record.integer_or(at, 0)?).map_err(|_| record.geometry("a place in a list is negative"))
-}
-
-/// Runs a loop the other way, as a face turned over needs it.
-fn turn_over(one: &mut Loop) {
-    if let Loop::Edges(uses) = one {
-        uses.reverse();
-        for u in uses {
-            u.forward = !u.forward;
-        }
     }
 }

@@ -4,7 +4,7 @@
 use super::composite::reverse;
 use super::curve::{composite, on_surface};
 use super::edge::Ground;
-use super::face::{said, turn_over};
+use super::face::said;
 use super::reader::Reader;
 use super::shape::Shape;
 use super::style::Look;
@@ -89,7 +89,7 @@ impl<'a> Reader<'a, '_> {
             "RECTANGULAR_TRIMMED_SURFACE" => {
                 loops = self.window(fields, &patch, shape)?.loops(&patch.surface, instance.at, shape);
                 if !patch.agrees {
-                    loops.iter_mut().for_each(turn_over);
+                    loops.iter_mut().for_each(Loop::turn_over);
                 }
             }
             "CURVE_BOUNDED_SURFACE" => lost = self.curve_bounds(instance, &patch, shape, &mut loops)?,
@@ -99,7 +99,7 @@ impl<'a> Reader<'a, '_> {
         // So far loops keep the face on their left seen against the entity's own normal.
         let same_sense = patch.agrees != flipped;
         if flipped {
-            loops.iter_mut().for_each(turn_over);
+            loops.iter_mut().for_each(Loop::turn_over);
         }
         Ok(Some(Face {
             name: said([fields.text(0), look.name.clone()]),
@@ -156,7 +156,7 @@ impl<'a> Reader<'a, '_> {
                 Some(window) => {
                     let mut outer = window.loops(&patch.surface, instance.at, shape);
                     if !patch.agrees {
-                        outer.iter_mut().for_each(turn_over);
+                        outer.iter_mut().for_each(Loop::turn_over);
                     }
                     loops.append(&mut outer);
                 }

@@ -72,7 +72,7 @@ impl<'a> Reader<'a, '_> {
             let ground = Ground { ids: &patch.ids, surface: &patch.surface, same_sense: outward, scale: patch.scale };
             let (mut loops, boundary_lost) = reader.bounds(&bounds, ground, shape)?;
             if flipped {
-                loops.iter_mut().for_each(turn_over);
+                loops.iter_mut().for_each(Loop::turn_over);
             }
             let name = said([name, carrier_name(&carrier), look.name.clone()]);
             let face = Face {
@@ -263,16 +263,6 @@ pub(super) fn carrier_name(instance: &Instance<'_>) -> String {
 pub(super) fn said<const N: usize>(names: [String; N]) -> String {
     let says = |name: &String| !name.trim().is_empty() && !name.trim().eq_ignore_ascii_case("none");
     names.into_iter().find(says).map(|n| n.trim().into()).unwrap_or_default()
-}
-
-/// Runs a loop the other way, as a face turned over needs it.
-pub(super) fn turn_over(one: &mut Loop) {
-    if let Loop::Edges(uses) = one {
-        uses.reverse();
-        for u in uses {
-            u.forward = !u.forward;
-        }
-    }
 }
 
 /// Drops what a failed face has added.

@@ -181,6 +181,7 @@ fn line_domain(line: &Line2, surface: &Surface) -> Option<Interval> {
 mod tests {
     use super::*;
     use crate::geometry::Line;
+    use crate::geometry::test_patch::lifted_side;
     use crate::math::Vec3;
     use crate::model::{Source, VertexId};
     use crate::nurbs::{self, KnotVector};
@@ -189,11 +190,7 @@ mod tests {
     /// polynomials run to out there.
     #[test]
     fn a_refused_curve_beyond_its_patch_is_told_by_a_true_distance() {
-        let bezier = || KnotVector::new(3, vec![0., 0., 0., 0., 1., 1., 1., 1.]).unwrap();
-        // S(u, v) = (10 u, 10 v, 5 u³).
-        let third = |i: usize| 10.0 * i as f64 / 3.0;
-        let points = (0..16).map(|k| Point3::new(third(k / 4), third(k % 4), if k / 4 == 3 { 5.0 } else { 0.0 })).collect();
-        let surface = Surface::Nurbs(nurbs::Surface::new(bezier(), bezier(), points, None).unwrap());
+        let surface = lifted_side();
         let corner = surface.point(1.0, 0.0);
         assert!(corner.distance(Point3::new(10.0, 0.0, 5.0)) < 1e-12);
         let edge = Edge {

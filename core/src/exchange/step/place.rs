@@ -1,13 +1,12 @@
 //! From shapes in units of their own to the model in mm and world position.
 
-use super::face::turn_over;
 use super::reader::Reader;
 use super::shape::Shape;
 use super::structure::{Child, Structure};
 use super::style::Look;
 use crate::exchange::report::{Fault, ReadError};
 use crate::math::Similarity;
-use crate::model::{Edge, EdgeId, EdgeUse, Face, FreeCurve, LengthUnit, Loop, Model, PartId, Source, TrimCurve, Vertex, VertexId};
+use crate::model::{Edge, EdgeId, Face, FreeCurve, LengthUnit, Loop, Model, PartId, Source, Vertex, VertexId};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -228,36 +227,16 @@ fn append(model: &mut Model, shape: &Shape, by: &Similarity, part: PartId, look:
         ..c.clone()
     }));
     for face in &shape.faces {
-        let (surface, (scale_u, scale_v)) = face.surface.transformed(by);
-        let moved = |u: &EdgeUse| EdgeUse {
-            edge: edge(u.edge),
-            forward: u.forward,
-            pcurve: u.pcurve.as_ref().map(|p| TrimCurve { curve: p.curve.scaled(scale_u, scale_v), ..p.clone() }),
-        };
-        let mut loops: Vec<Loop> = face
-            .loops
-            .iter()
-            .map(|l| match l {
-                Loop::Edges(uses) => Loop::Edges(uses.iter().map(moved).collect()),
-                Loop::Vertex(p) => Loop::Vertex(by.point(*p)),
-            })
-            .collect();
-        let mirrored = by.is_reflection();
-        if mirrored {
-            // The outside stays outside, so Su × Sv changes its sign against it and loops their direction.
-            loops.iter_mut().for_each(turn_over);
+        let mut moved = face.transformed(by);
+        for one in &mut moved.loops {
+            if let Loop::Edges(uses) = one {
+                uses.iter_mut().for_each(|u| u.edge = edge(u.edge));
+            }
         }
-        model.faces.push(Face {
-            name: if face.name.is_empty() { look.name.clone() } else { face.name.clone() },
-            surface,
-            same_sense: face.same_sense != mirrored,
-            loops,
-            boundary_lost: face.boundary_lost.clone(),
-            colour: face.colour.or(look.colour),
-            layers: layered(&face.layers),
-            part,
-            source: face.source,
-        });
+        if moved.name.is_empty() {
+            moved.name.clone_from(&look.name);
+        }
+        model.faces.push(Face { colour: face.colour.or(look.colour), layers: layered(&face.layers), part, ..moved });
     }
     first_face
 }

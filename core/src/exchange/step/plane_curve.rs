@@ -144,7 +144,7 @@ impl Shape2 {
         match self {
             Shape2::Ready(curve) => plane_spline::piece(curve, a, b),
             Shape2::Parabola(vertex, axis, focal) => plane_spline::parabola(*vertex, *axis, *focal, a, b),
-            Shape2::Hyperbola(axes) => plane_spline::hyperbola(axes, a, b),
+            Shape2::Hyperbola(axes) => axes.hyperbola(a, b),
         }
     }
 

@@ -1,7 +1,7 @@
 //! Pieces of parameter-plane curves as splines, exactly, and several of them as one.
 
-use crate::geometry::{Conic2, Pcurve};
-use crate::math::{Point2, Vec2, real};
+use crate::geometry::Pcurve;
+use crate::math::{Point2, Vec2};
 use crate::nurbs::{self, KnotVector, NurbsError};
 
 /// A spline in a parameter plane.
@@ -11,7 +11,7 @@ pub(super) type Spline2 = nurbs::Curve<2>;
 pub(super) fn piece(curve: &Pcurve, a: f64, b: f64) -> Result<Spline2, NurbsError> {
     match curve {
         Pcurve::Line(_) => through(&[curve.point(a), curve.point(b)]),
-        Pcurve::Conic(c) => turning(c, a, b, Turn::Circular),
+        Pcurve::Conic(c) => c.arc(a, b),
         Pcurve::Nurbs(c) => {
             let domain = c.domain();
             let (low, high) = (domain.clamp(a.min(b)), domain.clamp(a.max(b)));
@@ -26,11 +26,6 @@ pub(super) fn parabola(origin: Point2, x: Vec2, focal: f64, a: f64, b: f64) -> R
     let at = |s: f64, t: f64| (origin + x * (focal * s * t) + x.perp() * (focal * (s + t))).to_vec().to_array();
     // The polar form at (a, a), (a, b) and (b, b) gives the control points.
     nurbs::Curve::new(KnotVector::bezier(2)?, vec![at(a, a), at(a, b), at(b, b)], None)
-}
-
-/// c + a cosh t + b sinh t from `t0` to `t1`. ISO 10303-42, hyperbola.
-pub(super) fn hyperbola(axes: &Conic2, t0: f64, t1: f64) -> Result<Spline2, NurbsError> {
-    turning(axes, t0, t1, Turn::Hyperbolic)
 }
 
 /// Splines end to end as one over [0, n], piece i over [i, i + 1]. Where two do not quite meet, the end of the earlier
@@ -76,47 +71,11 @@ fn reversed(curve: &Spline2) -> Result<Spline2, NurbsError> {
     nurbs::Curve::new(KnotVector::new(curve.knots().degree(), knots)?, points, weights)
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Turn {
-    Circular,
-    Hyperbolic,
-}
-
-impl Turn {
-    /// (cos, sin) or (cosh, sinh).
-    fn functions(self, t: f64) -> (f64, f64) {
-        match self {
-            Turn::Circular => (real::cos(t), real::sin(t)),
-            Turn::Hyperbolic => (real::cosh(t), real::sinh(t)),
-        }
-    }
-}
-
-/// A conic as rational quadratic pieces, each with its tangents' meeting point in the middle. NB §7.3; for the
-/// hyperbola the same with hyperbolic functions.
-fn turning(conic: &Conic2, t0: f64, t1: f64, turn: Turn) -> Result<Spline2, NurbsError> {
-    // A quarter turn keeps the weights above 0.7; a piece of a hyperbola can be as long as it likes.
-    let count = if turn == Turn::Circular { ((t1 - t0).abs() / real::FRAC_PI_2).ceil().clamp(1.0, 64.0) as usize } else { 1 };
-    let step = (t1 - t0) / count as f64;
-    let at = |t: f64, reach: f64| {
-        let (c, s) = turn.functions(t);
-        (conic.centre + (conic.a * c + conic.b * s) * reach).to_vec().to_array()
-    };
-    let (middle, _) = turn.functions(0.5 * step);
-    let (mut points, mut weights, mut knots) = (vec![at(t0, 1.0)], vec![1.0], vec![0.0; 3]);
-    for i in 0..count {
-        let start = t0 + step * i as f64;
-        points.extend([at(start + 0.5 * step, 1.0 / middle), at(start + step, 1.0)]);
-        weights.extend([middle, 1.0]);
-        knots.extend(core::iter::repeat_n((i + 1) as f64 / count as f64, if i + 1 == count { 3 } else { 2 }));
-    }
-    nurbs::Curve::new(KnotVector::new(2, knots)?, points, Some(weights))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::Line2;
+    use crate::geometry::{Conic2, Line2};
+    use crate::math::real;
 
     fn at(c: &Spline2, share: f64) -> Vec2 {
         Vec2::from_array(c.derivs(c.domain().at(share), 0)[0])
@@ -136,7 +95,7 @@ mod tests {
         };
         for (a, b) in [(0.3, 1.1), (5.0, -2.0), (-1.0, 1.5), (2.0, 2.0 + real::TAU)] {
             let arc = piece(&Pcurve::Conic(c), a, b).unwrap();
-            let branch = hyperbola(&c, a, b).unwrap();
+            let branch = c.hyperbola(a, b).unwrap();
             let bow = parabola(c.centre, c.a, 0.6, a, b).unwrap();
             for i in 0..=20 {
                 let share = f64::from(i) / 20.0;

@@ -6,7 +6,7 @@ use super::units::Units;
 use crate::exchange::Limits;
 use crate::exchange::limits::Budget;
 use crate::exchange::part21::{Instance, Part21};
-use crate::exchange::report::{Fault, ReadError, ReadErrorKind, Reason, Remark, Repair, Report, Unread};
+use crate::exchange::report::{Fault, ReadError, Reason, Repair, Report, Unread};
 use crate::model::Source;
 use crate::progress::{Progress, Stage};
 use std::collections::{BTreeMap, BTreeSet};
@@ -107,14 +107,7 @@ impl<'a, 'p> Reader<'a, 'p> {
 
     /// Notes something odd.
     pub(super) fn remark(&mut self, at: Source, text: String) {
-        if self.report.remarks.len() >= self.limits.remarks {
-            self.report.remarks_dropped += 1;
-            return;
-        }
-        let remark = Remark { entity: (at.entity > 0).then_some(at.entity), line: (at.line > 0).then_some(at.line), text };
-        if self.report.remarks.last() != Some(&remark) {
-            self.report.remarks.push(remark);
-        }
+        self.report.remark(at, text, self.limits.remarks);
     }
 
     /// Notes something wrong that was mended, and how far off it was, mm.
@@ -124,20 +117,7 @@ impl<'a, 'p> Reader<'a, 'p> {
 
     /// Lists `at` (a face, or an item without faces) as unread because of `fault`; a used-up limit ends the reading.
     pub(super) fn unread(&mut self, at: Source, kind: &str, fault: &Fault, faces_lost: usize) -> Result<(), ReadError> {
-        if let Reason::Limit(_) = fault.reason {
-            return Err(ReadError { kind: ReadErrorKind::Limit, ..ReadError::file(fault.at, fault.to_string()) });
-        }
-        let blocking = if fault.kind.is_empty() { kind } else { &fault.kind };
-        let unread = Unread {
-            entity: at.entity,
-            kind: blocking.into(),
-            line: at.line,
-            reason: fault.to_string(),
-            faces_lost,
-            damaged: fault.reason != Reason::Unsupported,
-        };
-        self.report.leave_out(unread, self.limits.unread);
-        Ok(())
+        self.report.unread(at, kind, fault, fault.reason == Reason::Unsupported, faces_lost, self.limits.unread)
     }
 
     /// Lists a sound item that is not read.

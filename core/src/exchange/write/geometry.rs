@@ -3,8 +3,8 @@
 use super::emit::{Emit, Id, flag, ids, listed, real, reals};
 use crate::exchange::part21::encode;
 use crate::exchange::step::compressed;
-use crate::geometry::{Chain, Conic2, Curve, Offset, Pcurve, Surface};
-use crate::math::{Frame, Point3, Vec3, real as functions};
+use crate::geometry::{Chain, Curve, Offset, Pcurve, Surface};
+use crate::math::{Frame, Point3, Vec3};
 use crate::nurbs::{self, KnotVector};
 
 impl Emit {
@@ -220,29 +220,4 @@ pub(super) fn righted(surface: &Surface) -> (Surface, bool) {
         frame.y = -frame.y;
     }
     (surface, left)
-}
-
-/// An elliptic arc from `t0` to `t1` as a rational quadratic over [0, 1], exact (NB, 7.3); None when too short to be one.
-pub(super) fn arc_spline(conic: &Conic2, t0: f64, t1: f64) -> Option<nurbs::Curve<2>> {
-    let pieces = ((t1 - t0).abs() / functions::FRAC_PI_2).ceil().clamp(1.0, 64.0) as usize;
-    let step = (t1 - t0) / pieces as f64;
-    let (mut points, mut weights, mut knots) = (Vec::new(), Vec::new(), vec![0.0; 3]);
-    let at = |t: f64, reach: f64| {
-        let (sin, cos) = functions::sin_cos(t);
-        let p = conic.centre.to_vec() + (conic.a * cos + conic.b * sin) * reach;
-        [p.x, p.y]
-    };
-    let half = functions::cos(0.5 * step);
-    for i in 0..pieces {
-        let a = t0 + step * i as f64;
-        points.extend([at(a, 1.0), at(a + 0.5 * step, 1.0 / half)]);
-        weights.extend([1.0, half]);
-        if i > 0 {
-            knots.extend([i as f64 / pieces as f64; 2]);
-        }
-    }
-    points.push(at(t1, 1.0));
-    weights.push(1.0);
-    knots.extend([1.0; 3]);
-    nurbs::Curve::new(KnotVector::new(2, knots).ok()?, points, Some(weights)).ok()
 }

@@ -1,7 +1,7 @@
 //! Vertices, edges, loops and faces as entities. ISO 10303-42, 5.4.
 
 use super::emit::{Emit, Id, flag, ids};
-use super::geometry::{arc_spline, righted};
+use super::geometry::righted;
 use crate::exchange::part21::encode;
 use crate::geometry::{Pcurve, Surface};
 use crate::math::{Point3, real};
@@ -74,7 +74,7 @@ impl Emit {
     fn pcurve(&mut self, surface: Surfaced, trim: &TrimCurve) -> Option<Id> {
         let turned = if surface.turned { trim.curve.scaled(-1.0, 1.0) } else { trim.curve.clone() };
         let curve = match &turned {
-            Pcurve::Conic(c) => Pcurve::Nurbs(arc_spline(c, trim.t0, trim.t1)?),
+            Pcurve::Conic(c) => Pcurve::Nurbs(c.arc(trim.t0, trim.t1).ok()?),
             _ => turned,
         };
         let curve = self.plane_curve(&curve)?;
