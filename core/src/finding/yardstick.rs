@@ -113,7 +113,7 @@ impl Default for Yardstick {
     /// The default limits (common practice, no source).
     fn default() -> Self {
         use MeasureId::{CentreCurvatureSlope, CentreMirror, CentrePosition, CentreTangent};
-        use MeasureId::{HighlightWiggle, JoinCurvature, JoinCurvatureSlope, JoinOpen, JoinPosition, JoinTangent};
+        use MeasureId::{HighlightKink, HighlightWiggle, JoinCurvature, JoinCurvatureSlope, JoinOpen, JoinPosition, JoinTangent};
         use MeasureId::{LayoutDuplicate, LayoutOrientation, LayoutSliver, RowsEvenness, RowsSquare};
         use Sense::{AtLeast, AtMost};
         let gap = [[0.002, 0.01, 0.05], [0.005, 0.02, 0.1], [0.01, 0.05, 0.2]];
@@ -135,6 +135,7 @@ impl Default for Yardstick {
             row(RowsEvenness, AtMost, 0.0, [[0.6, 1.0, NONE], [1.0, NONE, NONE], [NONE; 3]]),
             row(RowsSquare, AtMost, 0.0, [[0.1, 0.5, NONE], [NONE; 3], [NONE; 3]]),
             row(HighlightWiggle, AtMost, 0.0, [[0.1, 0.2, 0.6], [0.3, 0.6, NONE], [NONE; 3]]),
+            row(HighlightKink, AtMost, CURVATURE_FLOOR, [[1.0, 4.0, 10.0], [4.0, 10.0, NONE], [NONE; 3]]),
         ];
         Self { rows }
     }

@@ -17,9 +17,10 @@ const FLAT: f64 = 0.05;
 ///
 /// The isophote's gradient is the shape operator applied to the light's tangential part w (Poeschl, CAGD 1(2), 1984), so
 /// only w's direction matters. Where the tangent planes differ stripes are offset, not kinked: the answer is that of the
-/// planes turned onto each other. None without curvature on both sides, and where one side is too flat for stripes in
-/// every direction.
-pub fn largest_kink(meeting: &Meeting) -> Option<(f64, Vec3)> {
+/// planes turned onto each other. Lamps that leave the join a single stripe are left out: those under which the isophotes'
+/// function is less steep, on either side, than the share `faintest` of the steepest over all lamps. None without curvature on
+/// both sides, and where one side is too flat for stripes in every direction.
+pub fn largest_kink(meeting: &Meeting, faintest: f64) -> Option<(f64, Vec3)> {
     let (a, b) = (&meeting.a, meeting.b.as_ref()?);
     let (na, raw) = (a.normal()?, b.normal()?);
     let along = a.along.try_normalize()?;
@@ -27,12 +28,13 @@ pub fn largest_kink(meeting: &Meeting) -> Option<(f64, Vec3)> {
     let nb = if same_way { -raw } else { raw };
     let (ca, cb) = (na.cross(along).try_normalize()?, nb.cross(along).try_normalize()?);
     let (sa, sb) = (operator(&a.derivs, na, along, ca)?, operator(&b.derivs, nb, along, cb)?);
+    let steepest = steepest(&sa).max(steepest(&sb));
     let angle = |turn: f64| {
         let (sin, cos) = real::sin_cos(turn);
         let of = |s: &[f64; 3]| (s[0] * cos + s[1] * sin, s[1] * cos + s[2] * sin);
         let ((x, y), (p, q)) = (of(&sa), of(&sb));
         let (one, two) = (real::hypot(x, y), real::hypot(p, q));
-        let seen = one.min(two) > FLAT * one.max(two);
+        let seen = one.min(two) > FLAT * one.max(two) && one.min(two) >= faintest * steepest;
         seen.then(|| real::atan2((x * q - y * p).abs(), x * p + y * q))
     };
     let step = real::PI / f64::from(DIRECTIONS);
@@ -49,6 +51,11 @@ pub fn largest_kink(meeting: &Meeting) -> Option<(f64, Vec3)> {
     }
     let (sin, cos) = real::sin_cos(turn);
     Some((best.to_degrees(), along * cos + ca * sin))
+}
+
+/// The larger principal curvature of a form, 1/mm.
+fn steepest([tt, tc, cc]: &[f64; 3]) -> f64 {
+    (0.5 * (tt + cc)).abs() + real::hypot(0.5 * (tt - cc), *tc)
 }
 
 /// The second fundamental form in the directions t and c: tt, tc, cc, 1/mm (do Carmo, *Differential Geometry of Curves

@@ -238,7 +238,7 @@ fn the_largest_kink_over_all_lamps() {
         let meeting = Meeting { a: border(r1, 1.0), b: Some(border(r2, -1.0)), sign: 1.0, smooth: f64::INFINITY };
         let (k2, k3) = (1.0 / r1, 1.0 / r2);
         let want = (real::atan((k3 / k2).sqrt()) - real::atan((k2 / k3).sqrt())).abs().to_degrees();
-        let (got, light) = largest_kink(&meeting).unwrap();
+        let (got, light) = largest_kink(&meeting, 0.0).unwrap();
         assert!((got - want).abs() < 1e-9, "{got} {want}");
         assert!((light.length() - 1.0).abs() < 1e-12);
     }
@@ -247,8 +247,8 @@ fn the_largest_kink_over_all_lamps() {
     let d = t.derivs(0.7, 0.0);
     let a = Border { derivs: d, along: d.su };
     let same = Meeting { a, b: Some(Border { along: -d.su, ..a }), sign: 1.0, smooth: f64::INFINITY };
-    assert!(largest_kink(&same).unwrap().0 < 1e-6);
-    assert!(largest_kink(&Meeting { b: None, ..same }).is_none());
+    assert!(largest_kink(&same, 0.0).unwrap().0 < 1e-6);
+    assert!(largest_kink(&Meeting { b: None, ..same }, 0.0).is_none());
 }
 
 /// Moving model and rig together changes no length or angle.

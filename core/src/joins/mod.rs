@@ -9,7 +9,7 @@ mod judge;
 mod knots;
 mod orientation;
 mod pair;
-mod peak;
+pub(crate) mod peak;
 mod role;
 mod segments;
 mod sheets;

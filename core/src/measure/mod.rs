@@ -5,6 +5,7 @@ mod centre_mirror;
 mod centre_position;
 mod centre_tangent;
 mod good;
+mod highlight_kink;
 mod highlight_wiggle;
 mod join_curvature;
 mod join_curvature_slope;
@@ -22,6 +23,8 @@ mod sets;
 
 #[cfg(test)]
 mod broken_once;
+#[cfg(test)]
+mod broken_stripes;
 #[cfg(test)]
 mod centre_line;
 
@@ -65,7 +68,7 @@ pub struct Measure {
 }
 
 /// Every measure, in the order of the passes.
-pub const REGISTRY: [Measure; 15] = [
+pub const REGISTRY: [Measure; 16] = [
     Measure { id: MeasureId::JoinPosition, what: "gap between two faces along their join", find: join_position::find },
     Measure { id: MeasureId::JoinTangent, what: "angle between two faces along their join", find: join_tangent::find },
     Measure { id: MeasureId::JoinCurvature, what: "jump of curvature across a join", find: join_curvature::find },
@@ -85,6 +88,7 @@ pub const REGISTRY: [Measure; 15] = [
     Measure { id: MeasureId::RowsEvenness, what: "evenness of control points along a row", find: rows_evenness::find },
     Measure { id: MeasureId::RowsSquare, what: "angle of control rows to the centre plane", find: rows_square::find },
     Measure { id: MeasureId::HighlightWiggle, what: "tilt of waves about a fair surface", find: highlight_wiggle::find },
+    Measure { id: MeasureId::HighlightKink, what: "largest kink of stripes at a join, over all lamps", find: highlight_kink::find },
 ];
 
 /// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.
