@@ -3,6 +3,7 @@
 import { mountConsent } from './address.js';
 import { mountCameraInput } from './camera-input.js';
 import { createCommands } from './commands.js';
+import { mountFormControls } from './form-controls.js';
 import { mountHead } from './head.js';
 import { mountJoinControls } from './join-controls.js';
 import { mountLampControls } from './lamp-controls.js';
@@ -36,10 +37,13 @@ const commands = createCommands(store, scene);
 mountHead(at('head'), store, commands);
 mountPasses(at('passes'), store, {
   overview: (root) => mountOverview(root, store, commands),
-  highlights: mountLampControls, joins: mountJoinControls });
+  highlights: mountLampControls,
+  form: mountFormControls,
+  joins: mountJoinControls,
+});
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);
-mountLegend(at('legend'), store);
+mountLegend(at('legend'), store, scene);
 mountStatus(at('status'), store);
 mountSlips(at('slips'), store, commands);
 mountWelcome(at('welcome'), store);

@@ -52,6 +52,10 @@ export function createCommands(store, scene) {
     },
     done: ({ times }) => store.dispatch({ type: 'import-done', times }),
     trace: ({ join, trace }) => store.dispatch({ type: 'trace-ready', trace: { ...trace, join } }),
+    form: ({ form }) => {
+      scene.tellFaces(form);
+      store.dispatch({ type: 'form-known', form });
+    },
     check: ({ text }) => save(text),
     failed({ error }) {
       if (store.state.work.busy) failed(incoming.name, error);
@@ -143,6 +147,8 @@ export function createCommands(store, scene) {
     // Limits belong to a trace: under another yardstick it is asked for again.
     if (join !== null && join !== undefined && (another || work.limits !== before.work.limits)) workers.trace(join);
     if (review.yardstick !== before.review.yardstick) workers.grade(review.yardstick);
+    const opened = work.model !== before.work.model || work.pass !== before.work.pass;
+    if (opened && work.model && work.pass === 'form' && !work.form) workers.form();
   });
 
   return {

@@ -1,6 +1,7 @@
 // The legend on the canvas: the joins' heat-map with the limits of the yardstick marked on it, and what hatching means.
 
 import { el, replace, svg } from './dom.js';
+import { formLegend } from './form-legend.js';
 import { count, figure, unitName } from './format.js';
 import { texts } from './texts.js';
 
@@ -13,12 +14,18 @@ const HEIGHT = 12;
  */
 const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 
-/** The legend stands on the canvas while the joins are coloured or a face is hatched. */
-export function mountLegend(root, store) {
+/** The legend stands on the canvas while joins or surfaces are coloured or a face is hatched. */
+export function mountLegend(root, store, scene) {
   store.watch(
-    ({ work }) => [work.pass, work.model, work.limits, work.ramp, work.measure],
-    ({ work }) =>
-      replace(root, work.model && [work.pass === 'joins' && legend(work.measure, work), hatching(work.model.summary)]),
+    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, work.pass === 'form' && review.form, work.form],
+    (state) => {
+      const { work } = state;
+      const own = {
+        joins: () => legend(work.measure, work),
+        form: () => formLegend(state, scene.formColours),
+      }[work.pass];
+      replace(root, work.model && [own?.(), hatching(work.model.summary)]);
+    },
   );
 }
 

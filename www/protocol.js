@@ -10,6 +10,7 @@ export const TO_WORKER = Object.freeze({
   //                                           reading: {unit: mm or null, hidden}
   trace: ['job', 'join'], //                     join: id of a join
   grade: ['job', 'yardstick'], //                grades again, measures nothing again
+  form: ['job'], //                              asks for what colours by form need
   check: ['job', 'yardstick'], //                asks for the text of `check --json`
 });
 
@@ -23,6 +24,7 @@ export const FROM_WORKER = Object.freeze({
   findings: ['job', 'yardstick', 'findings', 'limits', 'last'], // some findings; limits: {g0…g3: {unit, limits: [polish, fix, serious]}}
   done: ['job', 'times'], //                     {import_ms, tessellate_ms, joins_ms}
   trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, limits, max_at}, …}, points}
+  form: ['job', 'form'], //                      {ranges: {gaussian … radius: values at 0 … 100 % of the area}, sides, classes}
   check: ['job', 'text'],
   failed: ['job', 'error'], //                   error: {message, entity, line, kind}
 });

@@ -1,5 +1,6 @@
 // What the store says, told to the renderer: colours, lamps, the measure of the joins, what is chosen and marked.
 
+import { shownRange, shownStep } from './form-range.js';
 import { diagonal, findingKey, placePoint } from './records.js';
 
 /** The colours of the page around `canvas`. */
@@ -8,13 +9,22 @@ export function tellTheme(viewer, canvas) {
   viewer.set_theme({ paper: rgb(page.backgroundColor), ink: rgb(page.color) });
 }
 
-/** The stripes of the lamp rig; none where the joins are what is judged. */
+/** What colours the surfaces: in the Form pass only, and not before the range is known. */
+export function tellForm(viewer, { work, review: { form } }) {
+  const range = work.pass === 'form' ? shownRange(form, work.form) : null;
+  const view = work.pass === 'form' && (range || (form.view === 'face' && work.form)) ? form.view : 'none';
+  const [low, high] = range ?? [-1, 1];
+  const { limit, swapped } = form;
+  viewer.set_form({ view, low, high, step: range && form.lines ? shownStep(form, range) : 0, limit, swapped });
+}
+
+/** The stripes of the lamp rig; none where the joins or the form are what is judged. */
 export function tellStripes(viewer, { work, review }) {
   const { family, azimuth, elevation, turn, count, width, reach } = review.lamps;
   const size = diagonal(work.model?.summary) || 1000;
   const [a, e] = [azimuth, elevation].map((degrees) => (degrees * Math.PI) / 180);
   viewer.set_stripes({
-    family: work.pass === 'joins' ? 'none' : family,
+    family: work.pass === 'joins' || work.pass === 'form' ? 'none' : family,
     direction: [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), Math.sin(e)],
     turn,
     count,

@@ -3,7 +3,7 @@
 
 import { diagonal } from './records.js';
 import { createFeed } from './scene-feed.js';
-import { tellChoice, tellMark, tellMeasure, tellStripes, tellTheme } from './scene-state.js';
+import { tellChoice, tellForm, tellMark, tellMeasure, tellStripes, tellTheme } from './scene-state.js';
 import { texts } from './texts.js';
 
 /** Rest before the exact picture is begun, ms. Shorter starts it between two strokes of one drag; longer feels slow. */
@@ -45,7 +45,7 @@ export function createScene(canvas, store) {
   function applyAll() {
     const { state } = store;
     tellTheme(viewer, canvas);
-    for (const tell of [tellStripes, tellMeasure, tellChoice, tellMark]) tell(viewer, state);
+    for (const tell of [tellStripes, tellForm, tellMeasure, tellChoice, tellMark]) tell(viewer, state);
   }
 
   // Frames
@@ -102,6 +102,10 @@ export function createScene(canvas, store) {
     } else if (work.measure !== was.measure || work.limits !== was.limits) tellMeasure(viewer, state);
     else if (work.station !== was.station || work.trace !== was.trace) tellMark(viewer, state);
     else changed = false;
+    if (review.form !== before.review.form || work.form !== was.form || work.pass !== was.pass || work.model !== was.model) {
+      tellForm(viewer, state);
+      changed = true;
+    }
     if (work.selection !== was.selection) {
       tellChoice(viewer, state);
       tellMark(viewer, state);
@@ -209,6 +213,13 @@ export function createScene(canvas, store) {
     addFaces: (buffers) => give(buffers.map((faces) => ({ faces }))),
     /** Takes packed joins, after those that were given before. */
     addJoins: (joins) => give([{ joins }]),
+    /** Takes what is to be known of each face: its outward side and its class. */
+    tellFaces({ sides, classes }) {
+      viewer?.set_sides(Int8Array.from(sides));
+      viewer?.set_classes(Uint8Array.from(classes));
+    },
+    /** The map of a view of form as CSS colours. */
+    formColours: (view) => Viewer?.form_colours(view, RAMP) ?? [],
     /** Draws again, after the picture was lost; the renderer has kept what it was given. */
     redraw() {
       try {

@@ -15,6 +15,8 @@ export const INITIAL = Object.freeze({
       width: 0.5,
       reach: 1,
     },
+    // What colours the surfaces in the Form pass; form-range.js. range, step: null for what the samples say.
+    form: { view: 'gaussian', cut: 2, range: null, lines: true, step: null, limit: 3, swapped: false },
     marks: {}, // finding key → {state, reason}
   },
   work: {
@@ -22,6 +24,7 @@ export const INITIAL = Object.freeze({
     folded: false, // the open pass shows only its name
     theme: 'light',
     graphics: 'starting', // starting | ok | none | lost
+    form: null, // {ranges, sides, classes} of the open model, once the Form pass has asked for it
     ramp: [], // colours of the joins' heat-map, from good to bad
     projection: 'perspective',
     measure: 'g1', // order whose measure colours the joins and is traced
@@ -81,6 +84,7 @@ const WORK = {
   'model-opened': (work, { model }) => ({
     ...work,
     model,
+    form: null,
     times: null,
     joins: [],
     findings: [],
@@ -92,6 +96,7 @@ const WORK = {
     trace: null,
     station: null,
   }),
+  'form-known': (work, { form }) => ({ ...work, form }),
   'joins-found': (work, { joins }) => ({ ...work, joins }),
   graded: (work, { findings, limits }) => ({
     ...work,
@@ -143,6 +148,7 @@ const WORK = {
 const REVIEW = {
   'choose-yardstick': (review, { yardstick }) => ({ ...review, yardstick }),
   'set-lamps': (review, { lamps }) => ({ ...review, lamps: { ...review.lamps, ...lamps } }),
+  'set-form': (review, { form }) => ({ ...review, form: { ...review.form, ...form } }),
   'mark-finding': (review, { key, mark }) => {
     const marks = { ...review.marks };
     if (mark.state === 'open' && !mark.reason) delete marks[key];

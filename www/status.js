@@ -1,7 +1,8 @@
 // The status line: what the picture is worth, and what lies under the pointer.
 
 import { el, replace } from './dom.js';
-import { point } from './format.js';
+import { FORM_UNIT } from './form-range.js';
+import { point, quantity } from './format.js';
 import { faceName, faceTotal } from './records.js';
 import { texts } from './texts.js';
 
@@ -25,8 +26,8 @@ export function mountStatus(root, store) {
     },
   );
   store.watch(
-    ({ work }) => [work.pointer, work.model],
-    ({ work: { pointer, model } }) => {
+    ({ work, review }) => [work.pointer, work.model, work.pass === 'form' && review.form.view],
+    ({ work: { pointer, model, pass }, review }) => {
       if (!pointer || !model) {
         pick.replaceChildren();
         return;
@@ -37,11 +38,23 @@ export function mountStatus(root, store) {
         pick,
         pointer.join !== null && pointer.join !== undefined && part(words.join, pointer.join, 'pick-join'),
         el('span', { class: 'pick-face' }, faceName(model.summary, pointer.face)),
+        pass === 'form' && pointer.form && formParts(pointer.form, review.form.view, part),
         part(words.uv, `${pointer.u.toFixed(4)}, ${pointer.v.toFixed(4)}`, 'pick-uv'),
         part('x, y, z', point(pointer.point, 3), 'pick-point'),
       );
     },
   );
+}
+
+/** The values of form under the pointer: the one that colours the surface first. */
+function formParts(values, view, part) {
+  const names = [view, 'max', 'min', 'radius'].filter((name, i, all) => name in FORM_UNIT && all.indexOf(name) === i);
+  const said = (name) => {
+    if (name !== 'radius') return quantity(values[name], FORM_UNIT[name]);
+    if (values.radius === null) return words.flat;
+    return `${quantity(values.radius, 'mm')} ${values.hollow ? words.hollow : words.convex}`;
+  };
+  return names.map((name) => part(words.form[name], said(name), `pick-form pick-${name}`));
 }
 
 /** What the picture is worth; exactness is said of faces only. */

@@ -28,6 +28,8 @@ self.onmessage = async ({ data }) => {
       self.postMessage({ type: 'trace', job: data.job, join: data.join, trace: session.trace(data.join) });
     } else if (data.type === 'grade') {
       grade(data.job, data.yardstick);
+    } else if (data.type === 'form') {
+      self.postMessage({ type: 'form', job: data.job, form: session.form() });
     } else if (data.type === 'check') {
       self.postMessage({ type: 'check', job: data.job, text: session.check_json(data.yardstick, times) });
     }

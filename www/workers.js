@@ -88,6 +88,11 @@ export function createWorkers(on) {
       gradeJob = ++jobs;
       current.postMessage(message('grade', { job: gradeJob, yardstick }));
     },
+    /** Asks for what colours by form need. */
+    form() {
+      if (current === null) return;
+      current.postMessage(message('form', { job: ++jobs }));
+    },
     /** Asks for the text of `check --json`. */
     check(yardstick) {
       if (current === null) return;

@@ -1,6 +1,7 @@
 //! The page in a real browser; one module a subject.
 
 mod check;
+mod form;
 mod import;
 mod large;
 mod page;

@@ -53,7 +53,7 @@ fn stripes_on_analytic_surfaces_lie_where_they_should() {
 }
 
 /// A face over a box of parameters with a plain grid for a mesh, and no border lines.
-fn coarse(surface: &Surface, uv: [f64; 4], n: u32) -> FacePacket {
+pub(super) fn coarse(surface: &Surface, uv: [f64; 4], n: u32) -> FacePacket {
     let origin = surface.point((uv[0] + uv[1]) / 2.0, (uv[2] + uv[3]) / 2.0).to_vec();
     let mut vertices = Vec::new();
     let mut triangles = Vec::new();

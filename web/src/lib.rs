@@ -7,6 +7,8 @@ pub mod camera;
 pub mod colour;
 pub mod facing;
 pub mod flight;
+pub mod form_at;
+pub mod form_colour;
 pub mod joins_packet;
 pub mod lamps;
 pub mod packet;

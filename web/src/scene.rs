@@ -42,6 +42,10 @@ pub struct Scene {
     pub faces: Vec<SceneFace>,
     /// Joins in the order they arrived.
     pub joins: Vec<SceneJoin>,
+    /// By face id: +1 where the outward side is that of Su × Sv, −1 where it is the other; the file's own until it is known.
+    pub sides: Vec<i8>,
+    /// By face id: one of eight classes, such that neighbours differ.
+    pub classes: Vec<u8>,
     origin: Option<DVec3>,
     bounds: Option<Bounds>,
 }
@@ -84,6 +88,17 @@ impl Scene {
     /// Point that single-precision results of all faces are relative to, mm: the first face's origin.
     pub fn origin(&self) -> DVec3 {
         self.origin.unwrap_or(DVec3::ZERO)
+    }
+
+    /// A face by its id; `None` for an unknown one.
+    pub fn face(&self, id: u32) -> Option<&SceneFace> {
+        self.faces.iter().find(|f| f.packet.face == id && f.packet.role != Role::Reference)
+    }
+
+    /// +1 where a face's outward side is that of Su × Sv, else −1.
+    pub fn side(&self, face: &SceneFace) -> f64 {
+        let stated = if face.packet.reversed { -1.0 } else { 1.0 };
+        usize::try_from(face.packet.face).ok().and_then(|i| self.sides.get(i)).map_or(stated, |s| f64::from(*s))
     }
 
     /// Corners of the boxes around the faces, which a fitted view holds; those of a unit box before there are any.

@@ -42,6 +42,11 @@ impl Curvatures {
     pub fn mean(self) -> f64 {
         0.5 * (self.max + self.min)
     }
+
+    /// The one with the smaller radius, 1/mm; of two alike, the positive one.
+    pub fn tightest(self) -> f64 {
+        if self.max.abs() >= self.min.abs() { self.max } else { self.min }
+    }
 }
 
 /// Solves Su·a + Sv·b = w for a tangent vector w; None where Su and Sv are parallel.

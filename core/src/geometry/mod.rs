@@ -21,6 +21,7 @@ mod domain_tests;
 mod fair_reference;
 #[cfg(test)]
 pub(crate) mod fair_reference_tests;
+mod form;
 mod intersect;
 mod jet;
 mod loop_chain;
@@ -81,6 +82,7 @@ pub use domain::{Domain, DomainLoop, DomainSide, SideOrigin};
 pub use domain_fault::DomainFault;
 pub use domain_repair::DomainRepair;
 pub use fair_reference::{FAIR_DEGREE, FairError, FairReference};
+pub use form::{Form, FormSample, convexity, form_samples};
 pub use intersect::{RayHit, ray_on_surface};
 pub use offset::Offset;
 pub use offset_curve::OffsetCurve;

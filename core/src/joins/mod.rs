@@ -3,6 +3,7 @@
 mod centre;
 mod chain;
 mod class;
+mod contrast;
 mod graph;
 mod join;
 mod judge;
@@ -29,6 +30,7 @@ mod invariance;
 mod loose_sheets;
 
 pub use class::{Class, Order};
+pub use contrast::contrasting;
 pub use graph::{Cancelled, JoinEnd, JoinGraph, Options};
 pub use join::{Join, Peak, Station, Summaries, Summary};
 pub use judge::{Floors, Reach, Role, required};

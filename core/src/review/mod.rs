@@ -2,6 +2,7 @@
 
 mod bounds;
 mod check;
+mod form;
 mod import;
 mod number;
 mod prepare;
@@ -14,6 +15,7 @@ mod text;
 
 pub use bounds::Bounds;
 pub use check::{Check, CheckError};
+pub use form::{FORM_SHARES, FormRanges, form_ranges};
 pub use import::{DoubtRecord, GuessRecord, ImportRecord, MeshRecord, RemarkRecord, RepairRecord, UnitRecord, UntrimmedRecord};
 pub use prepare::{Prepared, Untrimmed};
 pub use rank::ranked;

@@ -2,6 +2,7 @@
 //! calls and converts back.
 
 mod face_pack;
+mod form_pack;
 mod join_pack;
 mod reference_pack;
 mod telling;
@@ -191,6 +192,13 @@ impl Session {
     pub fn trace(&self, join: usize) -> Result<JsValue, JsValue> {
         let found = trace(&self.opened()?.graph, join, &self.options.joins.floors, &self.options.yardstick, self.zone);
         plain(&found.ok_or("no such join")?)
+    }
+
+    /// {ranges: {gaussian, mean, max, min, radius}, sides, classes}: values at 0 to 100 % of the area, null for infinite; the outward
+    /// side of each face, 1 for Su × Sv or −1; the class of each face, 0 to 7, such that neighbours differ.
+    pub fn form(&self) -> Result<JsValue, JsValue> {
+        let open = self.opened()?;
+        plain(&form_pack::form(&open.prepared, &open.graph).ok_or("cancelled")?)
     }
 
     /// The text of `check --json` by a zone's limits; `times` {import_ms, tessellate_ms, joins_ms} or null.

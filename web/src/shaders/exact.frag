@@ -124,6 +124,11 @@ float off_surface(vec3 p, float side, out vec3 gradient) {
     return f;
 }
 
+#ifdef BENDS
+vec2 spline_bends(int first, vec2 t, vec3 s, vec3 normal);
+vec2 round_bends(vec3 p, vec3 normal);
+#endif
+
 void main() {
     vec2 place = gl_FragCoord.xy - 0.5 * frame_size;
     vec3 across = place.x * ray_x + place.y * ray_y;
@@ -137,6 +142,10 @@ void main() {
     vec3 rough = normalize(v_normal);
     vec3 point = base + ray * dot(v_point - base, ray);
     vec3 normal = rough;
+#ifdef BENDS
+    int bend_span = -1;
+    vec2 bend_place = vec2(0.0);
+#endif
 
     if (kind == BEZIER) {
         vec2 uv = v_uv;
@@ -153,6 +162,10 @@ void main() {
             // Where the two directions fall together (a collapsed side) the vertex normal stays.
             if (!(size > 1e-6 * max(dot(spot.su, spot.su), dot(spot.sv, spot.sv)))) { break; }
             normal = n / size;
+#ifdef BENDS
+            bend_span = nets + (cell.y * shape.z + cell.x) * block;
+            bend_place = t;
+#endif
             vec3 off = spot.s - base;
             off -= ray * dot(off, ray);
             point = spot.s;
@@ -186,5 +199,15 @@ void main() {
         }
     }
     if (!(dot(normal, normal) > 0.5)) { normal = rough; }
-    leave(point, dot(normal, rough) < 0.0 ? -normal : normal);
+    float turned = dot(normal, rough) < 0.0 ? -1.0 : 1.0;
+    leave(point, turned * normal);
+#ifdef BENDS
+    vec2 k = vec2(UNKNOWN_BEND);
+    if (kind == BEZIER) {
+        if (bend_span >= 0) { k = spline_bends(bend_span, bend_place, point, normal); }
+    } else if (kind != 0) {
+        k = round_bends(point, normal);
+    }
+    leave_bends(k.x < UNKNOWN_BEND ? turned * k : k);
+#endif
 }

@@ -59,7 +59,22 @@ float slope(ivec2 at, ivec2 way, uint code, float here) {
     return 0.5;
 }
 
-vec3 at_pixel(ivec2 at, uvec4 n_bits, vec3 point, float here, float width) {
+// The same for the axis of the form's values.
+float form_slope(ivec2 at, ivec2 way, uint code, float here) {
+    ivec2 last = textureSize(normals, 0) - 1;
+    ivec2 p = clamp(at - way, ivec2(0), last);
+    ivec2 q = clamp(at + way, ivec2(0), last);
+    vec2 a = bends_at(p);
+    vec2 b = bends_at(q);
+    bool low = p != at && texelFetch(normals, p, 0).w == code && a.x < UNKNOWN;
+    bool high = q != at && texelFetch(normals, q, 0).w == code && b.x < UNKNOWN;
+    float fall = low ? abs(here - form_axis(a)) : 0.0;
+    float rise = high ? abs(form_axis(b) - here) : 0.0;
+    if (low && high) { return max(fall, rise) > 3.0 * min(fall, rise) + 0.02 * form_step ? min(fall, rise) : 0.5 * (fall + rise); }
+    return fall + rise;
+}
+
+vec3 at_pixel(ivec2 at, uvec4 n_bits, vec3 point, float here, float width, vec2 k, float place, float rate) {
     vec3 normal = uintBitsToFloat(n_bits.xyz);
     vec3 to_eye = perspective > 0.5 ? normalize(eye - point) : view_back;
     float facing = dot(normal, to_eye);
@@ -75,6 +90,11 @@ vec3 at_pixel(ivec2 at, uvec4 n_bits, vec3 point, float here, float width) {
         tone = vec3(dot(tone, vec3(0.3, 0.59, 0.11)) * 0.86);
     } else if ((n_bits.w & UNTRIMMED) != 0u) {
         tone = mix(tone, dark, hatch_cover(gl_FragCoord.xy));
+    } else if (form_view == FACE) {
+        tone = class_colour((n_bits.w & IDS) - 1u, gl_FragCoord.xy, ratio) * mix(1.0, light, 0.6 * relief);
+    } else if (form_view != 0 && k.x < UNKNOWN) {
+        // Half the shading: the eye needs some of it for the shape, and all of the colour for the value.
+        tone = by_form(k, place, rate, gl_FragCoord.xy, ratio) * mix(1.0, light, 0.5 * relief);
     } else if (stripe_family != 0) {
         tone = mix(tone, dark, stripe_cover(here, width));
     }
@@ -87,12 +107,19 @@ void main() {
     uvec4 n_bits = texelFetch(normals, at, 0);
     vec3 point = vec3(0.0);
     float here = 0.0;
+    vec2 k = vec2(UNKNOWN);
+    float tone = 0.0;
     if (n_bits.w != 0u) {
         point = uintBitsToFloat(texelFetch(points, at, 0).xyz);
         if (stripe_family != 0) { here = lamp_place(point, uintBitsToFloat(n_bits.xyz)); }
+        if (form_view != 0 && form_view != FACE) {
+            k = bends_at(at);
+            tone = form_axis(k);
+        }
     }
     // Derivatives are defined only where all pixels of a block come by.
     vec2 rate = vec2(dFdx(here), dFdy(here));
+    vec2 tone_rate = vec2(dFdx(tone), dFdy(tone));
     if (n_bits.w == 0u) {
         colour = vec4(paper, 1.0);
         return;
@@ -100,5 +127,8 @@ void main() {
     if (quick == 0 && stripe_family != 0) {
         rate = vec2(slope(at, ivec2(1, 0), n_bits.w, here), slope(at, ivec2(0, 1), n_bits.w, here));
     }
-    colour = vec4(at_pixel(at, n_bits, point, here, length(rate)), 1.0);
+    if (quick == 0 && form_step > 0.0 && k.x < UNKNOWN) {
+        tone_rate = vec2(form_slope(at, ivec2(1, 0), n_bits.w, tone), form_slope(at, ivec2(0, 1), n_bits.w, tone));
+    }
+    colour = vec4(at_pixel(at, n_bits, point, here, length(rate), k, tone, length(tone_rate)), 1.0);
 }

@@ -3,8 +3,9 @@
 use super::renderer::Renderer;
 use super::{Viewer, context, plain, triple};
 use crate::facing::{face_place, facing};
+use crate::form_at::{FormValues, form_at};
 use crate::joins_packet::MEASURES;
-use crate::pick::pick;
+use crate::pick::{Hit, pick};
 use crate::scene::Scene;
 use glam::DVec3;
 use serde::Serialize;
@@ -15,6 +16,14 @@ use wasm_bindgen::prelude::*;
 struct FacePlace {
     point: [f64; 3],
     size: f64,
+}
+
+/// What was picked, with the values of form there.
+#[derive(Serialize)]
+struct Picked {
+    #[serde(flatten)]
+    hit: Hit,
+    form: Option<FormValues>,
 }
 
 #[wasm_bindgen]
@@ -30,13 +39,15 @@ impl Viewer {
     /// Puts everything on the device again, after it has lost all it held; throws when it cannot.
     pub fn revive(&mut self) -> Result<(), JsValue> {
         self.renderer = Renderer::new(context::open(&self.canvas)?)?;
-        (0..self.scene.faces.len()).try_for_each(|index| self.renderer.add_face(&self.scene, index))
+        (0..self.scene.faces.len()).try_for_each(|index| self.renderer.add_face(&self.scene, index))?;
+        self.renderer.classes_changed(&self.scene.classes)?;
+        self.renderer.want_bends(self.form.needs_bends())
     }
 
     /// Forgets faces and joins; the next faces are fitted into the frame.
     pub fn clear(&mut self) {
         self.scene = Scene::default();
-        self.renderer.clear();
+        self.renderer.clear(self.form.needs_bends());
         self.flight = None;
         self.fresh = true;
     }
@@ -92,11 +103,14 @@ impl Viewer {
         }
     }
 
-    /// What lies under a pixel: {face, u, v, point, normal, join}, or null.
+    /// What lies under a pixel: {face, u, v, point, normal, join, form: {gaussian, mean, max, min, radius, hollow} or null}, or null.
     pub fn pick(&self, x: f64, y: f64) -> Result<JsValue, JsValue> {
         let k = self.lowered;
         match pick(&self.scene, &self.camera, x * k, y * k, f64::from(self.marks.ratio)) {
-            Some(hit) => plain(&hit),
+            Some(hit) => {
+                let form = hit.face.and_then(|face| form_at(&self.scene, face, hit.u, hit.v, &self.form));
+                plain(&Picked { hit, form })
+            }
             None => Ok(JsValue::NULL),
         }
     }

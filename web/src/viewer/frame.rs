@@ -11,6 +11,8 @@ pub struct Frame {
     pub normals: WebGlTexture,
     /// Point relative to the scene's origin (3 floats) and depth in front of the eye.
     pub points: WebGlTexture,
+    /// Principal curvatures (2 floats), while the picture is coloured by them.
+    pub bends: Option<WebGlTexture>,
     depth: WebGlRenderbuffer,
     /// Paint and stripes before outlines are smoothed.
     pub painted: WebGlTexture,
@@ -26,12 +28,13 @@ pub struct Frame {
 
 impl Frame {
     /// Makes targets of a size; errors when the device has no room for them. `ask` the device whether it has, which
-    /// waits for all it was given before.
-    pub fn create(gl: &Gl, width: i32, height: i32, ask: bool) -> Result<Frame, JsValue> {
+    /// waits for all it was given before. With `bends`, room for curvatures too.
+    pub fn create(gl: &Gl, width: i32, height: i32, ask: bool, bends: bool) -> Result<Frame, JsValue> {
         let frame = Frame {
             buffer: gl.create_framebuffer().ok_or("no framebuffer object")?,
             normals: target(gl, Gl::RGBA32UI, width, height)?,
             points: target(gl, Gl::RGBA32UI, width, height)?,
+            bends: if bends { Some(target(gl, Gl::RG32UI, width, height)?) } else { None },
             depth: gl.create_renderbuffer().ok_or("no renderbuffer object")?,
             painted: target(gl, Gl::RGBA8, width, height)?,
             paint_buffer: gl.create_framebuffer().ok_or("no framebuffer object")?,
@@ -47,7 +50,12 @@ impl Frame {
             gl.framebuffer_texture_2d(Gl::FRAMEBUFFER, slot, Gl::TEXTURE_2D, Some(texture), 0);
         }
         gl.framebuffer_renderbuffer(Gl::FRAMEBUFFER, Gl::DEPTH_ATTACHMENT, Gl::RENDERBUFFER, Some(&frame.depth));
-        gl.draw_buffers(&js_sys::Array::of2(&Gl::COLOR_ATTACHMENT0.into(), &Gl::COLOR_ATTACHMENT1.into()));
+        let targets = js_sys::Array::of2(&Gl::COLOR_ATTACHMENT0.into(), &Gl::COLOR_ATTACHMENT1.into());
+        if let Some(texture) = &frame.bends {
+            gl.framebuffer_texture_2d(Gl::FRAMEBUFFER, Gl::COLOR_ATTACHMENT2, Gl::TEXTURE_2D, Some(texture), 0);
+            targets.push(&Gl::COLOR_ATTACHMENT2.into());
+        }
+        gl.draw_buffers(&targets);
         for (buffer, texture) in [(&frame.paint_buffer, &frame.painted), (&frame.picture_buffer, &frame.picture)] {
             gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(buffer));
             gl.framebuffer_texture_2d(Gl::FRAMEBUFFER, Gl::COLOR_ATTACHMENT0, Gl::TEXTURE_2D, Some(texture), 0);
@@ -94,6 +102,9 @@ impl Frame {
     pub fn clear(&self, gl: &Gl) {
         gl.clear_bufferuiv_with_u32_array(Gl::COLOR, 0, &[0; 4]);
         gl.clear_bufferuiv_with_u32_array(Gl::COLOR, 1, &[0; 4]);
+        if self.bends.is_some() {
+            gl.clear_bufferuiv_with_u32_array(Gl::COLOR, 2, &[0; 4]);
+        }
         gl.clear_bufferfv_with_f32_array(Gl::DEPTH, 0, &[1.0]);
     }
 
@@ -104,6 +115,13 @@ impl Frame {
             gl.bind_texture(Gl::TEXTURE_2D, Some(texture));
             program.int(gl, name, unit as i32);
         }
+    }
+
+    /// Offers the curvatures to a program as `bends` (unit 3); without any, no texture.
+    pub fn offer_bends(&self, gl: &Gl, program: &super::program::Program) {
+        gl.active_texture(Gl::TEXTURE3);
+        gl.bind_texture(Gl::TEXTURE_2D, self.bends.as_ref());
+        program.int(gl, "bends", 3);
     }
 
     /// Offers the paint to a program as `painted` (unit 2).
@@ -122,6 +140,7 @@ impl Frame {
         gl.delete_texture(Some(&self.picture));
         gl.delete_texture(Some(&self.normals));
         gl.delete_texture(Some(&self.points));
+        gl.delete_texture(self.bends.as_ref());
         gl.delete_renderbuffer(Some(&self.depth));
     }
 }

@@ -3,8 +3,10 @@
 //! Pixels are device pixels from the canvas's top left corner, lengths mm.
 
 mod appearance;
+mod classes;
 mod content;
 mod context;
+mod form;
 mod frame;
 mod gpu_face;
 mod lines;
@@ -24,6 +26,7 @@ mod view;
 
 use crate::camera::Camera;
 use crate::flight::Flight;
+use crate::form_colour::FormSettings;
 use crate::lamps::LampSettings;
 use crate::packet::Role;
 use crate::scene::Scene;
@@ -37,7 +40,7 @@ use wasm_bindgen::prelude::*;
 use web_sys::{HtmlCanvasElement, WebGl2RenderingContext as Gl};
 
 /// Most device pixels of a frame; above, the resolution is lowered and the status says so. Larger
-/// runs small devices out of memory (44 bytes a pixel between the passes).
+/// runs small devices out of memory (44 bytes a pixel between the passes, 52 with curvatures).
 const MAX_PIXELS: f64 = 6e6;
 
 /// Draws one model on one canvas.
@@ -50,6 +53,7 @@ pub struct Viewer {
     flight: Option<Flight>,
     lamps: LampSettings,
     rig: Option<LampRig>,
+    form: FormSettings,
     theme: Theme,
     marks: Marks,
     /// The camera has not been moved by anybody, so that new faces may still refit it.
@@ -87,6 +91,7 @@ impl Viewer {
             flight: None,
             lamps: LampSettings::default(),
             rig: None,
+            form: FormSettings::default(),
             theme: Theme::default(),
             marks: Marks { face: None, join: None, point: None, measure: None, limits: [f64::NAN; 3], ratio: 1.0 },
             fresh: true,
@@ -151,7 +156,8 @@ impl Viewer {
             self.aim_lamps()?;
             self.renderer.view_changed();
         }
-        let picture = Picture { scene: &self.scene, camera: &self.camera, rig: self.rig.as_ref(), theme: &self.theme, marks: &self.marks };
+        let Viewer { scene, camera, form, theme, marks, .. } = self;
+        let picture = Picture { scene, camera, rig: self.rig.as_ref(), form, theme, marks };
         self.renderer.draw(exact, now, &picture)?;
         Ok(!exact || self.renderer.settled())
     }
@@ -164,6 +170,9 @@ impl Viewer {
         let mut notes = Vec::new();
         if inexact > 0 {
             notes.push(format!("{inexact} of {faces} faces by vertex normals: degree or size above what the picture evaluates"));
+        }
+        if self.form.needs_bends() && self.renderer.refuses_bends() {
+            notes.push("this device has no room for curvatures beside the picture, so colours by form are left out".to_owned());
         }
         if self.lowered < 1.0 {
             notes.push(format!("drawn at {:.0} % of the screen's resolution", self.lowered * 100.0));

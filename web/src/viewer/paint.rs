@@ -1,6 +1,7 @@
 //! The paint pass: colours and stripes from what the surface passes left in the frame, and the strokes on top.
 
 use super::Gl;
+use super::classes::Classes;
 use super::frame::Frame;
 use super::picture::{Care, Picture};
 use super::program::Programs;
@@ -8,8 +9,21 @@ use super::shade;
 use super::strokes::Strokes;
 use super::view::View;
 
+/// What a picture is painted with.
+pub struct Tools<'a> {
+    /// The programs.
+    pub programs: &'a Programs,
+    /// What the surface passes left, and where the picture goes.
+    pub frame: &'a Frame,
+    /// The class of each face.
+    pub classes: &'a Classes,
+    /// The strokes on top.
+    pub strokes: &'a Strokes,
+}
+
 /// Paints the frame's picture; the canvas keeps what it shows.
-pub fn paint(gl: &Gl, programs: &Programs, frame: &Frame, strokes: &Strokes, care: Care, view: &View, picture: &Picture<'_>) {
+pub fn paint(gl: &Gl, tools: &Tools<'_>, care: Care, view: &View, picture: &Picture<'_>) {
+    let Tools { programs, frame, classes, strokes } = *tools;
     let program = &programs.shade;
     // Not bound for reading while it is drawn to.
     gl.active_texture(Gl::TEXTURE2);
@@ -23,7 +37,9 @@ pub fn paint(gl: &Gl, programs: &Programs, frame: &Frame, strokes: &Strokes, car
     gl.bind_vertex_array(None);
     program.start(gl);
     frame.offer(gl, program);
-    shade::describe(gl, program, care, view, picture);
+    frame.offer_bends(gl, program);
+    classes.offer(gl, program);
+    shade::describe(gl, program, care, frame.bends.is_some(), view, picture);
     gl.draw_arrays(Gl::TRIANGLES, 0, 3);
     if care == Care::Fine {
         frame.bind_picture(gl);

@@ -2,6 +2,7 @@
 
 use super::appearance::Theme;
 use crate::camera::Camera;
+use crate::form_colour::FormSettings;
 use crate::scene::Scene;
 use glam::DVec3;
 use rakelight_core::highlight::LampRig;
@@ -15,6 +16,8 @@ pub struct Picture<'a> {
     pub camera: &'a Camera,
     /// The lamps; `None`: no stripes.
     pub rig: Option<&'a LampRig>,
+    /// What colours the surfaces instead of paint.
+    pub form: &'a FormSettings,
     /// Colours.
     pub theme: &'a Theme,
     /// What is lifted out.

@@ -23,13 +23,13 @@ pub struct Program {
 impl Program {
     /// Compiles and links; the error holds the compiler's log.
     pub fn link(gl: &Gl, vertex: &str, fragment: &[&str]) -> Result<Program, JsValue> {
-        Program::link_for(gl, USUAL_DEGREE, vertex, fragment)
+        Program::link_for(gl, USUAL_DEGREE, false, vertex, fragment)
     }
 
-    fn link_for(gl: &Gl, degree: usize, vertex: &str, fragment: &[&str]) -> Result<Program, JsValue> {
+    fn link_for(gl: &Gl, degree: usize, bends: bool, vertex: &str, fragment: &[&str]) -> Result<Program, JsValue> {
         let program = gl.create_program().ok_or("no program object")?;
         for (kind, text) in [(Gl::VERTEX_SHADER, vertex.to_owned()), (Gl::FRAGMENT_SHADER, fragment.concat())] {
-            gl.attach_shader(&program, &compile(gl, degree, kind, &text)?);
+            gl.attach_shader(&program, &compile(gl, degree, bends, kind, &text)?);
         }
         gl.link_program(&program);
         if gl.get_program_parameter(&program, Gl::LINK_STATUS).as_bool() != Some(true) {
@@ -105,14 +105,24 @@ impl Program {
     }
 }
 
-/// The programs of the viewer.
-pub struct Programs {
+/// The programs of the surface passes.
+pub struct SurfacePrograms {
     /// Surfaces by vertex normals.
     pub moving: Program,
     /// Surfaces evaluated at each pixel.
-    pub exact: Program,
+    exact: Program,
     /// The same for degrees above the usual.
     exact_high: Option<Program>,
+    /// They leave curvatures too.
+    bends: bool,
+}
+
+/// The programs of the viewer.
+pub struct Programs {
+    /// Surfaces that leave points and normals.
+    plain: SurfacePrograms,
+    /// Surfaces that leave curvatures too, once they have been asked for.
+    bending: Option<SurfacePrograms>,
     /// Paint and stripes.
     pub shade: Program,
     /// Outlines smoothed, onto the canvas.
@@ -124,14 +134,12 @@ pub struct Programs {
 impl Programs {
     /// Compiles all.
     pub fn link(gl: &Gl) -> Result<Programs, JsValue> {
-        let surface = include_str!("../shaders/surface.vert");
-        let out = include_str!("../shaders/geometry_out.glsl");
         let stripe = include_str!("../shaders/stripe.glsl");
+        let form = include_str!("../shaders/form.glsl");
         Ok(Programs {
-            moving: Program::link(gl, surface, &[out, include_str!("../shaders/moving.frag")])?,
-            exact: exact(gl, USUAL_DEGREE)?,
-            exact_high: None,
-            shade: Program::link(gl, include_str!("../shaders/screen.vert"), &[stripe, include_str!("../shaders/shade.frag")])?,
+            plain: SurfacePrograms::link(gl, false)?,
+            bending: None,
+            shade: Program::link(gl, include_str!("../shaders/screen.vert"), &[stripe, form, include_str!("../shaders/shade.frag")])?,
             finish: Program::link(gl, include_str!("../shaders/screen.vert"), &[include_str!("../shaders/finish.frag")])?,
             line: Program::link(gl, include_str!("../shaders/line.vert"), &[include_str!("../shaders/line.frag")])?,
         })
@@ -139,8 +147,37 @@ impl Programs {
 
     /// Links the exact pass for high degrees, once.
     pub fn need_high(&mut self, gl: &Gl) -> Result<(), JsValue> {
+        self.plain.need_high(gl)?;
+        self.bending.as_mut().map_or(Ok(()), |b| b.need_high(gl))
+    }
+
+    /// Links the passes that leave curvatures, once.
+    pub fn need_bends(&mut self, gl: &Gl) -> Result<(), JsValue> {
+        if self.bending.is_none() {
+            let mut bending = SurfacePrograms::link(gl, true)?;
+            if self.plain.exact_high.is_some() {
+                bending.need_high(gl)?;
+            }
+            self.bending = Some(bending);
+        }
+        Ok(())
+    }
+
+    /// The passes that leave curvatures, or those that do not.
+    pub fn surfaces(&self, bends: bool) -> &SurfacePrograms {
+        if bends { self.bending.as_ref().unwrap_or(&self.plain) } else { &self.plain }
+    }
+}
+
+impl SurfacePrograms {
+    fn link(gl: &Gl, bends: bool) -> Result<SurfacePrograms, JsValue> {
+        let moving = surface(gl, USUAL_DEGREE, bends, &[include_str!("../shaders/moving.frag")])?;
+        Ok(SurfacePrograms { moving, exact: exact(gl, USUAL_DEGREE, bends)?, exact_high: None, bends })
+    }
+
+    fn need_high(&mut self, gl: &Gl) -> Result<(), JsValue> {
         if self.exact_high.is_none() {
-            self.exact_high = Some(exact(gl, MAX_DEGREE)?);
+            self.exact_high = Some(exact(gl, MAX_DEGREE, self.bends)?);
         }
         Ok(())
     }
@@ -152,14 +189,29 @@ impl Programs {
 }
 
 /// The exact pass for degrees up to one.
-fn exact(gl: &Gl, degree: usize) -> Result<Program, JsValue> {
-    let out = include_str!("../shaders/geometry_out.glsl");
-    Program::link_for(gl, degree, include_str!("../shaders/surface.vert"), &[out, include_str!("../shaders/exact.frag")])
+fn exact(gl: &Gl, degree: usize, bends: bool) -> Result<Program, JsValue> {
+    let at_pixels = include_str!("../shaders/exact.frag");
+    if bends {
+        surface(gl, degree, true, &[at_pixels, include_str!("../shaders/bends.glsl")])
+    } else {
+        surface(gl, degree, false, &[at_pixels])
+    }
 }
 
-fn compile(gl: &Gl, degree: usize, kind: u32, text: &str) -> Result<WebGlShader, JsValue> {
+/// A surface pass.
+fn surface(gl: &Gl, degree: usize, bends: bool, fragment: &[&str]) -> Result<Program, JsValue> {
+    let mut parts = vec![include_str!("../shaders/geometry_out.glsl")];
+    if bends {
+        parts.push(include_str!("../shaders/bends_out.glsl"));
+    }
+    parts.extend(fragment);
+    Program::link_for(gl, degree, bends, include_str!("../shaders/surface.vert"), &parts)
+}
+
+fn compile(gl: &Gl, degree: usize, bends: bool, kind: u32, text: &str) -> Result<WebGlShader, JsValue> {
+    let bends = if bends { "#define BENDS\n" } else { "" };
     let head = format!(
-        "#version 300 es\nprecision highp float;\nprecision highp int;\nprecision highp sampler2D;\nprecision highp usampler2D;\n#define MAX_DEGREE {degree}\n#define NET_WIDTH {NET_WIDTH}\n#define MAP_SIZE {MAP_SIZE}\n"
+        "#version 300 es\nprecision highp float;\nprecision highp int;\nprecision highp sampler2D;\nprecision highp usampler2D;\n#define MAX_DEGREE {degree}\n#define NET_WIDTH {NET_WIDTH}\n#define MAP_SIZE {MAP_SIZE}\n{bends}"
     );
     let shader = gl.create_shader(kind).ok_or("no shader object")?;
     gl.shader_source(&shader, &(head + text));

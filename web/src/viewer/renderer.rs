@@ -4,8 +4,9 @@
 //! device reads the canvas back, and the page would stand still for as long as a picture there is unfinished.
 
 use super::Gl;
+use super::classes::Classes;
 use super::frame::Frame;
-use super::paint::paint;
+use super::paint::{Tools, paint};
 use super::picture::{Care, Picture};
 use super::probe::Ability;
 use super::program::Programs;
@@ -50,6 +51,11 @@ pub struct Renderer {
     fits: i64,
     surfaces: Surfaces,
     strokes: Strokes,
+    classes: Classes,
+    /// The picture is coloured by curvatures, so the frame has room for them.
+    bends: bool,
+    /// The device has no room for them.
+    bends_refused: bool,
     /// The camera of the surfaces in the frame.
     view: Camera,
     /// Next face of surfaces that are still being handed over.
@@ -88,6 +94,9 @@ impl Renderer {
             fits: 0,
             surfaces: Surfaces::default(),
             strokes: Strokes::default(),
+            classes: Classes::default(),
+            bends: false,
+            bends_refused: false,
             view: Camera::default(),
             drawing: None,
             begun: None,
@@ -114,12 +123,13 @@ impl Renderer {
         Ok(())
     }
 
-    /// Forgets faces and joins.
-    pub fn clear(&mut self) {
+    /// Forgets faces and joins, and the room for curvatures unless they are to be kept.
+    pub fn clear(&mut self, keep_bends: bool) {
         self.surfaces.clear(&self.gl);
         self.strokes.forget_all(&self.gl);
         self.drawing = None;
         self.stale_surfaces = true;
+        self.bends &= keep_bends;
     }
 
     /// Joins have come to those there were.
@@ -138,6 +148,27 @@ impl Renderer {
     pub fn marker_changed(&mut self) {
         self.strokes.forget_marker(&self.gl);
         self.stale_paint = true;
+    }
+
+    /// The picture is to be coloured by curvatures, or no longer. They stay in the frame once they are there, so that changing
+    /// between stripes and colours only paints anew; `clear` lets go of them.
+    pub fn want_bends(&mut self, wanted: bool) -> Result<(), JsValue> {
+        if wanted && !self.bends && !self.bends_refused {
+            self.programs.need_bends(&self.gl)?;
+            self.bends = true;
+        }
+        Ok(())
+    }
+
+    /// True when the device has no room for curvatures beside the rest.
+    pub fn refuses_bends(&self) -> bool {
+        self.bends_refused
+    }
+
+    /// The classes of the faces, by face id, have come.
+    pub fn classes_changed(&mut self, classes: &[u8]) -> Result<(), JsValue> {
+        self.stale_paint = true;
+        self.classes.upload(&self.gl, classes)
     }
 
     /// The camera or the frame's size has changed.
@@ -213,7 +244,7 @@ impl Renderer {
     /// [`Renderer::show`].
     pub fn size(&mut self, canvas: &HtmlCanvasElement, camera: &Camera) -> Result<bool, JsValue> {
         let (w, h) = (camera.width as i32, camera.height as i32);
-        if self.frame.as_ref().is_some_and(|f| f.width == w && f.height == h) {
+        if self.frame.as_ref().is_some_and(|f| f.width == w && f.height == h && f.bends.is_some() == self.bends) {
             return Ok(false);
         }
         canvas.set_width(w.unsigned_abs());
@@ -225,7 +256,16 @@ impl Renderer {
         });
         // What fits once fits again at no larger size, and asking would keep the page waiting.
         let pixels = i64::from(w) * i64::from(h);
-        self.frame = Some(Frame::create(&self.gl, w, h, pixels > self.fits)?);
+        if self.bends {
+            // Asked each time, as this is rare: what is not there is done without.
+            match Frame::create(&self.gl, w, h, true, true) {
+                Ok(frame) => self.frame = Some(frame),
+                Err(_) => (self.bends, self.bends_refused) = (false, true),
+            }
+        }
+        if self.frame.is_none() {
+            self.frame = Some(Frame::create(&self.gl, w, h, pixels > self.fits, false)?);
+        }
         self.fits = self.fits.max(pixels);
         self.drawing = None;
         self.stale_surfaces = true;
@@ -306,7 +346,8 @@ impl Renderer {
     /// Paints the picture as the end of some work that began at `now`.
     fn paint(&mut self, care: Care, work: Work, now: f64, view: &View, picture: &Picture<'_>) {
         let Some(frame) = &self.frame else { return };
-        paint(&self.gl, &self.programs, frame, &self.strokes, care, view, picture);
+        let tools = Tools { programs: &self.programs, frame, classes: &self.classes, strokes: &self.strokes };
+        paint(&self.gl, &tools, care, view, picture);
         let at_once = self.picture_time <= PROMPT && work != Work::TilesAndPicture;
         if at_once {
             frame.show(&self.gl, frame.width, frame.height);

@@ -4,11 +4,13 @@ use super::Gl;
 use super::picture::{Care, Picture};
 use super::program::Program;
 use super::view::View;
+use crate::form_colour::{FormSettings, FormView, form_map};
 use glam::DVec3;
+use rakelight_core::geometry::Form;
 use rakelight_core::highlight::{Eye, Family, LampRig};
 
-/// Sets all of it but the textures.
-pub fn describe(gl: &Gl, program: &Program, care: Care, view: &View, picture: &Picture<'_>) {
+/// Sets all of it but the textures. `bends`: the frame has curvatures.
+pub fn describe(gl: &Gl, program: &Program, care: Care, bends: bool, view: &View, picture: &Picture<'_>) {
     let Picture { scene, theme, marks, .. } = *picture;
     program.vec3(gl, "view_back", view.camera.axes().2.as_vec3().to_array());
     program.vec3(gl, "eye", (view.camera.eye() - scene.origin()).as_vec3().to_array());
@@ -22,6 +24,30 @@ pub fn describe(gl: &Gl, program: &Program, care: Care, view: &View, picture: &P
     program.uint(gl, "chosen", marks.face.map_or(0, |f| f + 1));
     program.float(gl, "ratio", marks.ratio);
     set_lamps(gl, program, picture.rig, view.camera.sight(), scene.origin());
+    set_form(gl, program, picture.form, bends);
+}
+
+fn set_form(gl: &Gl, program: &Program, form: &FormSettings, bends: bool) {
+    let code = match form.view() {
+        Some(FormView::By(by)) if bends => {
+            program.vec3s(gl, "form_map", form_map(by).as_flattened());
+            match by {
+                Form::Gaussian => 1,
+                Form::Mean => 2,
+                Form::Max => 3,
+                Form::Min => 4,
+                Form::Radius => 5,
+            }
+        }
+        Some(FormView::Face) => 6,
+        _ => 0,
+    };
+    let (low, high) = form.range();
+    program.int(gl, "form_view", code);
+    program.vec2(gl, "form_range", [low as f32, high as f32]);
+    program.float(gl, "form_step", form.step.max(0.0) as f32);
+    program.float(gl, "form_limit", form.limit() as f32);
+    program.float(gl, "form_swapped", if form.swapped { -1.0 } else { 1.0 });
 }
 
 fn set_lamps(gl: &Gl, program: &Program, rig: Option<&LampRig>, eye: Eye, origin: DVec3) {

@@ -74,7 +74,7 @@ impl Surfaces {
             frame.clear(gl);
         }
         prepare(gl);
-        let program = &programs.moving;
+        let program = &programs.surfaces(frame.bends.is_some()).moving;
         program.start(gl);
         for (number, ((face, on_device), place)) in scene.faces.iter().zip(&self.faces).zip(&self.covered).enumerate().skip(from) {
             if number % CLOCK_EACH == 0 && number > from && js_sys::Date::now() > until {
@@ -111,7 +111,7 @@ impl Surfaces {
             if number % CLOCK_EACH == 0 && number > from && js_sys::Date::now() > until {
                 return Some(number);
             }
-            let program = programs.exact_for(high);
+            let program = programs.surfaces(frame.bends.is_some()).exact_for(high);
             if begun != Some(high) {
                 program.start(gl);
                 view.rays(gl, program);
@@ -131,7 +131,7 @@ fn prepare(gl: &Gl) {
     gl.enable(Gl::DEPTH_TEST);
     gl.depth_func(Gl::LEQUAL);
     // A texture that is being drawn to must not be bound for reading.
-    for unit in 0..2 {
+    for unit in [0, 1, 3] {
         gl.active_texture(Gl::TEXTURE0 + unit);
         gl.bind_texture(Gl::TEXTURE_2D, None);
     }
@@ -140,5 +140,8 @@ fn prepare(gl: &Gl) {
 fn place_face(gl: &Gl, program: &Program, face: &SceneFace, scene: &Scene, view: &View) {
     view.place(gl, program, face.origin());
     program.uint(gl, "face_code", face.code());
+    // What is left is the file's outward normal; the skin's may be the other one.
+    let stated = if face.packet.reversed { -1.0 } else { 1.0 };
+    program.float(gl, "skin_side", (scene.side(face) * stated) as f32);
     program.vec3(gl, "scene_shift", (face.origin() - scene.origin()).as_vec3().to_array());
 }

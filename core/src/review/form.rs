@@ -1,0 +1,98 @@
+//! How the values of form are spread over a model: what the range of its colours is taken from.
+
+use super::Prepared;
+use crate::geometry::{Form, FormSample, Region, form_samples};
+use crate::joins::JoinGraph;
+use crate::math::quantiles;
+use crate::model::FaceId;
+use crate::progress::{Progress, Stage};
+use std::collections::BTreeMap;
+
+/// Samples of a whole model, about. Larger: slower; smaller: percentiles of models with few faces jump.
+const SAMPLES: usize = 120_000;
+
+/// Least and most lines a way on one face. Smaller: a face's extremes are missed; larger: few faces cost as much as many.
+const LINES: (usize, usize) = (6, 40);
+
+/// Shares of the area at which values are told: every hundredth.
+pub const FORM_SHARES: usize = 101;
+
+/// For each value of form the values below which 0, 1, … 100 % of the sampled area lie; empty for a model without area.
+pub type FormRanges = BTreeMap<Form, Vec<f64>>;
+
+/// Samples every face that is measured, weighted by area; None when cancelled. Convex is positive seen from the outward side that
+/// the skins of `graph` have.
+pub fn form_ranges(prepared: &Prepared, graph: &JoinGraph, progress: &mut dyn Progress) -> Option<FormRanges> {
+    let sheets = prepared.sheets();
+    let faces: Vec<FaceId> = sheets.model.faces().map(|(id, _)| id).filter(|id| sheets.domain(*id).is_some()).collect();
+    let each = (SAMPLES / faces.len().max(1)).isqrt().clamp(LINES.0, LINES.1);
+    let mut all: Vec<FormSample> = Vec::new();
+    for (done, id) in faces.iter().enumerate() {
+        progress.report(Stage::Measure, done, faces.len());
+        if progress.cancelled() {
+            return None;
+        }
+        if let (Some(face), Some(domain)) = (sheets.face(*id), sheets.domain(*id)) {
+            all.extend(form_samples(&face.surface, &Region::new(domain), each, graph.orientation.sign(*id)));
+        }
+    }
+    let shares: Vec<f64> = (0..FORM_SHARES).map(|i| i as f64 / (FORM_SHARES - 1) as f64).collect();
+    let spread = |form: Form| match form {
+        // Radii run to infinity, where nothing lies straight between: their order is the curvatures' turned round.
+        Form::Radius => {
+            let tight = quantiles(all.iter().map(|s| (s.curvatures.tightest().abs(), s.area)), &shares);
+            tight.iter().rev().map(|k| 1.0 / k).collect()
+        }
+        _ => quantiles(all.iter().map(|s| (form.of(s.curvatures), s.area)), &shares),
+    };
+    Some(Form::ALL.iter().map(|&form| (form, spread(form))).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::demo::bramble::{Revision, model};
+    use crate::exchange::Import;
+    use crate::joins::{Options, contrasting};
+    use crate::progress::Silent;
+
+    struct Stop;
+
+    impl Progress for Stop {
+        fn report(&mut self, _: Stage, _: usize, _: usize) {}
+        fn cancelled(&self) -> bool {
+            true
+        }
+    }
+
+    /// Of the demo it is known that most of its skin is domed, that its hollows are lips and flanges, and what its fillets' radii are.
+    #[test]
+    fn the_demo_is_domed_for_the_most_part() {
+        let prepared = Prepared::new(Import { model: model(Revision::A), report: Default::default() });
+        let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &Options::default(), &mut Silent).unwrap();
+        let ranges = form_ranges(&prepared, &graph, &mut Silent).unwrap();
+        for form in Form::ALL {
+            let all = &ranges[&form];
+            assert_eq!(all.len(), FORM_SHARES);
+            assert!(all.windows(2).all(|w| w[0] <= w[1]), "{form:?}");
+        }
+        let median = |form: Form| ranges[&form][50];
+        assert!(median(Form::Max) > 1e-4 && median(Form::Mean) > 0.0, "{} {}", median(Form::Max), median(Form::Mean));
+        assert!(ranges[&Form::Radius][0] > 0.5 && ranges[&Form::Radius][0] < 10.0, "{}", ranges[&Form::Radius][0]);
+        assert!(form_ranges(&prepared, &graph, &mut Stop).is_none());
+    }
+
+    #[test]
+    fn neighbours_are_told_apart() {
+        let prepared = Prepared::new(Import { model: model(Revision::A), report: Default::default() });
+        let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &Options::default(), &mut Silent).unwrap();
+        let classes = contrasting(&graph, prepared.areas.len());
+        assert_eq!(classes.len(), prepared.areas.len());
+        let mut pairs = 0;
+        for join in graph.joins.iter().filter(|j| j.faces.len() == 2 && j.faces[0] != j.faces[1]) {
+            assert_ne!(classes[join.faces[0].index()], classes[join.faces[1].index()]);
+            pairs += 1;
+        }
+        assert!(pairs > 20 && classes.contains(&2));
+    }
+}

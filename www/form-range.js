@@ -1,0 +1,48 @@
+// What the colours by form run over: from percentiles of the area, or as set by hand. The percentiles come from the core.
+
+/** Values of form whose sign counts; their map is centred on zero. */
+const SIGNED = Object.freeze(['gaussian', 'mean', 'max', 'min']);
+
+/** Unit of each view's values. */
+export const FORM_UNIT = Object.freeze({ gaussian: '1/mm2', mean: '1/mm', max: '1/mm', min: '1/mm', radius: 'mm' });
+
+/** Views in their order. */
+export const FORM_VIEWS = Object.freeze(['none', ...SIGNED, 'radius', 'face']);
+
+/** A flat surface's radius in the legend, mm: larger shows nobody anything. */
+const FLAT = 1e6;
+
+/** Smallest end of a map that percentiles give, so that a flat model does not show the last digits: 1/mm², else 1e-5 1/mm. */
+const FLATTEST = { gaussian: 1e-8 };
+
+/** Isolines from zero to the end of a signed map. More run together where the surface bends at all. */
+const LINES = 5;
+
+/** True for a view whose zero is the middle of its map. */
+export const isSigned = (view) => SIGNED.includes(view);
+
+/** [start, end] of the map, or null while it is not known. `known`: {ranges} as the worker told it. */
+export function shownRange(form, known) {
+  if (!(form.view in FORM_UNIT)) return null;
+  if (form.range) return form.range;
+  const all = known?.ranges[form.view];
+  if (!all?.length) return null;
+  const [low, high] = [all[form.cut], all[all.length - 1 - form.cut]].map((value) => value ?? FLAT);
+  if (isSigned(form.view)) {
+    const end = Math.max(Math.abs(low), Math.abs(high), FLATTEST[form.view] ?? 1e-5);
+    return [-end, end];
+  }
+  return [low, Math.max(high, low * 1.01)];
+}
+
+/** From isoline to isoline: of radii one doubling, else a round part of the range unless it is set by hand. */
+export function shownStep(form, range) {
+  if (form.view === 'radius') return 1;
+  return form.step ?? round(range[1] / LINES);
+}
+
+/** The nearest 1, 2 or 5 times a power of ten above. */
+function round(value) {
+  const power = 10 ** Math.floor(Math.log10(value));
+  return ([1, 2, 5].find((m) => m * power >= value * (1 - 1e-9)) ?? 10) * power;
+}
