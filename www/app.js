@@ -7,6 +7,8 @@ import { mountFormControls } from './form-controls.js';
 import { mountHead } from './head.js';
 import { mountJoinControls } from './join-controls.js';
 import { mountLampControls } from './lamp-controls.js';
+import { mountLampHandles } from './lamp-handles.js';
+import { createLampPlay } from './lamp-play.js';
 import { mountLedger } from './ledger.js';
 import { mountLegend } from './legend.js';
 import { mountDrop, mountWelcome } from './open.js';
@@ -33,11 +35,12 @@ at('skip').textContent = texts.skip;
 const canvas = at('canvas');
 const scene = createScene(canvas, store);
 const commands = createCommands(store, scene);
+const play = createLampPlay(store);
 
 mountHead(at('head'), store, commands);
 mountPasses(at('passes'), store, {
   overview: (root) => mountOverview(root, store, commands),
-  highlights: mountLampControls,
+  highlights: (root) => mountLampControls(root, store, play),
   form: mountFormControls,
   joins: mountJoinControls,
 });
@@ -50,6 +53,7 @@ mountWelcome(at('welcome'), store);
 mountConsent(at('consent'), store, commands);
 mountLive(at('live'), store);
 mountViewBar(at('view-bar'), store, scene);
+mountLampHandles(at('rig'), store, scene, play);
 mountDrop(at('surface'), store, commands);
 mountCanvas(canvas);
 mountNarrow(store);
@@ -70,6 +74,7 @@ function mountCanvas(canvas) {
   canvas.setAttribute('role', 'application');
   canvas.setAttribute('aria-label', texts.view.canvas);
   canvas.setAttribute('aria-description', texts.view.keys);
+  canvas.addEventListener('pointerdown', () => play.stop());
   mountCameraInput(canvas, scene, () => {
     const { selection } = store.state.work;
     const some = Object.values(selection).some((id) => id !== null);

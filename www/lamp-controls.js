@@ -1,24 +1,11 @@
-// The Highlights pass: which stripes, and the lamp rig that makes them.
-//
-// azimuth, elevation: direction to the lamps, degrees, from +x towards +y and from the xy plane upwards.
-// turn: of the lamps about that direction, degrees; 0 sets them side by side on one level.
-// count: lamps · width: lit share of the spacing, 0 to 1 · reach: distance of the lamp plane in model sizes.
+// The Highlights pass: which stripes, and the lamp rig that makes them, in numbers. lamp-rig.js says what they are.
 
 import { choice, el, replace } from './dom.js';
-import { INITIAL } from './state.js';
+import { PRESS } from './lamp-play.js';
+import { FIELDS, PRESETS, counts, presetOf } from './lamp-rig.js';
 import { texts } from './texts.js';
 
 const words = texts.highlights;
-
-/** Ranges of the rig: outside them the stripes are finer than a pixel, or one stripe covers the whole model. */
-const FIELDS = [
-  { name: 'azimuth', min: -180, max: 180, step: 1 },
-  { name: 'elevation', min: -90, max: 90, step: 1 },
-  { name: 'turn', min: -90, max: 90, step: 1, inPlane: true },
-  { name: 'count', min: 2, max: 80, step: 1 },
-  { name: 'width', min: 0.05, max: 0.95, step: 0.05 },
-  { name: 'reach', min: 0.2, max: 10, step: 0.1, inPlane: true },
-];
 
 const FAMILIES = [
   { value: 'none', id: 'stripe-plain', label: words.plain },
@@ -32,42 +19,55 @@ const DRAGS = [
   { value: 'lamps', id: 'drag-lamps', label: words.dragLamps, title: 'L' },
 ];
 
+const RIGS = Object.keys(PRESETS).map((name) => ({ value: name, id: `preset-${name}`, label: words[name] }));
+
 const NOTES = { none: words.plainNote, isophote: words.isophoteNote, highlight: words.highlightNote, reflection: words.reflectionNote };
 
-export function mountLampControls(root, store) {
+/** `play`: lets the lamps go round. */
+export function mountLampControls(root, store, play) {
   const set = (lamps, gesture) => store.dispatch({ type: 'set-lamps', lamps, gesture });
   const family = el('div', { class: 'block' });
+  const presets = el('div', { class: 'block' });
   const fields = FIELDS.map((field) => fieldRow(field, set));
   const drag = el('div', { class: 'block' });
+  const round = el('button', { type: 'button', id: 'lamp-play', on: { click: () => play.toggle() } });
+  const shown = el('input', {
+    type: 'checkbox',
+    id: 'rig-shown',
+    on: { change: () => store.dispatch({ type: 'show-handles', handles: shown.checked }) },
+  });
   const rig = el(
     'fieldset',
     { class: 'block rig' },
     el('legend', {}, words.rig),
+    presets,
+    round,
     drag,
+    el('label', { class: 'tick-box' }, shown, words.handles),
     fields.map(({ row }) => row),
-    el(
-      'button',
-      {
-        type: 'button',
-        id: 'lamp-reset',
-        on: { click: () => set({ ...INITIAL.review.lamps, family: store.state.review.lamps.family }) },
-      },
-      words.reset,
-    ),
   );
   replace(root, family, rig);
 
   store.watch(
-    ({ work }) => [work.drag],
-    ({ work }) =>
+    ({ work }) => [work.playing],
+    ({ work }) => {
+      round.textContent = play.still() ? words.press(PRESS) : work.playing ? words.pause : words.play;
+      if (!play.still()) round.setAttribute('aria-pressed', String(work.playing));
+    },
+  );
+  store.watch(
+    ({ work }) => [work.drag, work.handles],
+    ({ work }) => {
+      shown.checked = work.handles;
       replace(
         drag,
         el('h3', {}, words.drag),
         choice(words.drag, DRAGS, work.drag, (value) => store.dispatch({ type: 'choose-drag', drag: value })),
-      ),
+      );
+    },
   );
   store.watch(
-    ({ review }) => [review.lamps],
+    ({ review }) => [review.lamps.family],
     ({ review: { lamps } }) => {
       replace(
         family,
@@ -76,10 +76,17 @@ export function mountLampControls(root, store) {
         el('p', { class: 'quiet' }, NOTES[lamps.family]),
       );
       rig.hidden = lamps.family === 'none';
-      for (const { field, row, show } of fields) {
-        row.hidden = Boolean(field.inPlane) && lamps.family === 'isophote';
-        show(lamps[field.name]);
-      }
+      for (const { field, row } of fields) row.hidden = !counts(field, lamps.family);
+    },
+  );
+  store.watch(
+    ({ review }) => [presetOf(review.lamps)],
+    ({ review }) => replace(presets, el('h3', {}, words.presets), choice(words.presets, RIGS, presetOf(review.lamps), (name) => set(PRESETS[name]), 'pairs')),
+  );
+  store.watch(
+    ({ review }) => [review.lamps],
+    ({ review: { lamps } }) => {
+      for (const { field, show } of fields) show(lamps[field.name]);
     },
   );
 }

@@ -1,6 +1,7 @@
 // What the store says, told to the renderer: colours, lamps, the measure of the joins, what is chosen and marked.
 
 import { shownRange, shownStep } from './form-range.js';
+import { settings } from './lamp-rig.js';
 import { diagonal, findingKey, placePoint } from './records.js';
 
 /** The colours of the page around `canvas`. */
@@ -20,19 +21,9 @@ export function tellForm(viewer, { work, review: { form } }) {
 
 /** The stripes of the lamp rig; none where the joins or the form are what is judged. */
 export function tellStripes(viewer, { work, review }) {
-  const { family, azimuth, elevation, turn, count, width, reach } = review.lamps;
-  const size = diagonal(work.model?.summary) || 1000;
-  const [a, e] = [azimuth, elevation].map((degrees) => (degrees * Math.PI) / 180);
-  viewer.set_stripes({
-    family: work.pass === 'joins' || work.pass === 'form' ? 'none' : family,
-    direction: [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), Math.sin(e)],
-    turn,
-    count,
-    // Isophotes share half a turn; the others share three model sizes of the lamp plane.
-    spacing: family === 'isophote' ? Math.PI / count : (3 * size) / count,
-    width,
-    distance: reach * size,
-  });
+  const { lamps } = review;
+  const family = work.pass === 'joins' || work.pass === 'form' ? 'none' : lamps.family;
+  viewer.set_stripes(settings(lamps, family, diagonal(work.model?.summary) || 1000));
 }
 
 /** What colours the joins. */

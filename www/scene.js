@@ -1,6 +1,7 @@
 // The only module that talks to the renderer: it draws what the store says, only when something has changed,
 // and tells the store what the picture is worth.
 
+import { tidy, wrapped } from './lamp-rig.js';
 import { diagonal } from './records.js';
 import { createFeed } from './scene-feed.js';
 import { tellChoice, tellForm, tellMark, tellMeasure, tellStripes, tellTheme } from './scene-state.js';
@@ -21,6 +22,7 @@ export function createScene(canvas, store) {
   let restAt = 0; // when the camera has stood still long enough
   let looking = 0; // handle of the next look under the pointer
   let hoverAt = [null, null];
+  const watchers = []; // told when things on the screen may have moved
 
   const ratio = () => Math.min(devicePixelRatio || 1, 2);
   const drawn = () => (store.state.work.graphics === 'ok' ? viewer : null);
@@ -68,6 +70,7 @@ export function createScene(canvas, store) {
     const flying = viewer.tick(now);
     const moving = flying || now < restAt || waiting();
     viewer.draw(moving ? 'moving' : 'exact');
+    watchers.forEach((tell) => tell());
     const status = viewer.status();
     report(moving, status);
     if (flying) restAt = performance.now();
@@ -87,6 +90,7 @@ export function createScene(canvas, store) {
     const box = canvas.getBoundingClientRect();
     if (!viewer || box.width < 1 || box.height < 1) return;
     viewer.resize(box.width, box.height, ratio());
+    watchers.forEach((tell) => tell());
     touch(0);
   }
 
@@ -132,6 +136,7 @@ export function createScene(canvas, store) {
   const move = (act) => {
     if (!viewer) return;
     act(viewer, ratio());
+    watchers.forEach((tell) => tell());
     touch();
   };
 
@@ -158,11 +163,17 @@ export function createScene(canvas, store) {
         move((v, r) => v.orbit(dx * r, dy * r));
         return;
       }
-      const azimuth = ((((review.lamps.azimuth + dx * LAMP_TURN + 180) % 360) + 360) % 360) - 180;
-      const elevation = Math.min(90, Math.max(-90, review.lamps.elevation - dy * LAMP_TURN));
-      store.dispatch({ type: 'set-lamps', lamps: { azimuth: round(azimuth), elevation: round(elevation) }, gesture });
+      const { azimuth, elevation } = review.lamps;
+      const lamps = tidy({ azimuth: wrapped(azimuth + dx * LAMP_TURN), elevation: elevation - dy * LAMP_TURN });
+      store.dispatch({ type: 'set-lamps', lamps, gesture });
     },
     toggleDrag: () => store.dispatch({ type: 'choose-drag', drag: store.state.work.drag === 'lamps' ? 'view' : 'lamps' }),
+    /** Calls `tell()` whenever things on the screen may have moved. */
+    onView: (tell) => watchers.push(tell),
+    /** Where the rig's handles stand, or null while there is no picture. */
+    rigDrawing: (lamps) => drawn()?.rig_drawing(lamps) ?? null,
+    /** The rig that a drag of a handle makes of the one it began with. */
+    rigDragged: (lamps, handle, dx, dy) => drawn()?.rig_dragged(lamps, handle, dx, dy) ?? {},
     pan: (dx, dy) => move((v, r) => v.pan(dx * r, dy * r)),
     zoom: (factor, x, y) => move((v, r) => v.zoom(factor, x * r, y * r)),
     zoomAtMiddle: (factor) => scene.zoom(factor, ...scene.middle()),
@@ -243,9 +254,4 @@ export function createScene(canvas, store) {
   canvas.addEventListener('webglcontextrestored', () => scene.redraw());
   new ResizeObserver(resize).observe(canvas);
   return scene;
-}
-
-/** Lamp angles keep two decimals, so that the fields stay readable. */
-function round(degrees) {
-  return Math.round(degrees * 100) / 100;
 }

@@ -1,20 +1,13 @@
 // The page's state and the one function that changes it. `review` can be undone; `work` cannot.
 
+import { PRESETS } from './lamp-rig.js';
 import { findingKey, orderOf } from './records.js';
 
-/** Before anything is open. Angles in degrees, lengths in mm; `spacing` and `width` are described in lamp-controls.js. */
+/** Before anything is open. The lamps' numbers are described in lamp-rig.js. */
 export const INITIAL = Object.freeze({
   review: {
     yardstick: 'visible',
-    lamps: {
-      family: 'isophote',
-      azimuth: 35,
-      elevation: 30,
-      turn: 0,
-      count: 24,
-      width: 0.5,
-      reach: 1,
-    },
+    lamps: { family: 'isophote', ...PRESETS.room },
     // What colours the surfaces in the Form pass; form-range.js. range, step: null for what the samples say.
     form: { view: 'gaussian', cut: 2, range: null, lines: true, step: null, limit: 3, swapped: false },
     marks: {}, // finding key → {state, reason}
@@ -29,6 +22,8 @@ export const INITIAL = Object.freeze({
     projection: 'perspective',
     measure: 'g1', // order whose measure colours the joins and is traced
     drag: 'view', // what a drag moves while the Highlights pass is open: view or lamps
+    handles: true, // the rig is drawn over the model
+    playing: false, // the lamps go round by themselves
     frame: { kind: 'moving', note: '' },
     pointer: null, // {face, u, v, point, normal, join}
     model: null, // {name, size, reading: {unit, hidden}, summary}
@@ -69,6 +64,8 @@ const WORK = {
   'choose-projection': (work, { projection }) => ({ ...work, projection }),
   'choose-measure': (work, { measure }) => ({ ...work, measure }),
   'choose-drag': (work, { drag }) => ({ ...work, drag }),
+  'show-handles': (work, { handles }) => ({ ...work, handles }),
+  'play-lamps': (work, { playing }) => ({ ...work, playing }),
   frame: (work, { frame }) => ({ ...work, frame }),
   pointer: (work, { pointer }) => ({ ...work, pointer }),
   'import-began': (work, { name }) => ({

@@ -3,6 +3,7 @@
 mod check;
 mod form;
 mod import;
+mod lamps;
 mod large;
 mod page;
 mod reading;

@@ -24,7 +24,7 @@ use rakelight_web::surface_record::record;
 use serde_json::{Value, json};
 
 /// Frame of each picture, pixels.
-const SIZE: (usize, usize) = (384, 288);
+pub(super) const SIZE: (usize, usize) = (384, 288);
 /// Every how many rows and columns edges are sampled.
 const EVERY: usize = 3;
 
@@ -84,9 +84,9 @@ pub(super) fn coarse(surface: &Surface, uv: [f64; 4], n: u32) -> FacePacket {
 }
 
 /// A picture as the canvas holds it, rows from the top, and the camera it was taken with.
-struct Shot {
-    camera: Camera,
-    green: Vec<u8>,
+pub(super) struct Shot {
+    pub(super) camera: Camera,
+    pub(super) green: Vec<u8>,
 }
 
 fn compare(name: &str, packet: &FacePacket) {
@@ -118,7 +118,7 @@ fn compare(name: &str, packet: &FacePacket) {
     }
 }
 
-fn shoot(page: &browser::Page, packet: &str, projection: &str, rig: &Value) -> Shot {
+pub(super) fn shoot(page: &browser::Page, packet: &str, projection: &str, rig: &Value) -> Shot {
     let (w, h) = SIZE;
     let answer = page.ask(&format!(
         "(async () => {{

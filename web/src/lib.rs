@@ -13,6 +13,7 @@ pub mod joins_packet;
 pub mod lamps;
 pub mod packet;
 pub mod pick;
+pub mod rig_handles;
 pub mod scene;
 pub mod session;
 pub mod surface_record;

@@ -67,6 +67,12 @@ impl Page {
         self.call("Emulation.setDeviceMetricsOverride", json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false}));
     }
 
+    /// Asks for less motion, as a setting of the system does.
+    pub fn calm(&self) {
+        let features = json!([{"name": "prefers-reduced-motion", "value": "reduce"}]);
+        self.call("Emulation.setEmulatedMedia", json!({"features": features}));
+    }
+
     /// Goes to an address and waits for its document; events of the page before are forgotten.
     ///
     /// # Panics

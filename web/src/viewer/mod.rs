@@ -16,6 +16,7 @@ mod picture;
 mod probe;
 mod program;
 mod renderer;
+mod rig;
 mod settle;
 mod shade;
 mod strokes;

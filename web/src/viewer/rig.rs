@@ -1,0 +1,32 @@
+//! The page draws the lamp rig's handles and drags them. Pixels here are CSS pixels from the canvas's top left corner.
+
+use super::{Viewer, plain};
+use crate::rig_handles::{Handle, RigSettings, Stand};
+use glam::DVec2;
+use wasm_bindgen::prelude::*;
+
+#[wasm_bindgen]
+impl Viewer {
+    /// The likeness of a rig {azimuth, elevation, turn, spacing, step, reach, width, count}, as `rig_handles::Drawing`.
+    pub fn rig_drawing(&self, rig: JsValue) -> Result<JsValue, JsValue> {
+        let rig: RigSettings = serde_wasm_bindgen::from_value(rig)?;
+        plain(&self.stand().drawing(&rig))
+    }
+
+    /// The rig that a drag of the handle `direction`, `turn`, `spacing`, `step` or `distance` makes of the one it began with.
+    pub fn rig_dragged(&self, rig: JsValue, handle: JsValue, dx: f64, dy: f64) -> Result<JsValue, JsValue> {
+        let rig: RigSettings = serde_wasm_bindgen::from_value(rig)?;
+        let handle: Handle = serde_wasm_bindgen::from_value(handle)?;
+        plain(&self.stand().dragged(&rig, handle, DVec2::new(dx, dy)))
+    }
+}
+
+impl Viewer {
+    fn stand(&self) -> Stand {
+        let ratio = f64::from(self.marks.ratio);
+        let frame = DVec2::new(self.camera.width, self.camera.height) / ratio;
+        let bounds = self.scene.bounds();
+        let middle = self.camera.project((bounds.min + bounds.max) / 2.0).map_or(frame / 2.0, |p| p.truncate() / ratio);
+        Stand::new(middle, frame, self.camera.axes())
+    }
+}
