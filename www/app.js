@@ -40,7 +40,7 @@ const play = createLampPlay(store);
 mountHead(at('head'), store, commands);
 mountPasses(at('passes'), store, {
   overview: (root) => mountOverview(root, store, commands),
-  highlights: (root) => mountLampControls(root, store, play),
+  highlights: (root) => mountLampControls(root, store, play, commands),
   form: mountFormControls,
   joins: mountJoinControls,
 });

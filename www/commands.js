@@ -56,14 +56,21 @@ export function createCommands(store, scene) {
       scene.tellFaces(form);
       store.dispatch({ type: 'form-known', form });
     },
-    check: ({ text }) => save(text),
+    check: ({ text }) => save(text, savingAs, 'application/json'),
+    'stripes-progress': ({ done, total }) => store.dispatch({ type: 'stripes-progress', done, total }),
+    stripes({ form, text }) {
+      store.dispatch({ type: 'stripes-ended' });
+      save(text, `${stem()}.stripes.${form}`, form === 'svg' ? 'image/svg+xml' : 'application/json');
+    },
     failed({ error }) {
+      if (store.state.work.tracing) store.dispatch({ type: 'stripes-ended' });
       if (store.state.work.busy) failed(incoming.name, error);
       else store.dispatch({ type: 'import-failed', failure: { title: words.jobFailed, ...error } });
     },
     crashed({ reason, importing }) {
       if (importing) failed(incoming.name, { message: words.crashedImport, advice: reason });
       else {
+        store.dispatch({ type: 'stripes-ended' });
         const failure = { title: words.jobFailed, message: words.crashedModel, advice: reason, again: true };
         store.dispatch({ type: 'import-failed', failure });
       }
@@ -124,13 +131,16 @@ export function createCommands(store, scene) {
     return was || importing;
   }
 
-  function save(text) {
+  /** The open model's name without its ending. */
+  const stem = () => store.state.work.model.name.replace(/\.[^.]*$/, '');
+
+  function save(text, name, type) {
     const link = document.createElement('a');
-    link.href = URL.createObjectURL(new Blob([text], { type: 'application/json' }));
-    link.download = savingAs;
+    link.href = URL.createObjectURL(new Blob([text], { type }));
+    link.download = name;
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 10000);
-    store.dispatch({ type: 'notice', notice: null, say: texts.say.saved(savingAs) });
+    store.dispatch({ type: 'notice', notice: null, say: texts.say.saved(name) });
   }
 
   const fromOwn = (name, path, missing) =>
@@ -172,8 +182,17 @@ export function createCommands(store, scene) {
     saveCheck() {
       const { model } = store.state.work;
       if (!model) return;
-      savingAs = `${model.name.replace(/\.[^.]*$/, '')}.check.json`;
+      savingAs = `${stem()}.check.json`;
       workers.check(store.state.review.yardstick);
+    },
+    /** Traces the stripes on the screen as curves and saves them as `svg` or `json`. */
+    saveStripes(form) {
+      const seen = scene.seenLamps();
+      if (seen && workers.stripes(seen, form)) store.dispatch({ type: 'stripes-began', form });
+    },
+    stopStripes() {
+      workers.stopStripes();
+      store.dispatch({ type: 'stripes-ended' });
     },
     /** Opens what the page's link asks for. */
     openWanted(href) {

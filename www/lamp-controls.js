@@ -3,6 +3,7 @@
 import { choice, el, replace } from './dom.js';
 import { PRESS } from './lamp-play.js';
 import { FIELDS, PRESETS, counts, presetOf } from './lamp-rig.js';
+import { mountStripeExport } from './stripe-export.js';
 import { texts } from './texts.js';
 
 const words = texts.highlights;
@@ -23,8 +24,8 @@ const RIGS = Object.keys(PRESETS).map((name) => ({ value: name, id: `preset-${na
 
 const NOTES = { none: words.plainNote, isophote: words.isophoteNote, highlight: words.highlightNote, reflection: words.reflectionNote };
 
-/** `play`: lets the lamps go round. */
-export function mountLampControls(root, store, play) {
+/** `play`: lets the lamps go round; `commands`: saveStripes(form), stopStripes(). */
+export function mountLampControls(root, store, play, commands) {
   const set = (lamps, gesture) => store.dispatch({ type: 'set-lamps', lamps, gesture });
   const family = el('div', { class: 'block' });
   const presets = el('div', { class: 'block' });
@@ -46,7 +47,9 @@ export function mountLampControls(root, store, play) {
     el('label', { class: 'tick-box' }, shown, words.handles),
     fields.map(({ row }) => row),
   );
-  replace(root, family, rig);
+  const traced = el('div', { class: 'block' });
+  replace(root, family, rig, traced);
+  mountStripeExport(traced, store, commands);
 
   store.watch(
     ({ work }) => [work.playing],

@@ -11,6 +11,8 @@ export const TO_WORKER = Object.freeze({
   trace: ['job', 'join'], //                     join: id of a join
   grade: ['job', 'yardstick'], //                grades again, measures nothing again
   form: ['job'], //                              asks for what colours by form need
+  stripes: ['job', 'seen', 'form'], //           seen: the lamps on the screen, as the renderer has them; form: svg or json
+  'stop-stripes': ['job'],
   check: ['job', 'yardstick'], //                asks for the text of `check --json`
 });
 
@@ -26,6 +28,8 @@ export const FROM_WORKER = Object.freeze({
   trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, limits, max_at}, …}, points}
   form: ['job', 'form'], //                      {ranges: {gaussian … radius: values at 0 … 100 % of the area}, sides, classes}
   check: ['job', 'text'],
+  'stripes-progress': ['job', 'done', 'total'], // faces and joins
+  stripes: ['job', 'form', 'text'],
   failed: ['job', 'error'], //                   error: {message, entity, line, kind}
 });
 

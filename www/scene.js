@@ -174,6 +174,8 @@ export function createScene(canvas, store) {
     rigDrawing: (lamps) => drawn()?.rig_drawing(lamps) ?? null,
     /** The rig that a drag of a handle makes of the one it began with. */
     rigDragged: (lamps, handle, dx, dy) => drawn()?.rig_dragged(lamps, handle, dx, dy) ?? {},
+    /** The lamps on the screen and where they are seen from, for the worker; null while there is no picture. */
+    seenLamps: () => drawn()?.seen_lamps() ?? null,
     pan: (dx, dy) => move((v, r) => v.pan(dx * r, dy * r)),
     zoom: (factor, x, y) => move((v, r) => v.zoom(factor, x * r, y * r)),
     zoomAtMiddle: (factor) => scene.zoom(factor, ...scene.middle()),

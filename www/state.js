@@ -23,6 +23,7 @@ export const INITIAL = Object.freeze({
     measure: 'g1', // order whose measure colours the joins and is traced
     drag: 'view', // what a drag moves while the Highlights pass is open: view or lamps
     handles: true, // the rig is drawn over the model
+    tracing: null, // stripes on their way to a file, {form, done, total}
     playing: false, // the lamps go round by themselves
     frame: { kind: 'moving', note: '' },
     pointer: null, // {face, u, v, point, normal, join}
@@ -65,6 +66,9 @@ const WORK = {
   'choose-measure': (work, { measure }) => ({ ...work, measure }),
   'choose-drag': (work, { drag }) => ({ ...work, drag }),
   'show-handles': (work, { handles }) => ({ ...work, handles }),
+  'stripes-began': (work, { form }) => ({ ...work, tracing: { form, done: 0, total: 0 } }),
+  'stripes-progress': (work, { done, total }) => (work.tracing ? { ...work, tracing: { ...work.tracing, done, total } } : work),
+  'stripes-ended': (work) => ({ ...work, tracing: null }),
   'play-lamps': (work, { playing }) => ({ ...work, playing }),
   frame: (work, { frame }) => ({ ...work, frame }),
   pointer: (work, { pointer }) => ({ ...work, pointer }),
@@ -82,6 +86,7 @@ const WORK = {
     ...work,
     model,
     form: null,
+    tracing: null,
     times: null,
     joins: [],
     findings: [],

@@ -180,6 +180,16 @@ export const texts = {
     faceLegend: 'Neighbours differ. The name stands in the status line.',
   },
 
+  stripes: {
+    title: 'Stripes as curves',
+    note: 'Traced on the surfaces themselves, with their ends on the trims.',
+    svg: 'Drawing (SVG)',
+    json: 'Points (JSON)',
+    hints: { svg: 'As seen along this view, without perspective, one to one in mm', json: 'Points in mm, parameters, and how each stripe passes over its joins' },
+    begun: 'Laying out faces',
+    of: (done, total) => `${done} of ${total} faces and joins`,
+  },
+
   handles: {
     label: 'Lamp rig',
     direction: 'Direction to the lamps',

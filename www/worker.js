@@ -14,6 +14,7 @@ const BATCH = 120;
 const TELL = 50;
 
 let session = null;
+let tracing = null; // job of the stripes on their way
 let times = null; // of the open file, as `check --json` has them
 
 self.onmessage = async ({ data }) => {
@@ -26,6 +27,10 @@ self.onmessage = async ({ data }) => {
       open(data);
     } else if (data.type === 'trace') {
       self.postMessage({ type: 'trace', job: data.job, join: data.join, trace: session.trace(data.join) });
+    } else if (data.type === 'stripes') {
+      await trace(data);
+    } else if (data.type === 'stop-stripes') {
+      tracing = null;
     } else if (data.type === 'grade') {
       grade(data.job, data.yardstick);
     } else if (data.type === 'form') {
@@ -83,6 +88,31 @@ function open({ job, name, bytes, yardstick, reading }) {
   });
   grade(job, yardstick);
   self.postMessage({ type: 'done', job, times });
+}
+
+/** Traces stripes in short stretches; between them other messages are heard, one that stops it among them. */
+async function trace({ job, seen, form }) {
+  tracing = job;
+  const tell = (done, total) => self.postMessage({ type: 'stripes-progress', job, done, total });
+  const total = session.stripes_begin(seen, () => {});
+  let done = 0;
+  let more = true;
+  while (more) {
+    const until = performance.now() + TELL;
+    do {
+      more = session.stripes_step();
+      done += 1;
+    } while (more && performance.now() < until);
+    tell(Math.min(done, total), total);
+    await new Promise((next) => setTimeout(next));
+    if (tracing !== job) {
+      // A later job has its own stripes by now.
+      if (tracing === null) session.stripes_drop();
+      return;
+    }
+  }
+  tracing = null;
+  self.postMessage({ type: 'stripes', job, form, text: session.stripes_end(form) });
 }
 
 function grade(job, yardstick) {

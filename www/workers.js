@@ -13,6 +13,7 @@ export function createWorkers(on) {
   let jobs = 0;
   let traceJob = 0;
   let gradeJob = 0;
+  let stripesJob = 0;
 
   function spawn(job) {
     const worker = new Worker('worker.js');
@@ -41,6 +42,7 @@ export function createWorkers(on) {
     }
     if (data.type === 'trace' && data.job !== traceJob) return; // another join was asked for since
     if (data.type === 'findings' && data.job < gradeJob) return; // another yardstick was chosen since
+    if (data.type.startsWith('stripes') && data.job !== stripesJob) return; // stopped since
     on[data.type]?.(data);
   }
 
@@ -92,6 +94,18 @@ export function createWorkers(on) {
     form() {
       if (current === null) return;
       current.postMessage(message('form', { job: ++jobs }));
+    },
+    /** Asks for the stripes of the lamps on the screen, traced as curves. False when there is nobody to ask. */
+    stripes(seen, form) {
+      if (current === null) return false;
+      stripesJob = ++jobs;
+      current.postMessage(message('stripes', { job: stripesJob, seen, form }));
+      return true;
+    },
+    /** Stops tracing them: no word of it is heard any more. */
+    stopStripes() {
+      current?.postMessage(message('stop-stripes', { job: stripesJob }));
+      stripesJob = 0;
     },
     /** Asks for the text of `check --json`. */
     check(yardstick) {

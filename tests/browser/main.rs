@@ -8,5 +8,6 @@ mod large;
 mod page;
 mod reading;
 mod review;
+mod stripe_files;
 mod stripes;
 mod trace;

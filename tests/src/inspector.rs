@@ -93,6 +93,14 @@ impl Inspector {
     /// # Panics
     /// Nothing is saved in time.
     pub fn check_json(&self) -> String {
+        self.saved_by("#check-json")
+    }
+
+    /// What a button saves, caught on its way to the disk.
+    ///
+    /// # Panics
+    /// Nothing is saved in time.
+    pub fn saved_by(&self, button: &str) -> String {
         self.page.ask(
             "globalThis.saved = null; globalThis.caught ??= (() => {
                 const make = URL.createObjectURL;
@@ -100,7 +108,7 @@ impl Inspector {
                 return true;
             })()",
         );
-        self.page.click_on("#check-json");
+        self.page.click_on(button);
         self.page.wait("saved !== null", IMPORT);
         self.data("saved")
     }

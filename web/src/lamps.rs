@@ -2,10 +2,10 @@
 
 use glam::DVec3;
 use rakelight_core::highlight::{Eye, Family, LampRig, RigError};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// Stripe settings as the page sends them; what is missing takes its default.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(default)]
 pub struct LampSettings {
     /// `none`, `isophote`, `highlight` or `reflection`.
@@ -22,6 +22,31 @@ pub struct LampSettings {
     pub width: f64,
     /// Distance of the lamp plane from the model's middle, mm.
     pub distance: f64,
+}
+
+/// The lamps on the screen and where they are seen from, as the viewer tells them to the worker.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct SeenLamps {
+    /// The lamps.
+    pub lamps: LampSettings,
+    /// The model's middle, mm.
+    pub middle: [f64; 3],
+    /// The eye is at a place; else it is far, in a direction.
+    pub near: bool,
+    /// The place of the eye, mm, or the unit vector to it.
+    pub eye: [f64; 3],
+    /// Unit vector to the right of the screen.
+    pub right: [f64; 3],
+    /// Unit vector upwards on the screen.
+    pub up: [f64; 3],
+}
+
+impl SeenLamps {
+    /// The rig; `None` when there are no stripes.
+    pub fn rig(&self) -> Result<Option<LampRig>, RigError> {
+        let eye = DVec3::from_array(self.eye);
+        self.lamps.rig(DVec3::from_array(self.middle), if self.near { Eye::At(eye) } else { Eye::Far(eye) })
+    }
 }
 
 impl Default for LampSettings {

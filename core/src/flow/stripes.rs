@@ -8,7 +8,7 @@ use crate::joins::{JoinGraph, Sheets};
 use crate::math::Point3;
 use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
-use crate::tessellate::Tessellation;
+use crate::tessellate::{FaceMesh, Tessellation};
 use std::collections::BTreeMap;
 
 /// A stripe edge across faces.
@@ -51,31 +51,50 @@ pub fn stripes(
 ) -> Stripes {
     let mut all = Stripes::default();
     let total = sheets.model.faces.len();
-    for (id, face) in sheets.model.faces() {
+    for (id, _) in sheets.model.faces() {
         progress.report(Stage::Flow, id.index(), total);
         if progress.cancelled() {
             return all;
         }
-        let mesh = meshes.faces.get(id.index()).and_then(Option::as_ref);
-        let (Some(domain), Some(mesh)) = (sheets.domain(id).filter(|_| !graph.is_copy(id)), mesh) else { continue };
-        let Trace { pieces, capped } = trace_face(rig, &face.surface, domain, mesh, precision);
-        all.pieces.extend(pieces.into_iter().map(|p| (id, p)));
-        all.capped.extend(capped.then_some(id));
+        all.add_face(rig, sheets, graph, id, meshes.faces.get(id.index()).and_then(Option::as_ref), precision);
     }
-    for (index, _) in graph.joins.iter().enumerate().filter(|(_, j)| j.faces.len() == 2) {
-        // A knot line inside a patch is crossed by one piece: its crossings are measured, and nothing is linked.
-        for track in graph.tracks(index) {
-            all.crossings.extend(crossings(rig, sheets, track).into_iter().map(|c| (index, c)));
-        }
-    }
+    (0..graph.joins.len()).for_each(|index| all.add_join(rig, sheets, graph, index));
     all.link();
     progress.report(Stage::Flow, total, total);
     all
 }
 
 impl Stripes {
-    /// Joins pieces to lines by their ends.
-    fn link(&mut self) {
+    /// Traces the stripe edges of one face, each face once. Without mesh or domain it has none, nor has a copy of another face.
+    pub fn add_face(
+        &mut self,
+        rig: &LampRig,
+        sheets: &Sheets<'_>,
+        graph: &JoinGraph,
+        id: FaceId,
+        mesh: Option<&FaceMesh>,
+        precision: &Precision,
+    ) {
+        let domain = sheets.domain(id).filter(|_| !graph.is_copy(id));
+        let (Some(face), Some(domain), Some(mesh)) = (sheets.model.face(id), domain, mesh) else { return };
+        let Trace { pieces, capped } = trace_face(rig, &face.surface, domain, mesh, precision);
+        self.pieces.extend(pieces.into_iter().map(|p| (id, p)));
+        self.capped.extend(capped.then_some(id));
+    }
+
+    /// Finds where stripe edges pass over one join, each join once.
+    pub fn add_join(&mut self, rig: &LampRig, sheets: &Sheets<'_>, graph: &JoinGraph, index: usize) {
+        if graph.joins.get(index).is_none_or(|j| j.faces.len() != 2) {
+            return;
+        }
+        // A knot line inside a patch is crossed by one piece: its crossings are measured, and nothing is linked.
+        for track in graph.tracks(index) {
+            self.crossings.extend(crossings(rig, sheets, track).into_iter().map(|c| (index, c)));
+        }
+    }
+
+    /// Joins pieces to lines by their ends, once faces and joins are in.
+    pub fn link(&mut self) {
         // Ends by face: piece, which end, value, point.
         let mut ends: BTreeMap<FaceId, Vec<(u32, f64, Point3)>> = BTreeMap::new();
         for (k, (face, piece)) in self.pieces.iter().enumerate().filter(|(_, (_, p))| !p.is_closed()) {

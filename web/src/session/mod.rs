@@ -5,6 +5,7 @@ mod face_pack;
 mod form_pack;
 mod join_pack;
 mod reference_pack;
+mod stripe_job;
 mod telling;
 
 use crate::packet::FacePacket;
@@ -19,6 +20,7 @@ use rakelight_core::review::{Bounds, Check, FindingRecord, JoinRecord, Options, 
 use rakelight_core::tessellate::{Tolerance, stream};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
+use stripe_job::StripeJob;
 use telling::Telling;
 use wasm_bindgen::prelude::*;
 
@@ -29,6 +31,8 @@ pub struct Session {
     /// Of the file to open next.
     bytes: Vec<u8>,
     open: Option<Open>,
+    /// Stripes on their way.
+    stripes: Option<StripeJob>,
     zone: Zone,
     options: Options,
 }
