@@ -1,9 +1,12 @@
 // Wiring: makes the store, the scene, the workers' commands and the views, and opens what the link asks for.
 
 import { mountConsent } from './address.js';
+import { createBeside } from './beside.js';
+import { mountBeside, mountBesideOpen } from './beside-view.js';
 import { mountCameraInput } from './camera-input.js';
 import { createCommands } from './commands.js';
 import { mountFormControls } from './form-controls.js';
+import { el } from './dom.js';
 import { mountHead } from './head.js';
 import { mountJoinControls } from './join-controls.js';
 import { mountLampControls } from './lamp-controls.js';
@@ -36,10 +39,14 @@ const canvas = at('canvas');
 const scene = createScene(canvas, store);
 const commands = createCommands(store, scene);
 const play = createLampPlay(store);
+const beside = createBeside(at('beside-canvas'), store, scene);
 
 mountHead(at('head'), store, commands);
 mountPasses(at('passes'), store, {
-  overview: (root) => mountOverview(root, store, commands),
+  overview: (root) => {
+    mountOverview(root, store, commands);
+    mountBesideOpen(root.appendChild(el('div', { class: 'block' })), store, beside);
+  },
   highlights: (root) => mountLampControls(root, store, play, commands),
   form: mountFormControls,
   joins: mountJoinControls,
@@ -53,6 +60,7 @@ mountWelcome(at('welcome'), store);
 mountConsent(at('consent'), store, commands);
 mountLive(at('live'), store);
 mountViewBar(at('view-bar'), store, scene);
+mountBeside(at('surface'), at('beside-canvas'), at('beside'), store, beside);
 mountLampHandles(at('rig'), store, scene, play);
 mountDrop(at('surface'), store, commands);
 mountCanvas(canvas);
@@ -66,6 +74,7 @@ if (error) {
   });
 } else {
   scene.start(Viewer);
+  beside.start(module, Viewer);
   commands.start(module);
   if (!store.state.work.busy) commands.openWanted(location.href);
 }

@@ -23,7 +23,9 @@ export function tellForm(viewer, { work, review: { form } }) {
 export function tellStripes(viewer, { work, review }) {
   const { lamps } = review;
   const family = work.pass === 'joins' || work.pass === 'form' ? 'none' : lamps.family;
-  viewer.set_stripes(settings(lamps, family, diagonal(work.model?.summary) || 1000));
+  // Beside another model the lamps are the other's.
+  const { size, middle } = work.rigOf ?? { size: diagonal(work.model?.summary) || 1000 };
+  viewer.set_stripes({ ...settings(lamps, family, size), middle });
 }
 
 /** What colours the joins. */

@@ -100,7 +100,7 @@ export function createScene(canvas, store) {
     const was = before.work;
     let changed = true;
     if (work.theme !== was.theme) queueMicrotask(() => (tellTheme(viewer, canvas), touch(0)));
-    else if (review.lamps !== before.review.lamps || work.pass !== was.pass || work.model !== was.model) {
+    else if (review.lamps !== before.review.lamps || work.pass !== was.pass || work.model !== was.model || work.rigOf !== was.rigOf) {
       tellStripes(viewer, state);
       tellMeasure(viewer, state);
     } else if (work.measure !== was.measure || work.limits !== was.limits) tellMeasure(viewer, state);
@@ -176,6 +176,16 @@ export function createScene(canvas, store) {
     rigDragged: (lamps, handle, dx, dy) => drawn()?.rig_dragged(lamps, handle, dx, dy) ?? {},
     /** The lamps on the screen and where they are seen from, for the worker; null while there is no picture. */
     seenLamps: () => drawn()?.seen_lamps() ?? null,
+    /** The model's middle that the lamps stand around, mm. */
+    rigMiddle: () => [...(viewer?.middle() ?? [])],
+    camera: () => viewer?.camera_now() ?? null,
+    /** Takes another scene's camera; nothing happens where it is the same. */
+    setCamera(camera) {
+      if (!viewer || !camera) return;
+      const now = viewer.camera_now();
+      if (['yaw', 'pitch', 'distance', 'projection'].every((name) => now[name] === camera[name]) && now.target.every((x, i) => x === camera.target[i])) return;
+      move((v) => v.set_camera(camera));
+    },
     pan: (dx, dy) => move((v, r) => v.pan(dx * r, dy * r)),
     zoom: (factor, x, y) => move((v, r) => v.zoom(factor, x * r, y * r)),
     zoomAtMiddle: (factor) => scene.zoom(factor, ...scene.middle()),

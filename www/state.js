@@ -23,6 +23,8 @@ export const INITIAL = Object.freeze({
     measure: 'g1', // order whose measure colours the joins and is traced
     drag: 'view', // what a drag moves while the Highlights pass is open: view or lamps
     handles: true, // the rig is drawn over the model
+    beside: null, // another model beside the open one: {name, ready, layout: halves or wipe, at: share of the width}
+    rigOf: null, // {size, middle} of the model whose lamps light this one
     tracing: null, // stripes on their way to a file, {form, done, total}
     playing: false, // the lamps go round by themselves
     frame: { kind: 'moving', note: '' },
@@ -66,6 +68,12 @@ const WORK = {
   'choose-measure': (work, { measure }) => ({ ...work, measure }),
   'choose-drag': (work, { drag }) => ({ ...work, drag }),
   'show-handles': (work, { handles }) => ({ ...work, handles }),
+  'beside-began': (work, { name }) => ({ ...work, beside: { layout: 'wipe', at: 0.5, ...work.beside, name, ready: false, stage: 'fetch' } }),
+  'beside-progress': (work, { stage }) => (work.beside ? { ...work, beside: { ...work.beside, stage } } : work),
+  'beside-ready': (work) => (work.beside ? { ...work, beside: { ...work.beside, ready: true } } : work),
+  'beside-layout': (work, { layout }) => ({ ...work, beside: { ...work.beside, layout } }),
+  'beside-wipe': (work, { at }) => ({ ...work, beside: { ...work.beside, at: Math.min(1, Math.max(0, at)) } }),
+  'beside-closed': (work) => ({ ...work, beside: null }),
   'stripes-began': (work, { form }) => ({ ...work, tracing: { form, done: 0, total: 0 } }),
   'stripes-progress': (work, { done, total }) => (work.tracing ? { ...work, tracing: { ...work.tracing, done, total } } : work),
   'stripes-ended': (work) => ({ ...work, tracing: null }),
@@ -86,6 +94,7 @@ const WORK = {
     ...work,
     model,
     form: null,
+    beside: null,
     tracing: null,
     times: null,
     joins: [],

@@ -180,6 +180,19 @@ export const texts = {
     faceLegend: 'Neighbours differ. The name stands in the status line.',
   },
 
+  beside: {
+    title: 'Beside another model',
+    open: 'Compare with…',
+    openHint: 'A second model under the same camera and lamps; the open one and its review stay as they are.',
+    demo: 'Demo, revision B',
+    layout: 'How the two are laid out',
+    wipe: 'One over the other',
+    halves: 'Side by side',
+    close: 'Close',
+    divider: 'Divider between the models',
+    reading: (name, stage) => `${name}: ${stage}…`,
+  },
+
   stripes: {
     title: 'Stripes as curves',
     note: 'Traced on the surfaces themselves, with their ends on the trims.',

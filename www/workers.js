@@ -78,6 +78,12 @@ export function createWorkers(on) {
       importing = null;
       return true;
     },
+    /** Ends the worker of the open model too: nothing more is asked of it. */
+    end() {
+      this.cancel();
+      current?.terminate();
+      current = null;
+    },
     /** Asks for the trace of a join. */
     trace(join) {
       if (current === null) return;

@@ -167,7 +167,8 @@ fn the_rig_to_begin_with_lights_all_of_a_flat_part() {
         for (i, j) in (0..CELLS).flat_map(|i| (0..CELLS).map(move |j| (i, j))) {
             let mut tones = Vec::new();
             for (s, t) in (0..40).flat_map(|s| (0..40).map(move |t| (s, t))) {
-                let at = |k: i32, part: i32, half: f64| half * (2.0 * (f64::from(k) + (f64::from(part) + 0.5) / 40.0) / f64::from(CELLS) - 1.0);
+                let at =
+                    |k: i32, part: i32, half: f64| half * (2.0 * (f64::from(k) + (f64::from(part) + 0.5) / 40.0) / f64::from(CELLS) - 1.0);
                 let seen = projector.project(plane.point(at(i, s, half[0]), at(j, t, half[1])).to_vec()).expect("in front");
                 tones.push(shot.green[seen.y as usize * SIZE.0 + seen.x as usize]);
             }

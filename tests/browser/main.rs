@@ -1,5 +1,6 @@
 //! The page in a real browser; one module a subject.
 
+mod beside;
 mod check;
 mod form;
 mod import;

@@ -58,7 +58,8 @@ fn a_drawing_of_a_ball_has_the_circles_of_the_formula_in_mm() {
     from_above(&inspector, "isophote");
     let drawing = inspector.saved_by("#stripes-svg");
     let head = drawing.lines().next().expect("a head");
-    let side = |name: &str| head.split_once(&format!("{name}=\"")).and_then(|(_, rest)| rest.split_once("mm\"")).expect("in mm").0.to_owned();
+    let side =
+        |name: &str| head.split_once(&format!("{name}=\"")).and_then(|(_, rest)| rest.split_once("mm\"")).expect("in mm").0.to_owned();
     let (width, height) = (side("width"), side("height"));
     assert!(head.contains(&format!("{width} {height}\">")), "one user unit is not one mm: {head}");
 
@@ -93,10 +94,7 @@ fn drawing_and_points_tell_of_the_same_stripes_and_cancel_saves_nothing() {
     let page = &inspector.page;
     page.click_on("#preset-tube");
     // Cancel: what is saved afterwards comes first.
-    page.ask(
-        "globalThis.names = []; document.addEventListener('click', ({ target }) => { if (target.download) names.push(target.download); }, true);
-         HTMLAnchorElement.prototype.click = function () { names.push(this.download); }",
-    );
+    page.ask("globalThis.names = []; HTMLAnchorElement.prototype.click = function () { names.push(this.download); }");
     page.ask("document.querySelector('#stripes-svg').click()");
     page.wait("!document.querySelector('#stripes-progress').hidden", SOON);
     page.ask("document.querySelector('#stripes-cancel').click()");

@@ -22,6 +22,8 @@ pub struct LampSettings {
     pub width: f64,
     /// Distance of the lamp plane from the model's middle, mm.
     pub distance: f64,
+    /// What the lamps stand around instead of the model's own middle, mm: one rig for two models.
+    pub middle: Option<[f64; 3]>,
 }
 
 /// The lamps on the screen and where they are seen from, as the viewer tells them to the worker.
@@ -59,6 +61,7 @@ impl Default for LampSettings {
             spacing: std::f64::consts::PI / 24.0,
             width: 0.5,
             distance: 1000.0,
+            middle: None,
         }
     }
 }
@@ -78,7 +81,7 @@ impl LampSettings {
             family,
             direction,
             across,
-            centre: middle,
+            centre: self.middle.map_or(middle, DVec3::from_array),
             distance: self.distance,
             count: self.count,
             spacing: self.spacing,
@@ -102,6 +105,12 @@ mod tests {
         let rig = settings.rig(middle, FAR).expect("sound").expect("wanted");
         assert_eq!((rig.family, rig.centre, rig.width), (Family::HighlightLine, middle, 20.0));
         assert!((rig.direction.length() - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_given_middle_comes_before_the_models_own() {
+        let settings = LampSettings { family: "highlight".into(), middle: Some([1.0, 2.0, 3.0]), ..LampSettings::default() };
+        assert_eq!(settings.rig(DVec3::ZERO, FAR).expect("sound").expect("wanted").centre, DVec3::new(1.0, 2.0, 3.0));
     }
 
     #[test]

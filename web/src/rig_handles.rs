@@ -179,7 +179,8 @@ impl Stand {
         let pair = |v: DVec3| self.place(v).to_array();
         let half = 0.5 * pitch * rig.width;
         let middle = 0.5 * f64::from(rig.count.saturating_sub(1) % 2);
-        let lamps = (-SIDE..=SIDE).map(|k| f64::from(k) + middle).filter(|k| 2.0 * k.abs() < f64::from(rig.count) && k.abs() <= f64::from(SIDE));
+        let lamps =
+            (-SIDE..=SIDE).map(|k| f64::from(k) + middle).filter(|k| 2.0 * k.abs() < f64::from(rig.count) && k.abs() <= f64::from(SIDE));
         let lamp = |k: f64| {
             let corner = |x: f64, y: f64| pair(d + across * (k * pitch + x * half) + along * (y * LAMP));
             [corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)]

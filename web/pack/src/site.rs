@@ -16,6 +16,9 @@ const WASM_NAME: &str = "rakelight_bg.wasm";
 /// The demo model's place in the folder.
 pub const DEMO: &str = "demo/bramble-a.step";
 
+/// Its next revision, to be set beside it.
+pub const DEMO_B: &str = "demo/bramble-b.step";
+
 /// Builds the module and writes the whole static folder to `folder`.
 ///
 /// Files of an earlier pack that are no longer part of the site are removed. The folder is
@@ -44,6 +47,7 @@ pub fn write(workspace: &Workspace, module: &Module, folder: &Path) -> Result<()
     put(WASM_NAME.into(), &module.wasm)?;
     put("rakelight.js".into(), module.script.as_bytes())?;
     put(DEMO.into(), bramble::step(Revision::A).as_bytes())?;
+    put(DEMO_B.into(), bramble::step(Revision::B).as_bytes())?;
     let front_end = workspace.front_end();
     for name in files_below(&front_end)? {
         let source = front_end.join(&name);

@@ -66,6 +66,11 @@ impl Viewer {
         plain(&self.flight.as_ref().map_or(self.camera, Flight::end))
     }
 
+    /// The camera as it stands now, on a flight too.
+    pub fn camera_now(&self) -> Result<JsValue, JsValue> {
+        plain(&self.camera)
+    }
+
     /// Sets the camera from such a record, the frame's size kept; throws when it is no sound camera.
     pub fn set_camera(&mut self, camera: JsValue) -> Result<(), JsValue> {
         let given: Camera = serde_wasm_bindgen::from_value(camera)?;

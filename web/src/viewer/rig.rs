@@ -27,6 +27,12 @@ impl Viewer {
         })
     }
 
+    /// The model's middle that the lamps stand around, mm.
+    pub fn middle(&self) -> Vec<f64> {
+        let bounds = self.scene.bounds();
+        ((bounds.min + bounds.max) / 2.0).to_array().to_vec()
+    }
+
     /// The likeness of a rig {azimuth, elevation, turn, spacing, step, reach, width, count}, as `rig_handles::Drawing`.
     pub fn rig_drawing(&self, rig: JsValue) -> Result<JsValue, JsValue> {
         let rig: RigSettings = serde_wasm_bindgen::from_value(rig)?;

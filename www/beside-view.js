@@ -1,0 +1,111 @@
+// What stands around the second model: the choice to open one, both names, the divider and how the two are laid out.
+
+import { choice, el, replace } from './dom.js';
+import { DEMO } from './open.js';
+import { texts } from './texts.js';
+
+const words = texts.beside;
+
+const LAYOUTS = [
+  { value: 'wipe', id: 'beside-wipe', label: words.wipe },
+  { value: 'halves', id: 'beside-halves', label: words.halves },
+];
+
+/** One press of an arrow key, share of the width; with Shift five times as much. */
+const STEP = 0.02;
+
+/** In the Overview: ways to open a second model. `beside`: openFile(file), openDemo(). */
+export function mountBesideOpen(root, store, beside) {
+  const input = el('input', {
+    type: 'file',
+    id: 'beside-input',
+    class: 'spoken',
+    tabindex: '-1',
+    accept: '.stp,.step,.p21,.stpz,.zip,.igs,.iges,.stl,.ply',
+    'aria-label': words.open,
+    on: {
+      change: () => {
+        if (input.files[0]) beside.openFile(input.files[0]);
+        input.value = '';
+      },
+    },
+  });
+  const demo = el('button', { type: 'button', id: 'beside-demo', on: { click: () => beside.openDemo() } }, words.demo);
+  const open = el('button', { type: 'button', id: 'beside-open', title: words.openHint, on: { click: () => input.click() } }, words.open);
+  replace(root, el('h3', {}, words.title), el('div', { class: 'buttons' }, open, input, demo));
+  store.watch(
+    ({ work }) => [work.model, work.graphics, work.busy],
+    ({ work }) => {
+      root.hidden = !work.model || work.graphics !== 'ok' || work.busy !== null;
+      demo.hidden = work.model?.name !== DEMO.split('/').pop();
+    },
+  );
+}
+
+/** `surface`: what both canvases lie in; `canvas`: the second; `root`: names, divider and buttons. */
+export function mountBeside(surface, canvas, root, store, beside) {
+  const first = el('p', { class: 'beside-name', id: 'beside-first' });
+  const second = el('p', { class: 'beside-name', id: 'beside-second' });
+  const move = (at) => store.dispatch({ type: 'beside-wipe', at });
+  const divider = el('div', {
+    id: 'beside-divider',
+    role: 'slider',
+    tabindex: 0,
+    'aria-label': words.divider,
+    'aria-valuemin': 0,
+    'aria-valuemax': 100,
+    on: {
+      pointerdown: (event) => {
+        event.preventDefault();
+        divider.focus({ preventScroll: true });
+        divider.setPointerCapture(event.pointerId);
+      },
+      pointermove: (event) => {
+        if (!divider.hasPointerCapture(event.pointerId)) return;
+        const box = surface.getBoundingClientRect();
+        move((event.clientX - box.left) / box.width);
+      },
+      keydown: (event) => {
+        const { at } = store.state.work.beside;
+        const step = STEP * (event.shiftKey ? 5 : 1);
+        const to = { ArrowLeft: at - step, ArrowDown: at - step, ArrowRight: at + step, ArrowUp: at + step, Home: 0, End: 1 }[event.key];
+        if (to === undefined) return;
+        event.preventDefault();
+        move(to);
+      },
+    },
+  });
+  const bar = el('div', { id: 'beside-bar' });
+  replace(root, first, second, divider, bar);
+  canvas.setAttribute('role', 'application');
+  canvas.setAttribute('aria-description', texts.view.keys);
+
+  store.watch(
+    ({ work }) => [work.beside, work.model],
+    ({ work: { beside: shown, model } }) => {
+      root.hidden = canvas.hidden = shown === null;
+      if (shown === null) {
+        delete surface.dataset.beside;
+        return;
+      }
+      surface.dataset.beside = shown.layout;
+      const at = shown.layout === 'halves' ? 0.5 : shown.at;
+      surface.style.setProperty('--wipe', `${at * 100}%`);
+      first.textContent = model?.name ?? '';
+      second.textContent = shown.ready ? shown.name : words.reading(shown.name, texts.progress.stages[shown.stage] ?? '');
+      canvas.setAttribute('aria-label', shown.name);
+      divider.hidden = shown.layout === 'halves';
+      divider.setAttribute('aria-valuenow', Math.round(at * 100));
+    },
+  );
+  store.watch(
+    ({ work }) => [work.beside?.layout, work.beside?.ready],
+    ({ work: { beside: shown } }) =>
+      replace(
+        bar,
+        shown && choice(words.layout, LAYOUTS, shown.layout, (layout) => store.dispatch({ type: 'beside-layout', layout })),
+        shown &&
+          el('button', { type: 'button', id: 'beside-close', on: { click: () => beside.close() } }, shown.ready ? words.close : texts.progress.cancel),
+      ),
+  );
+}
