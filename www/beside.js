@@ -98,6 +98,7 @@ export function createBeside(canvas, store, scene) {
     store.dispatch({ type: 'beside-began', name });
     if (!started) second.start(Viewer);
     started = true;
+    if (own.state.work.graphics !== 'ok') return failed(texts.graphics.none);
     mirror();
     // Before the first face: a scene whose camera nobody has set fits itself to what comes.
     second.setCamera(scene.camera());

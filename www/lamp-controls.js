@@ -2,7 +2,7 @@
 
 import { choice, el, replace } from './dom.js';
 import { PRESS } from './lamp-play.js';
-import { FIELDS, PRESETS, counts, presetOf } from './lamp-rig.js';
+import { FIELDS, PRESETS, counts, presetOf, tidy } from './lamp-rig.js';
 import { mountStripeExport } from './stripe-export.js';
 import { texts } from './texts.js';
 
@@ -118,7 +118,7 @@ function fieldRow(field, set) {
     on: {
       change: () => {
         const value = Number(box.value);
-        if (box.value !== '' && Number.isFinite(value)) set({ [field.name]: Math.min(field.max, Math.max(field.min, value)) });
+        if (box.value !== '' && Number.isFinite(value)) set(tidy({ [field.name]: value }));
       },
     },
   });

@@ -16,17 +16,10 @@ const degrees = (value) => `${Math.round(value * 10) / 10}°`;
 const share = (value) => String(Number(value.toPrecision(2)));
 
 /**
- * Handles in the order of the Tab key. `keys(lamps, x, y)`: what x steps to the right and y steps up make of the rig;
+ * Handles in the order of the Tab key; where two meet on the screen the later one is on top, so the direction comes last. `keys(lamps, x, y)`: what x steps to the right and y steps up make of the rig;
  * `slide`: the field that a screen reader is told of.
  */
 const HANDLES = [
-  {
-    name: 'direction',
-    slide: 'azimuth',
-    shape: () => svg('circle', { r: 8 }),
-    keys: ({ azimuth, elevation }, x, y) => ({ azimuth: wrapped(azimuth + x * TURN), elevation: elevation + y * TURN }),
-    say: ({ azimuth, elevation }) => words.aimed(degrees(azimuth), degrees(elevation)),
-  },
   {
     name: 'distance',
     slide: 'reach',
@@ -58,6 +51,13 @@ const HANDLES = [
     shape: () => svg('path', { d: 'M0 -8 L7.5 6 L-7.5 6 Z' }),
     keys: ({ turn }, x, y) => ({ turn: wrapped(turn + (x + y) * TURN) }),
     say: ({ turn }) => degrees(turn),
+  },
+  {
+    name: 'direction',
+    slide: 'azimuth',
+    shape: () => svg('circle', { r: 8 }),
+    keys: ({ azimuth, elevation }, x, y) => ({ azimuth: wrapped(azimuth + x * TURN), elevation: elevation + y * TURN }),
+    say: ({ azimuth, elevation }) => words.aimed(degrees(azimuth), degrees(elevation)),
   },
 ];
 

@@ -37,10 +37,10 @@ export function createLampPlay(store) {
   };
 
   // Whoever takes hold of the lamps, goes back a step or turns to something else has them standing still.
-  store.subscribe(({ work }, before, action) => {
+  store.subscribe(({ work }, _, action) => {
     if (!work.playing) return;
-    const other = action.type === 'set-lamps' ? action.gesture !== `play ${runs}` : ['undo', 'redo', 'import-began'].includes(action.type);
-    if (other || work.pass !== 'highlights') queueMicrotask(stop);
+    const held = action.type === 'set-lamps' && action.gesture !== `play ${runs}` && ('azimuth' in action.lamps || 'turn' in action.lamps);
+    if (held || ['undo', 'redo', 'import-began'].includes(action.type) || work.pass !== 'highlights') queueMicrotask(stop);
   });
 
   return {

@@ -53,7 +53,7 @@ export function createScene(canvas, store) {
   // Frames
 
   function touch(rest = REST) {
-    restAt = performance.now() + rest;
+    restAt = rest > 0 ? performance.now() + rest : 0;
     if (!viewer) return;
     canvas.dataset.frame = 'moving';
     if (!asked) asked = requestAnimationFrame(frame);

@@ -85,8 +85,8 @@ fn one_camera_and_one_rig_move_both_and_the_first_model_stays() {
     let inspector = compared();
     let page = &inspector.page;
     let rows = || page.ask("document.querySelectorAll('#finding-list [data-finding]').length");
-    let found = rows();
     page.click_on("#pass-highlights");
+    let found = rows();
     page.click_on("#stripe-highlight");
     page.click_on("#beside-halves");
     settle(&inspector);
