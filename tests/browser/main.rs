@@ -1,14 +1,19 @@
 //! The page in a real browser; one module a subject.
 
 mod beside;
+mod cast;
 mod check;
 mod form;
 mod import;
 mod lamps;
 mod large;
+mod mirror;
+mod pace;
 mod page;
 mod reading;
 mod review;
 mod stripe_files;
 mod stripes;
+mod studio;
 mod trace;
+mod zoom;

@@ -11,6 +11,7 @@ pub mod form_at;
 pub mod form_colour;
 pub mod joins_packet;
 pub mod lamps;
+pub mod near;
 pub mod packet;
 pub mod pick;
 pub mod rig_handles;

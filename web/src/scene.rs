@@ -10,7 +10,9 @@ use glam::{DVec3, Vec3};
 use rakelight_core::geometry::Surface;
 use std::cell::OnceCell;
 
-/// Set in the code of faces to be hatched. Ids stay below both marks: no model here has 2³⁰ faces.
+/// Set in the code where point and normal are relative to a base. Ids stay below all marks: no model here has 2²⁹ faces.
+pub const NEAR: u32 = 1 << 29;
+/// Set in the code of faces to be hatched.
 pub const UNTRIMMED: u32 = 1 << 30;
 /// Set in the code of references.
 pub const REFERENCE: u32 = 1 << 31;

@@ -70,7 +70,7 @@ pub fn surface(record: &SurfaceRecord, origin: Vec3) -> Option<Surface> {
 
 /// Cuts a spline surface at its knots. A surface the core cannot cut (none in practice) gives a
 /// grid without spans, which is drawn by vertex normals.
-fn cut(s: &nurbs::Surface, origin: Vec3) -> BezierGrid {
+pub(crate) fn cut(s: &nurbs::Surface, origin: Vec3) -> BezierGrid {
     let degree = [s.knots_u().degree(), s.knots_v().degree()];
     let [p, q] = degree;
     let Ok(patches) = s.bezier_patches() else {
@@ -96,7 +96,7 @@ fn cut(s: &nurbs::Surface, origin: Vec3) -> BezierGrid {
 }
 
 /// The spans of a grid put together again, with knots as many as the degree at each cut.
-fn joined(grid: &BezierGrid, origin: Vec3) -> Option<nurbs::Surface> {
+pub(crate) fn joined(grid: &BezierGrid, origin: Vec3) -> Option<nurbs::Surface> {
     let [p, q] = grid.degree;
     let [su, sv] = grid.spans();
     if su == 0 || sv == 0 {

@@ -4,4 +4,4 @@ mod rig;
 mod stripe;
 
 pub use rig::{Eye, Family, LampRig, RigError};
-pub use stripe::{Pierce, edges, in_stripe, pierce, stripe_of, stripe_value};
+pub use stripe::{Pierce, edges, in_stripe, pierce, stripe_of, stripe_place, stripe_value};

@@ -16,6 +16,11 @@ pub fn stripe_value(rig: &LampRig, point: Vec3, normal: Vec3) -> Option<f64> {
     stripe_of(rig, point.to_array(), normal.to_array())
 }
 
+/// [`stripe_value`] in units of lamps: whole numbers are the lamps' middles, counted from 0.
+pub fn stripe_place(rig: &LampRig, point: Vec3, normal: Vec3) -> Option<f64> {
+    stripe_value(rig, point, normal).map(|value| place(rig, value))
+}
+
 /// As [`stripe_value`], for numbers that may carry derivatives along.
 pub fn stripe_of<S: Scalar>(rig: &LampRig, point: [S; 3], normal: [S; 3]) -> Option<S> {
     let direction = rig.direction.to_array().map(S::constant);

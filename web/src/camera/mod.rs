@@ -126,6 +126,15 @@ impl Camera {
         2.0 * self.half_extent().y / self.height.max(1.0)
     }
 
+    /// Length in mm of one device pixel at the depth of a point; 0 beside or behind the eye.
+    pub fn pixel_at(&self, point: DVec3) -> f64 {
+        let depth = self.distance - self.axes().2.dot(point - self.target());
+        match self.projection {
+            Projection::Perspective => self.pixel_size() * (depth / self.distance).max(0.0),
+            Projection::Orthographic => self.pixel_size(),
+        }
+    }
+
     /// The ray of sight through a pixel position.
     pub fn ray(&self, x: f64, y: f64) -> Ray {
         let (right, up, back) = self.axes();

@@ -13,10 +13,13 @@ uniform int quick;                // 1: slopes by the device's own derivatives, 
 uniform highp uint chosen;        // face id + 1, 0 none
 uniform float ratio;              // device pixels per CSS pixel
 
-// Marks in a face's code: drawn whole without its boundary; only seen, not reviewed.
+uniform highp sampler2D bases;    // of faces seen near, four texels a face
+
+// Marks in a face's code: drawn whole without its boundary; only seen, not reviewed; point and normal relative to a base.
 const uint UNTRIMMED = 0x40000000u;
 const uint REFERENCE = 0x80000000u;
-const uint IDS = 0x3fffffffu;
+const uint NEAR = 0x20000000u;
+const uint IDS = 0x1fffffffu;
 
 // Hatching of untrimmed faces: strokes from the lower left to the upper right, every second one broken.
 const float HATCH_PITCH = 9.0;    // CSS pixels from stroke to stroke
@@ -34,28 +37,61 @@ float hatch_cover(vec2 at) {
 
 out vec4 colour;
 
-bool place_at(ivec2 at, uint code, out float place) {
+vec4 base_texel(uint code, int which) {
+    int i = 4 * (int(code & IDS) - 1) + which;
+    return texelFetch(bases, ivec2(i & (NET_WIDTH - 1), i / NET_WIDTH), 0);
+}
+
+Base base_of(uint code) {
+    vec4 a = base_texel(code, 0);
+    vec4 b = base_texel(code, 1);
+    vec4 c = base_texel(code, 2);
+    return Base(a.xyz, b.xyz, c.xyz, c.w, a.w, b.w, base_texel(code, 3).x > 0.5);
+}
+
+// What the surface passes left at a pixel.
+struct Seen {
+    uint code;
+    vec3 point;      // relative to the scene's origin
+    vec3 normal;
+    vec2 place;      // in units of lamps, in two parts
+};
+
+Seen seen_at(ivec2 at) {
     uvec4 n = texelFetch(normals, at, 0);
-    uvec4 p = texelFetch(points, at, 0);
-    place = lamp_place(uintBitsToFloat(p.xyz), uintBitsToFloat(n.xyz));
-    return n.w == code;
+    vec3 point = uintBitsToFloat(texelFetch(points, at, 0).xyz);
+    vec3 normal = uintBitsToFloat(n.xyz);
+    Seen seen = Seen(n.w, point, normal, vec2(0.0));
+    if (n.w == 0u) { return seen; }
+    if ((n.w & NEAR) != 0u) {
+        Base base = base_of(n.w);
+        seen.point += base.point;
+        seen.normal = normalize(seen.normal + base.normal);
+        if (stripe_family != 0 && base.lit) {
+            seen.place = vec2(near_place(base, point, normal), base.whole);
+            return seen;
+        }
+    }
+    if (stripe_family != 0) { seen.place = vec2(lamp_place(seen.point, seen.normal), 0.0); }
+    return seen;
 }
 
 // Change of the place over one pixel along `way`, from neighbours on the same face.
-float slope(ivec2 at, ivec2 way, uint code, float here) {
+float slope(ivec2 at, ivec2 way, Seen here) {
     ivec2 last = textureSize(normals, 0) - 1;
-    float a;
-    float b;
-    bool low = place_at(max(at - way, ivec2(0)), code, a) && all(greaterThanEqual(at - way, ivec2(0)));
-    bool high = place_at(min(at + way, last), code, b) && all(lessThanEqual(at + way, last));
+    Seen a = seen_at(max(at - way, ivec2(0)));
+    Seen b = seen_at(min(at + way, last));
+    bool low = a.code == here.code && all(greaterThanEqual(at - way, ivec2(0)));
+    bool high = b.code == here.code && all(lessThanEqual(at + way, last));
+    float fall = abs(lamps_between(a.place, here.place));
+    float rise = abs(lamps_between(here.place, b.place));
     if (low && high) {
         // Where a face hides a part of itself one neighbour lies on another sheet: then only the other one counts.
-        float fall = abs(here - a);
-        float rise = abs(b - here);
-        return max(fall, rise) > 3.0 * min(fall, rise) + 0.02 ? min(fall, rise) : 0.5 * abs(b - a);
+        float least = min(fall, rise);
+        return max(fall, rise) > 3.0 * least + 0.02 ? least : 0.5 * abs(lamps_between(a.place, b.place));
     }
-    if (high) { return abs(b - here); }
-    if (low) { return abs(here - a); }
+    if (high) { return rise; }
+    if (low) { return fall; }
     return 0.5;
 }
 
@@ -74,61 +110,55 @@ float form_slope(ivec2 at, ivec2 way, uint code, float here) {
     return fall + rise;
 }
 
-vec3 at_pixel(ivec2 at, uvec4 n_bits, vec3 point, float here, float width, vec2 k, float place, float rate) {
-    vec3 normal = uintBitsToFloat(n_bits.xyz);
-    vec3 to_eye = perspective > 0.5 ? normalize(eye - point) : view_back;
-    float facing = dot(normal, to_eye);
-    vec3 seen = facing < 0.0 ? -normal : normal;
+vec3 at_pixel(Seen seen, float width, vec2 k, float place, float rate) {
+    vec3 to_eye = perspective > 0.5 ? normalize(eye - seen.point) : view_back;
+    float facing = dot(seen.normal, to_eye);
+    vec3 normal = facing < 0.0 ? -seen.normal : seen.normal;
     // Sky above, warm ground below, and a soft fall-off towards the outline.
-    float sky = 0.5 + 0.5 * seen.z;
+    float sky = 0.5 + 0.5 * normal.z;
     float light = mix(0.78, 1.04, sky) * mix(0.76, 1.0, sqrt(abs(facing)));
     vec3 tint = mix(vec3(1.0, 0.975, 0.94), vec3(0.985, 1.0, 1.015), sky);
     vec3 tone = paint * mix(vec3(1.0), light * tint, relief);
     vec3 dark = stripe_ink * mix(1.0, 0.7 + 0.3 * light, relief);
-    if ((n_bits.w & REFERENCE) != 0u) {
+    if ((seen.code & REFERENCE) != 0u) {
         // Unpainted: grey, so that nobody takes it for what is reviewed.
         tone = vec3(dot(tone, vec3(0.3, 0.59, 0.11)) * 0.86);
-    } else if ((n_bits.w & UNTRIMMED) != 0u) {
+    } else if ((seen.code & UNTRIMMED) != 0u) {
         tone = mix(tone, dark, hatch_cover(gl_FragCoord.xy));
     } else if (form_view == FACE) {
-        tone = class_colour((n_bits.w & IDS) - 1u, gl_FragCoord.xy, ratio) * mix(1.0, light, 0.6 * relief);
+        tone = class_colour((seen.code & IDS) - 1u, gl_FragCoord.xy, ratio) * mix(1.0, light, 0.6 * relief);
     } else if (form_view != 0 && k.x < UNKNOWN) {
         // Half the shading: the eye needs some of it for the shape, and all of the colour for the value.
         tone = by_form(k, place, rate, gl_FragCoord.xy, ratio) * mix(1.0, light, 0.5 * relief);
     } else if (stripe_family != 0) {
-        tone = mix(tone, dark, stripe_cover(here, width));
+        tone = mix(tone, dark, stripe_cover(seen.place, width));
     }
-    if ((n_bits.w & IDS) == chosen && (n_bits.w & REFERENCE) == 0u) { tone = mix(tone, accent, 0.28); }
+    if ((seen.code & IDS) == chosen && (seen.code & REFERENCE) == 0u) { tone = mix(tone, accent, 0.28); }
     return tone;
 }
 
 void main() {
     ivec2 at = ivec2(gl_FragCoord.xy);
-    uvec4 n_bits = texelFetch(normals, at, 0);
-    vec3 point = vec3(0.0);
-    float here = 0.0;
+    Seen seen = seen_at(at);
     vec2 k = vec2(UNKNOWN);
     float tone = 0.0;
-    if (n_bits.w != 0u) {
-        point = uintBitsToFloat(texelFetch(points, at, 0).xyz);
-        if (stripe_family != 0) { here = lamp_place(point, uintBitsToFloat(n_bits.xyz)); }
-        if (form_view != 0 && form_view != FACE) {
-            k = bends_at(at);
-            tone = form_axis(k);
-        }
+    if (seen.code != 0u && form_view != 0 && form_view != FACE) {
+        k = bends_at(at);
+        tone = form_axis(k);
     }
     // Derivatives are defined only where all pixels of a block come by.
-    vec2 rate = vec2(dFdx(here), dFdy(here));
+    float place = seen.place.x + seen.place.y;
+    vec2 rate = vec2(dFdx(place), dFdy(place));
     vec2 tone_rate = vec2(dFdx(tone), dFdy(tone));
-    if (n_bits.w == 0u) {
+    if (seen.code == 0u) {
         colour = vec4(paper, 1.0);
         return;
     }
     if (quick == 0 && stripe_family != 0) {
-        rate = vec2(slope(at, ivec2(1, 0), n_bits.w, here), slope(at, ivec2(0, 1), n_bits.w, here));
+        rate = vec2(slope(at, ivec2(1, 0), seen), slope(at, ivec2(0, 1), seen));
     }
     if (quick == 0 && form_step > 0.0 && k.x < UNKNOWN) {
-        tone_rate = vec2(form_slope(at, ivec2(1, 0), n_bits.w, tone), form_slope(at, ivec2(0, 1), n_bits.w, tone));
+        tone_rate = vec2(form_slope(at, ivec2(1, 0), seen.code, tone), form_slope(at, ivec2(0, 1), seen.code, tone));
     }
-    colour = vec4(at_pixel(at, n_bits, point, here, length(rate), k, tone, length(tone_rate)), 1.0);
+    colour = vec4(at_pixel(seen, length(rate), k, tone, length(tone_rate)), 1.0);
 }

@@ -32,16 +32,72 @@ float lamp_place(vec3 point, vec3 normal) {
     return f / lamp_spacing + lamp_middle;
 }
 
-// Length of stripe below a place, counted from lamp `whole` on so that large places keep their digits.
-float stripe_below(float place, float whole) {
-    float y = clamp(place + 0.5, 0.0, lamp_count);
+// What a face seen near is relative to: a point of it, with the stripe function's value there from double precision.
+struct Base {
+    vec3 point;      // relative to the scene's origin
+    vec3 normal;
+    vec3 to_eye;     // unit
+    float eye_near;  // one over the distance of the eye, 0 for a far one
+    float part;      // place in units of lamps, less `whole`
+    float whole;
+    bool lit;        // false: there is no such value
+};
+
+// Place of a point `d` from a base with its normal turned by `turn`, less the base's `whole`. Every term is a difference
+// from the base, so that nothing cancels.
+float near_place(Base base, vec3 d, vec3 turn) {
+    vec3 normal = base.normal + turn;
+    if (stripe_family == 1) {
+        float side = dot(base.normal, lamp_direction) < 0.0 ? -1.0 : 1.0;
+        float c0 = side * dot(base.normal, lamp_direction);
+        float dc = side * dot(turn, lamp_direction);
+        float c = c0 + dc;
+        // Beyond the horizon the angle to the other side counts.
+        if (c < 0.0) { return lamp_place(base.point + d, normal) - base.whole; }
+        float s0 = length(cross(base.normal, lamp_direction));
+        float s = length(cross(normal, lamp_direction));
+        float sine = -dc * ((c + c0) * c0 / max(s + s0, 1e-20) + s0);
+        return base.part + atan(sine, c * c0 + s * s0) / lamp_spacing;
+    }
+    float height = lamp_distance - dot(base.point - lamp_centre, lamp_direction);
+    float lower = -dot(d, lamp_direction);
+    vec3 ray = base.normal;
+    vec3 ray_turn = turn;
+    if (stripe_family == 3) {
+        float facing = dot(base.to_eye, base.normal);
+        vec3 eye_turn = -base.eye_near * d;
+        ray = 2.0 * facing * base.normal - base.to_eye;
+        ray_turn = 2.0 * ((dot(eye_turn, normal) + dot(base.to_eye, turn)) * normal + facing * turn)
+            - dot(turn, base.normal + normal) * (base.to_eye + eye_turn) - eye_turn;
+    }
+    float a0 = dot(ray, lamp_across);
+    float t0 = dot(ray, lamp_direction);
+    float a = dot(ray_turn, lamp_across);
+    float t = dot(ray_turn, lamp_direction);
+    float towards = t0 + t;
+    bool away = stripe_family == 3 ? towards < 1e-6 || height + lower <= 0.0 : abs(towards) < 1e-6;
+    if (away) { return -1e6; }
+    float moved = dot(d, lamp_across) + (height * (a * t0 - a0 * t) + lower * (a0 + a) * t0) / (towards * t0);
+    return base.part + moved / lamp_spacing;
+}
+
+// A place is kept in two parts, a whole number of lamps apart, so that one far from the first lamp keeps its digits.
+float lamps_between(vec2 a, vec2 b) {
+    return (b.x - a.x) + (b.y - a.y);
+}
+
+// Length of stripe below a place, counted from lamp `first` on.
+float stripe_below(vec2 place, float first) {
+    float y = clamp(place.x + 0.5, -place.y, lamp_count - place.y);
     float k = floor(y);
-    return (k - whole) * lamp_share + clamp(y - k - 0.5 * (1.0 - lamp_share), 0.0, lamp_share);
+    return (k - first) * lamp_share + clamp(y - k - 0.5 * (1.0 - lamp_share), 0.0, lamp_share);
 }
 
 // Share of a window of `width` lamps around `place` that lies in stripes.
-float stripe_cover(float place, float width) {
-    float w = clamp(width, 1e-5, 1e4);
-    float whole = floor(clamp(place + 0.5, 0.0, lamp_count));
-    return clamp((stripe_below(place + 0.5 * w, whole) - stripe_below(place - 0.5 * w, whole)) / w, 0.0, 1.0);
+float stripe_cover(vec2 place, float width) {
+    float w = clamp(width, 1e-6, 1e4);
+    float first = floor(clamp(place.x + 0.5, -place.y, lamp_count - place.y));
+    float above = stripe_below(vec2(place.x + 0.5 * w, place.y), first);
+    float below = stripe_below(vec2(place.x - 0.5 * w, place.y), first);
+    return clamp((above - below) / w, 0.0, 1.0);
 }

@@ -9,7 +9,7 @@ use wasm_bindgen::JsValue;
 use web_sys::{WebGlBuffer, WebGlTexture, WebGlVertexArrayObject};
 
 /// Most rows a control-point texture may have; beyond it (32 MB a face) small devices run out of memory.
-const MAX_NET_ROWS: usize = 4096;
+pub const MAX_NET_ROWS: usize = 4096;
 
 /// Vertices, triangles and the exact surface of a face.
 pub struct GpuFace {

@@ -3,12 +3,14 @@
 //! Pixels are device pixels from the canvas's top left corner, lengths mm.
 
 mod appearance;
+mod bases;
 mod classes;
 mod content;
 mod context;
 mod form;
 mod frame;
 mod gpu_face;
+mod gpu_near;
 mod lines;
 mod motion;
 mod paint;
@@ -69,6 +71,7 @@ pub struct Viewer {
 struct Status {
     exact: bool,
     pending: bool,
+    behind: bool,
     unseen: bool,
     share: f64,
     note: String,
@@ -163,7 +166,7 @@ impl Viewer {
         Ok(!exact || self.renderer.settled())
     }
 
-    /// {exact, pending, unseen, share, note, faces, inexact_faces, float_targets, lost}; references are no faces here.
+    /// {exact, pending, behind, unseen, share, note, faces, inexact_faces, float_targets, lost}; references are no faces here.
     pub fn status(&self) -> Result<JsValue, JsValue> {
         let settled = self.renderer.settled();
         let inexact = self.renderer.inexact_faces();
@@ -181,6 +184,7 @@ impl Viewer {
         plain(&Status {
             exact: settled && inexact == 0,
             pending: !settled,
+            behind: self.renderer.is_behind(),
             unseen: self.renderer.is_unseen(),
             share: self.renderer.share(),
             note: notes.join("; "),

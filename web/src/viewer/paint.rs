@@ -1,6 +1,7 @@
 //! The paint pass: colours and stripes from what the surface passes left in the frame, and the strokes on top.
 
 use super::Gl;
+use super::bases::Bases;
 use super::classes::Classes;
 use super::frame::Frame;
 use super::picture::{Care, Picture};
@@ -17,13 +18,15 @@ pub struct Tools<'a> {
     pub frame: &'a Frame,
     /// The class of each face.
     pub classes: &'a Classes,
-    /// The strokes on top.
+    /// What faces seen near are relative to.
+    pub bases: &'a Bases,
+    /// Borders, joins and the mark.
     pub strokes: &'a Strokes,
 }
 
 /// Paints the frame's picture; the canvas keeps what it shows.
 pub fn paint(gl: &Gl, tools: &Tools<'_>, care: Care, view: &View, picture: &Picture<'_>) {
-    let Tools { programs, frame, classes, strokes } = *tools;
+    let Tools { programs, frame, classes, bases, strokes } = *tools;
     let program = &programs.shade;
     // Not bound for reading while it is drawn to.
     gl.active_texture(Gl::TEXTURE2);
@@ -39,6 +42,7 @@ pub fn paint(gl: &Gl, tools: &Tools<'_>, care: Care, view: &View, picture: &Pict
     frame.offer(gl, program);
     frame.offer_bends(gl, program);
     classes.offer(gl, program);
+    bases.offer(gl, program);
     shade::describe(gl, program, care, frame.bends.is_some(), view, picture);
     gl.draw_arrays(Gl::TRIANGLES, 0, 3);
     if care == Care::Fine {

@@ -123,6 +123,8 @@ pub struct Programs {
     plain: SurfacePrograms,
     /// Surfaces that leave curvatures too, once they have been asked for.
     bending: Option<SurfacePrograms>,
+    /// Surfaces evaluated at each pixel, relative to a base; usual and high degrees.
+    near: [Option<Program>; 2],
     /// Paint and stripes.
     pub shade: Program,
     /// Outlines smoothed, onto the canvas.
@@ -139,6 +141,7 @@ impl Programs {
         Ok(Programs {
             plain: SurfacePrograms::link(gl, false)?,
             bending: None,
+            near: [None, None],
             shade: Program::link(gl, include_str!("../shaders/screen.vert"), &[stripe, form, include_str!("../shaders/shade.frag")])?,
             finish: Program::link(gl, include_str!("../shaders/screen.vert"), &[include_str!("../shaders/finish.frag")])?,
             line: Program::link(gl, include_str!("../shaders/line.vert"), &[include_str!("../shaders/line.frag")])?,
@@ -161,6 +164,20 @@ impl Programs {
             self.bending = Some(bending);
         }
         Ok(())
+    }
+
+    /// Links the pass relative to a base for high or usual degrees, once. Its splines may be a degree higher.
+    pub fn need_near(&mut self, gl: &Gl, high: bool) -> Result<(), JsValue> {
+        let degree = if high { MAX_DEGREE } else { USUAL_DEGREE + 1 };
+        if let Some(slot) = self.near.get_mut(usize::from(high)).filter(|p| p.is_none()) {
+            *slot = Some(surface(gl, degree, false, &[include_str!("../shaders/spline.glsl"), include_str!("../shaders/near.frag")])?);
+        }
+        Ok(())
+    }
+
+    /// That pass, once it is linked.
+    pub fn near_for(&self, high: bool) -> Option<&Program> {
+        self.near.get(usize::from(high))?.as_ref()
     }
 
     /// The passes that leave curvatures, or those that do not.
@@ -190,12 +207,11 @@ impl SurfacePrograms {
 
 /// The exact pass for degrees up to one.
 fn exact(gl: &Gl, degree: usize, bends: bool) -> Result<Program, JsValue> {
-    let at_pixels = include_str!("../shaders/exact.frag");
+    let mut parts = vec![include_str!("../shaders/spline.glsl"), include_str!("../shaders/exact.frag")];
     if bends {
-        surface(gl, degree, true, &[at_pixels, include_str!("../shaders/bends.glsl")])
-    } else {
-        surface(gl, degree, false, &[at_pixels])
+        parts.push(include_str!("../shaders/bends.glsl"));
     }
+    surface(gl, degree, bends, &parts)
 }
 
 /// A surface pass.

@@ -4,8 +4,10 @@
 //! device reads the canvas back, and the page would stand still for as long as a picture there is unfinished.
 
 use super::Gl;
+use super::bases::Bases;
 use super::classes::Classes;
 use super::frame::Frame;
+use super::gpu_face::MAX_NET_ROWS;
 use super::paint::{Tools, paint};
 use super::picture::{Care, Picture};
 use super::probe::Ability;
@@ -36,7 +38,11 @@ const SLOW: f64 = 120.0;
 /// device; smaller than one frame of the screen delays every picture of a quick device by one.
 const PROMPT: f64 = 25.0;
 
-/// How often the paint catches up while tiles settle, ms. Larger shows the exact picture later; smaller
+/// How soon the paint catches up with the first tiles, ms after the quick picture. Larger shows the first exact pixels
+/// later; smaller catches up with a single tile.
+const FIRST_REPAINT: f64 = 120.0;
+
+/// How often the paint catches up while more tiles settle, ms. Larger shows the exact picture later; smaller
 /// spends the time on painting, which draws every stroke.
 const REPAINT: f64 = 350.0;
 
@@ -50,6 +56,7 @@ pub struct Renderer {
     /// Pixels of the largest frame that the device was found to have room for.
     fits: i64,
     surfaces: Surfaces,
+    bases: Bases,
     strokes: Strokes,
     classes: Classes,
     /// The picture is coloured by curvatures, so the frame has room for them.
@@ -70,6 +77,8 @@ pub struct Renderer {
     picture_time: f64,
     /// When the paint last caught up with the exact tiles, ms.
     painted: f64,
+    /// The paint has caught up with some of the present exact tiles.
+    caught_up: bool,
     /// How long the last batch of tiles with a picture took, ms.
     repaint_time: f64,
     /// A picture is ready that the canvas does not show.
@@ -93,6 +102,7 @@ impl Renderer {
             frame: None,
             fits: 0,
             surfaces: Surfaces::default(),
+            bases: Bases::default(),
             strokes: Strokes::default(),
             classes: Classes::default(),
             bends: false,
@@ -105,6 +115,7 @@ impl Renderer {
             moving_time: 0.0,
             picture_time: f64::INFINITY,
             painted: 0.0,
+            caught_up: false,
             repaint_time: 0.0,
             unseen: false,
             stale_surfaces: true,
@@ -191,6 +202,11 @@ impl Renderer {
             && !self.unseen
             && self.strokes.complete()
             && self.fine
+    }
+
+    /// True while the picture lacks a change of the view or of the paint.
+    pub fn is_behind(&self) -> bool {
+        self.stale_surfaces || self.stale_paint || self.drawing.is_some()
     }
 
     /// Share of the picture that is exact, 0 to 1.
@@ -297,31 +313,40 @@ impl Renderer {
             self.settle.restart(self.view.width as i32, self.view.height as i32, &self.surfaces.exact_covered());
             self.begun = None;
             self.painted = now;
+            self.caught_up = false;
             self.stale_paint = true;
         }
         let exact = exact && !self.stale_surfaces;
         let at_rest = exact && self.settle.done() && self.begun.is_none();
         if self.stale_paint && !at_rest {
             let care = if !exact && self.moving_time > SLOW { Care::Hasty } else { Care::Quick };
-            self.paint(care, if exact { Work::Resting } else { Work::Moving }, now, &view, picture);
+            self.paint(care, if exact { Work::Resting } else { Work::Moving }, now, &view, picture)?;
         } else if exact {
-            self.settle_some(now, &view, picture);
+            self.settle_some(now, &view, picture)?;
         }
         Ok(())
     }
 
-    fn settle_some(&mut self, now: f64, view: &View, picture: &Picture<'_>) {
+    fn settle_some(&mut self, now: f64, view: &View, picture: &Picture<'_>) -> Result<(), JsValue> {
+        if !self.settle.done() && !self.bends && !self.surfaces.looked_at_all() {
+            let rows = MAX_NET_ROWS.min(self.ability.max_texture as usize);
+            let until = js_sys::Date::now() + SLICE;
+            if !self.surfaces.come_near(&self.gl, &mut self.programs, rows, picture.scene, view, until)? {
+                self.turn.give(&self.gl, Work::Surfaces, now, false);
+                return Ok(());
+            }
+        }
         let mut tiles = self.settle.take();
         if let Some((tile, _)) = self.begun {
             tiles.insert(0, tile);
         }
         if tiles.is_empty() {
             if self.stale_paint || !self.fine {
-                self.paint(Care::Fine, Work::Resting, now, view, picture);
+                self.paint(Care::Fine, Work::Resting, now, view, picture)?;
             }
-            return;
+            return Ok(());
         }
-        let Some(frame) = &self.frame else { return };
+        let Some(frame) = &self.frame else { return Ok(()) };
         let pass = Pass { gl: &self.gl, programs: &self.programs, frame, scene: picture.scene, view };
         self.gl.enable(Gl::SCISSOR_TEST);
         let until = js_sys::Date::now() + SLICE;
@@ -335,18 +360,23 @@ impl Renderer {
         }
         self.gl.disable(Gl::SCISSOR_TEST);
         self.fine = false;
-        if now - self.painted > REPAINT.max(4.0 * self.repaint_time) {
+        let wait = if self.caught_up { REPAINT.max(4.0 * self.repaint_time) } else { FIRST_REPAINT };
+        if now - self.painted > wait {
             self.painted = now;
-            self.paint(Care::Quick, Work::TilesAndPicture, now, view, picture);
+            self.caught_up = true;
+            self.paint(Care::Quick, Work::TilesAndPicture, now, view, picture)?;
         } else {
             self.turn.give(&self.gl, Work::Tiles, now, false);
         }
+        Ok(())
     }
 
     /// Paints the picture as the end of some work that began at `now`.
-    fn paint(&mut self, care: Care, work: Work, now: f64, view: &View, picture: &Picture<'_>) {
-        let Some(frame) = &self.frame else { return };
-        let tools = Tools { programs: &self.programs, frame, classes: &self.classes, strokes: &self.strokes };
+    fn paint(&mut self, care: Care, work: Work, now: f64, view: &View, picture: &Picture<'_>) -> Result<(), JsValue> {
+        let Some(frame) = &self.frame else { return Ok(()) };
+        let scene = picture.scene;
+        self.bases.set(&self.gl, self.surfaces.nears(scene), picture.rig, view.camera.sight(), scene.origin())?;
+        let tools = Tools { programs: &self.programs, frame, classes: &self.classes, bases: &self.bases, strokes: &self.strokes };
         paint(&self.gl, &tools, care, view, picture);
         let at_once = self.picture_time <= PROMPT && work != Work::TilesAndPicture;
         if at_once {
@@ -355,5 +385,6 @@ impl Renderer {
         self.stale_paint = false;
         self.fine = care == Care::Fine;
         self.turn.give(&self.gl, work, now, !at_once);
+        Ok(())
     }
 }

@@ -5,11 +5,13 @@
 use super::Gl;
 use super::frame::Frame;
 use super::gpu_face::GpuFace;
+use super::gpu_near::GpuNear;
 use super::program::{Program, Programs};
 use super::settle::Rect;
 use super::view::View;
+use crate::near::Near;
 use crate::packet::FacePacket;
-use crate::scene::{Scene, SceneFace};
+use crate::scene::{NEAR, Scene, SceneFace};
 use wasm_bindgen::JsValue;
 
 /// Faces between two looks at the clock. Larger overruns the time; smaller asks more often than it draws.
@@ -35,6 +37,8 @@ pub struct Surfaces {
     faces: Vec<GpuFace>,
     /// The part of the frame that each face can cover, from the camera of the surfaces in the frame.
     covered: Vec<Rect>,
+    /// Those of the first faces that this camera sees near; the others are still to be looked at.
+    nears: Vec<Option<GpuNear>>,
 }
 
 impl Surfaces {
@@ -52,6 +56,52 @@ impl Surfaces {
     pub fn clear(&mut self, gl: &Gl) {
         self.faces.drain(..).for_each(|face| face.delete(gl));
         self.covered.clear();
+        self.forget_nears(gl);
+    }
+
+    /// Gives faces that are seen near their bases, until a time in ms; true when all have been looked at.
+    pub fn come_near(
+        &mut self,
+        gl: &Gl,
+        programs: &mut Programs,
+        max_rows: usize,
+        scene: &Scene,
+        view: &View,
+        until: f64,
+    ) -> Result<bool, JsValue> {
+        while let Some(face) = scene.faces.get(self.nears.len()) {
+            let index = self.nears.len();
+            let seen = self.covered.get(index).is_some_and(|place| !place.is_empty());
+            let exact = self.faces.get(index).is_some_and(GpuFace::is_exact);
+            let near = if seen && exact { Near::of(face, scene.origin(), &view.camera) } else { None };
+            let looked = near.is_some();
+            let near = match near {
+                Some(near) => GpuNear::upload(gl, near, max_rows)?,
+                None => None,
+            };
+            if let Some(near) = &near {
+                programs.need_near(gl, near.is_high())?;
+            }
+            self.nears.push(near);
+            if (looked || index.is_multiple_of(CLOCK_EACH)) && js_sys::Date::now() > until {
+                return Ok(false);
+            }
+        }
+        Ok(true)
+    }
+
+    /// True when every face has been looked at by [`Surfaces::come_near`].
+    pub fn looked_at_all(&self) -> bool {
+        self.nears.len() >= self.faces.len()
+    }
+
+    /// Faces seen near, by id.
+    pub fn nears<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = (u32, &'a Near)> {
+        scene.faces.iter().zip(&self.nears).filter_map(|(face, near)| near.as_ref().map(|near| (face.packet.face, &near.near)))
+    }
+
+    fn forget_nears(&mut self, gl: &Gl) {
+        self.nears.drain(..).flatten().for_each(|near| near.delete(gl));
     }
 
     /// Faces drawn by vertex normals even at rest.
@@ -71,6 +121,7 @@ impl Surfaces {
         frame.bind(gl);
         if from == 0 {
             self.covered = scene.faces.iter().map(|f| view.covered(&f.bounds)).collect();
+            self.forget_nears(gl);
             frame.clear(gl);
         }
         prepare(gl);
@@ -105,21 +156,35 @@ impl Surfaces {
             else {
                 continue;
             };
-            if !on_device.is_exact() || on_device.is_high() != high || !place.meets(&tile) {
+            // Curvatures are left by the plain pass only: colours need no digits that it does not have.
+            let near = self.nears.get(index).and_then(Option::as_ref).filter(|_| frame.bends.is_none());
+            let own_high = near.map_or(on_device.is_high(), GpuNear::is_high);
+            if !on_device.is_exact() || own_high != high || !place.meets(&tile) {
                 continue;
             }
             if number % CLOCK_EACH == 0 && number > from && js_sys::Date::now() > until {
                 return Some(number);
             }
-            let program = programs.surfaces(frame.bends.is_some()).exact_for(high);
-            if begun != Some(high) {
+            let plain = programs.surfaces(frame.bends.is_some()).exact_for(high);
+            let Some(program) = near.map_or(Some(plain), |_| programs.near_for(high)) else { continue };
+            let pass = Some((high, near.is_some()));
+            if begun != pass {
                 program.start(gl);
                 view.rays(gl, program);
-                begun = Some(high);
+                begun = pass;
             }
             place_face(gl, program, face, scene, view);
-            view.ray_base(gl, program, face.origin());
-            on_device.describe(gl, program);
+            if let Some(near) = near {
+                let base = near.near.base;
+                program.uint(gl, "face_code", face.code() | NEAR);
+                program.vec3(gl, "scene_shift", [0.0; 3]);
+                view.depth_from(gl, program, base);
+                view.rays_near(gl, program, base);
+                near.describe(gl, program, face.origin());
+            } else {
+                view.ray_base(gl, program, face.origin());
+                on_device.describe(gl, program);
+            }
             on_device.draw(gl);
         }
         None

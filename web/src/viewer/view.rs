@@ -36,6 +36,11 @@ impl View {
     pub fn place(&self, gl: &Gl, program: &Program, origin: DVec3) {
         let clip = self.camera.clip_from(origin, &self.bounds).as_mat4();
         program.mat4(gl, "clip", &clip.to_cols_array());
+        self.depth_from(gl, program, origin);
+    }
+
+    /// Sets the depth plane for coordinates relative to `origin`.
+    pub fn depth_from(&self, gl: &Gl, program: &Program, origin: DVec3) {
         let back = self.camera.axes().2;
         let depth = self.camera.distance - back.dot(origin - self.camera.target());
         program.vec4(gl, "depth_plane", (-back).as_vec3().extend(depth as f32).to_array());
@@ -43,18 +48,31 @@ impl View {
 
     /// Sets the rays of sight that do not depend on the face.
     pub fn rays(&self, gl: &Gl, program: &Program) {
-        let (right, up, back) = self.camera.axes();
-        let pixel = self.camera.pixel_size();
-        program.vec2(gl, "frame_size", self.size());
-        program.vec3(gl, "ray_x", (right * pixel).as_vec3().to_array());
-        program.vec3(gl, "ray_y", (up * pixel).as_vec3().to_array());
-        program.vec3(gl, "ray_forward", (-back * self.camera.distance).as_vec3().to_array());
-        program.float(gl, "perspective", self.perspective());
+        self.rays_at(gl, program, self.camera.distance, self.camera.pixel_size());
     }
 
     /// Sets the base of the rays for coordinates relative to `origin`.
     pub fn ray_base(&self, gl: &Gl, program: &Program, origin: DVec3) {
         program.vec3(gl, "ray_base", (self.camera.target() - origin).as_vec3().to_array());
+    }
+
+    /// Sets the rays through the plane across the view at the depth of `base`, for coordinates relative to it: all
+    /// lengths are of the size of what is seen.
+    pub fn rays_near(&self, gl: &Gl, program: &Program, base: DVec3) {
+        let back = self.camera.axes().2;
+        let from = base - self.camera.target();
+        let depth = self.camera.distance - back.dot(from);
+        self.rays_at(gl, program, depth, self.camera.pixel_at(base));
+        program.vec3(gl, "ray_base", (back * back.dot(from) - from).as_vec3().to_array());
+    }
+
+    fn rays_at(&self, gl: &Gl, program: &Program, depth: f64, pixel: f64) {
+        let (right, up, back) = self.camera.axes();
+        program.vec2(gl, "frame_size", self.size());
+        program.vec3(gl, "ray_x", (right * pixel).as_vec3().to_array());
+        program.vec3(gl, "ray_y", (up * pixel).as_vec3().to_array());
+        program.vec3(gl, "ray_forward", (-back * depth).as_vec3().to_array());
+        program.float(gl, "perspective", self.perspective());
     }
 
     /// The part of the frame a box can cover; the whole frame when it reaches behind the eye.
