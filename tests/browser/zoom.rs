@@ -116,37 +116,39 @@ fn lamps(settings: &Value, scene: &Scene, camera: &Camera) -> rakelight_core::hi
     settings.rig((bounds.min + bounds.max) / 2.0, camera.sight()).expect("sound").expect("wanted")
 }
 
+/// Lines over the parameters' box on which the end of a stripe is sought: start, and what is added up to the end.
+const LINES: [[f64; 4]; 3] = [[0.3, 0.36, 0.4, 0.3], [0.2, 0.45, 0.6, 0.05], [0.45, 0.2, 0.05, 0.6]];
+/// Steps of the search along a line.
+const STEPS: usize = 2000;
+
 /// A camera that looks at a place where a stripe ends, and the parameters there.
 fn aimed(surface: &Surface, uv: [f64; 4], scene: &Scene, projection: Projection, zoom: f64, rig: &Value) -> (Camera, [f64; 2]) {
-    let at = |s: f64| [uv[0] + (0.3 + 0.4 * s) * (uv[1] - uv[0]), uv[2] + (0.36 + 0.3 * s) * (uv[3] - uv[2])];
+    let at = |[a, b, c, d]: [f64; 4], s: f64| [uv[0] + (a + c * s) * (uv[1] - uv[0]), uv[2] + (b + d * s) * (uv[3] - uv[2])];
     let mut whole = Camera { projection, width: WHOLE.0, height: WHOLE.1, ..Camera::default() };
-    let [u, v] = at(0.5);
+    let [u, v] = at(LINES[0], 0.5);
     whole.face(surface.normal(u, v).expect("regular"));
     (whole.yaw, whole.pitch) = (whole.yaw + 0.35, (whole.pitch - 0.25).clamp(-1.5, 1.5));
     whole.fit(&scene.corners());
     let (width, height) = (SIZE.0 as f64, SIZE.1 as f64);
     let distance = whole.distance * height / WHOLE.1 / zoom;
-    let camera = |s: f64| {
-        let [u, v] = at(s);
-        Camera { target: surface.point(u, v).to_vec().to_array(), distance, width, height, ..whole }
+    let camera = |[u, v]: [f64; 2]| Camera { target: surface.point(u, v).to_vec().to_array(), distance, width, height, ..whole };
+    let lit = |place: [f64; 2]| {
+        let rig = lamps(rig, scene, &camera(place));
+        let normal = surface.normal(place[0], place[1]).expect("regular");
+        stripe_value(&rig, surface.point(place[0], place[1]).to_vec(), normal).is_some_and(|f| in_stripe(&rig, f))
     };
-    let lit = |s: f64| {
-        let ([u, v], camera) = (at(s), camera(s));
-        let rig = lamps(rig, scene, &camera);
-        stripe_value(&rig, surface.point(u, v).to_vec(), surface.normal(u, v).expect("regular")).is_some_and(|f| in_stripe(&rig, f))
-    };
-    let steps = 4000;
-    // The change nearest the middle.
-    let share = |k: usize| k as f64 / steps as f64;
-    let k = (0..steps)
-        .filter(|k| lit(share(*k)) != lit(share(k + 1)))
-        .min_by_key(|k| k.abs_diff(steps / 2))
-        .unwrap_or_else(|| panic!("no stripe ends on the line: {zoom}×, {projection:?}, {rig}"));
-    let (mut a, mut b) = (share(k), share(k + 1));
-    let first = lit(a);
-    for _ in 0..60 {
-        let middle = 0.5 * (a + b);
-        if lit(middle) == first { a = middle } else { b = middle }
+    let share = |k: usize| k as f64 / STEPS as f64;
+    for line in LINES {
+        let changes = (0..STEPS).filter(|k| lit(at(line, share(*k))) != lit(at(line, share(k + 1))));
+        // The change nearest the middle.
+        let Some(k) = changes.min_by_key(|k| k.abs_diff(STEPS / 2)) else { continue };
+        let (mut a, mut b) = (share(k), share(k + 1));
+        let first = lit(at(line, a));
+        for _ in 0..60 {
+            let middle = 0.5 * (a + b);
+            if lit(at(line, middle)) == first { a = middle } else { b = middle }
+        }
+        return (camera(at(line, a)), at(line, a));
     }
-    (camera(a), at(a))
+    panic!("no stripe ends on a line: {zoom}×, {projection:?}, {rig}");
 }
