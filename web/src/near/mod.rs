@@ -65,3 +65,80 @@ impl Near {
         Some(Near { base, normal, bend })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::camera::Projection;
+    use crate::packet::{FacePacket, Role};
+    use crate::pick::pick;
+    use crate::scene::Scene;
+    use crate::surface_record::record;
+    use rakelight_core::geometry::Cylinder;
+    use rakelight_core::math::{Frame, Point3, Vec3};
+
+    /// A quarter of a tube with a grid of n × n cells for a mesh.
+    fn scene(n: u32) -> (Scene, Surface) {
+        let frame = Frame::from_axis(Point3::new(300.0, -40.0, 20.0), Some(Vec3::new(0.2, 0.9, 0.3)), Some(Vec3::X));
+        let surface = Surface::Cylinder(Cylinder { frame, radius: 800.0 });
+        let uv = [0.2, 1.7, -500.0, 700.0];
+        let at = |i: u32, j: u32| [uv[0] + f64::from(i) / f64::from(n) * 1.5, uv[2] + f64::from(j) / f64::from(n) * 1200.0];
+        let origin = surface.point(0.9, 100.0).to_vec();
+        let mut vertices = Vec::new();
+        let mut triangles = Vec::new();
+        for (i, j) in (0..=n).flat_map(|j| (0..=n).map(move |i| (i, j))) {
+            let [u, v] = at(i, j);
+            let (p, m) = ((surface.point(u, v).to_vec() - origin).as_vec3(), surface.normal(u, v).expect("regular").as_vec3());
+            vertices.extend_from_slice(&[p.x, p.y, p.z, i as f32 / n as f32, j as f32 / n as f32, m.x, m.y, m.z]);
+            if i < n && j < n {
+                let a = j * (n + 1) + i;
+                triangles.extend_from_slice(&[a, a + 1, a + n + 1, a + n + 1, a + 1, a + n + 2]);
+            }
+        }
+        let surface_record = record(&surface, origin, uv, 1000.0);
+        let packet = FacePacket {
+            face: 0,
+            origin: origin.to_array(),
+            uv_box: uv,
+            role: Role::Face,
+            reversed: false,
+            surface: surface_record,
+            vertices,
+            triangles,
+            boundaries: vec![],
+        };
+        let mut scene = Scene::default();
+        scene.add(&packet.write()).expect("sound");
+        (scene, surface)
+    }
+
+    #[test]
+    fn the_window_holds_what_is_seen_and_the_base_lies_in_its_middle() {
+        for (cells, projection) in [(8, Projection::Perspective), (40, Projection::Orthographic), (40, Projection::Perspective)] {
+            let (scene, surface) = scene(cells);
+            let mut camera = Camera { projection, width: 640.0, height: 400.0, ..Camera::default() };
+            camera.face(surface.normal(0.9, 100.0).expect("regular"));
+            camera.fit(&scene.corners());
+            let face = &scene.faces[0];
+            assert_eq!(Near::of(face, scene.origin(), &camera), None, "a fitted view needs no base");
+            (camera.yaw, camera.pitch) = (camera.yaw + 0.4, camera.pitch - 0.3);
+            camera.target = surface.point(0.71, 260.0).to_vec().to_array();
+            for zoom in [10.0, 60.0, 900.0] {
+                let camera = Camera { distance: camera.distance / zoom, ..camera };
+                let window = Window::of(face, &camera).expect("seen");
+                let [u0, u1, v0, v1] = window.uv;
+                for k in 0..64 {
+                    let (x, y) = (f64::from(k % 8) * 91.0 + 1.5, f64::from(k / 8) * 57.0 + 0.5);
+                    let Some(hit) = pick(&scene, &camera, x, y, 1.0) else { continue };
+                    assert!(hit.u >= u0 && hit.u <= u1 && hit.v >= v0 && hit.v <= v1, "{zoom}: {hit:?} {window:?}");
+                }
+                assert!((u1 - u0) * 800.0 < 4.0 * 640.0 * camera.pixel_size() + 2.0 * 800.0 / f64::from(cells * cells), "{window:?}");
+                let near = Near::of(face, scene.origin(), &camera).expect("near");
+                let place = camera.project(near.base).expect("before the eye");
+                assert!((place.x - 320.0).abs() < 1.0 && (place.y - 200.0).abs() < 1.0, "{place}");
+            }
+            let beside = Camera { target: surface.point(0.71, 2600.0).to_vec().to_array(), distance: camera.distance / 60.0, ..camera };
+            assert_eq!(Near::of(face, scene.origin(), &beside), None);
+        }
+    }
+}
