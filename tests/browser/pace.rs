@@ -1,5 +1,5 @@
 //! What a frame costs, as ratios within one run in software rendering, and how soon exact pixels come. Only in the full
-//! run: figures of a busy machine mean nothing.
+//! run. Times are held to only on a machine with nothing else to do; ratios always.
 
 use std::time::Duration;
 
@@ -17,11 +17,18 @@ const SIZE: (usize, usize) = (1440, 900);
 const FACES: [usize; 3] = [16, 256, 1600];
 /// Frames of which the middle one counts.
 const FRAMES: usize = 9;
-/// A frame under a dragged lamp over one of the plain mesh.
+/// A frame under a dragged lamp, or of a moving camera with stripes, over one of the plain mesh.
 const LAMP: f64 = 1.5;
 /// First exact pixels on the canvas, and all of them, ms after the camera has come to rest.
 const FIRST: f64 = 300.0;
 const WHOLE: f64 = 3000.0;
+/// Processes ready to run, on average over a minute, above which times are printed only: this test alone needs two.
+const BUSY: f64 = 3.0;
+
+fn is_busy() -> bool {
+    let load = std::fs::read_to_string("/proc/loadavg").unwrap_or_default();
+    load.split(' ').next().and_then(|x| x.parse::<f64>().ok()).is_some_and(|x| x > BUSY)
+}
 
 /// Panels side by side, of degree 5.
 fn model(faces: usize) -> Vec<FacePacket> {
@@ -113,8 +120,8 @@ fn frames_cost_what_they_may() {
             lamp / plain,
             camera / plain,
         );
-        assert!(lamp <= LAMP * plain, "{lamp} ms under {plain} ms");
-        assert!(first <= FIRST && whole <= WHOLE, "{first} ms, {whole} ms");
+        assert!(lamp <= LAMP * plain && camera <= LAMP * plain, "{lamp} and {camera} ms under {plain} ms");
+        assert!(is_busy() || first <= FIRST && whole <= WHOLE, "{first} ms, {whole} ms");
         assert_eq!(page.problems(), Vec::<String>::new());
     }
 }
