@@ -92,7 +92,7 @@ pub fn principal(d: &SurfaceDerivs, normal: Vec3) -> Option<Principal> {
     // Su = (α, 0) and Sv = (β, γ) in that basis.
     let (alpha, beta, gamma) = (d.su.length(), d.sv.dot(e1), d.sv.dot(e2));
     // The sine between Su and Sv; at 1e-12 they are parallel to rounding.
-    if !(gamma.abs() > 1e-12 * d.sv.length()) {
+    if gamma.is_nan() || gamma.abs() <= 1e-12 * d.sv.length() {
         return None;
     }
     let (l, m, n) = (d.suu.dot(normal), d.suv.dot(normal), d.svv.dot(normal));
