@@ -39,7 +39,7 @@ fn part(inspector: &Inspector, from: f64, to: f64) -> Picture {
 fn compared() -> Inspector {
     let moved = model(Revision::A).transformed(&Similarity { shift: Vec3::new(0.0, 0.0, 120.0), ..Similarity::IDENTITY });
     let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("moved.step");
-    fs::write(&path, step(&moved, &StepOptions::default())).expect("a file for the browser");
+    fs::write(&path, step(&moved, &StepOptions::default()).text).expect("a file for the browser");
     let inspector = Inspector::open(None);
     inspector.page.resize(1000, 600);
     inspector.wait_for_model(DEMO);

@@ -3,15 +3,14 @@
 use std::thread::sleep;
 use std::time::Duration;
 
-use base64::Engine;
-use base64::prelude::BASE64_STANDARD;
 use rakelight_core::geometry::{Plane, Surface};
 use rakelight_core::math::{Frame, Point3, Vec3};
 use rakelight_tests::inspector::Inspector;
-use rakelight_tests::{browser, site};
 
-use super::stripes::{SIZE, coarse, shoot};
+use super::stripes::coarse;
+use super::studio::Studio;
 
+const SIZE: (usize, usize) = (384, 288);
 const SOON: Duration = Duration::from_secs(30);
 const DEMO: &str = "bramble-a.step";
 
@@ -139,10 +138,6 @@ fn presets_set_up_rigs_that_look_different() {
 
 #[test]
 fn the_rig_to_begin_with_lights_all_of_a_flat_part() {
-    let server = site::serve("", None);
-    let page = browser::page();
-    page.go(&server.page());
-    page.wait("typeof wasm_bindgen === 'function' && wasm_bindgen.Viewer", Duration::from_secs(60));
     // Half the sides of the plate, mm.
     let half = [210.0, 150.0];
     let size = 2.0 * f64::hypot(half[0], half[1]);
@@ -158,9 +153,9 @@ fn the_rig_to_begin_with_lights_all_of_a_flat_part() {
         let frame = Frame::from_axis(Point3::new(100.0, -40.0, 30.0), Some(normal), Some(Vec3::new(0.3, 1.0, 0.0)));
         let plane = Surface::Plane(Plane { frame });
         let packet = coarse(&plane, [-half[0], half[0], -half[1], half[1]], 4);
-        let bytes = BASE64_STANDARD.encode(packet.write());
-        let rig = page.ask(&format!("import('./lamp-rig.js').then((m) => m.settings(m.PRESETS.room, '{family}', {size}))"));
-        let shot = shoot(&page, &bytes, "perspective", &rig);
+        let studio = Studio::open(&packet, SIZE);
+        let rig = studio.page.ask(&format!("import('./lamp-rig.js').then((m) => m.settings(m.PRESETS.room, '{family}', {size}))"));
+        let shot = studio.shoot("viewer.set_projection('perspective'); viewer.fit()", &rig);
         let projector = shot.camera.projector();
         // Each sixth of the plate along its sides has to show both stripe and paint.
         const CELLS: i32 = 6;

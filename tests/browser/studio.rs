@@ -22,7 +22,8 @@ pub type Cast<'a> = dyn Fn(&Camera, f64, f64) -> Option<(Vec3, Vec3)> + 'a;
 
 /// A page with a viewer that holds one face and nothing else.
 pub struct Studio {
-    page: Page,
+    /// The page.
+    pub page: Page,
     size: (usize, usize),
     _server: Server,
 }
