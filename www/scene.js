@@ -80,7 +80,9 @@ export function createScene(canvas, store) {
   function report(moving, status) {
     const done = !moving && !status.pending && !status.unseen;
     canvas.dataset.frame = done ? 'exact' : 'moving';
-    const kind = moving ? 'moving' : status.exact ? 'exact' : status.pending ? 'settling' : 'fallback';
+    // While the lamps go round there is always a picture on its way; the surfaces under it are as they were evaluated.
+    const exact = status.exact || (store.state.work.playing && status.share === 1 && status.inexact_faces === 0);
+    const kind = moving ? 'moving' : exact ? 'exact' : status.pending ? 'settling' : 'fallback';
     const note = status.note ?? '';
     const { frame: shown } = store.state.work;
     if (shown.kind !== kind || shown.note !== note) store.dispatch({ type: 'frame', frame: { kind, note } });
