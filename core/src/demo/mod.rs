@@ -3,4 +3,6 @@
 //! Nothing here reads a file; the rest of the core never looks in here.
 
 pub mod bramble;
+#[cfg(test)]
+mod form_seen;
 pub mod yard;
