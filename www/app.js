@@ -47,9 +47,9 @@ mountPasses(at('passes'), store, {
     mountOverview(root, store, commands);
     mountBesideOpen(root.appendChild(el('div', { class: 'block' })), store, beside);
   },
+  joins: mountJoinControls,
   highlights: (root) => mountLampControls(root, store, play, commands),
   form: mountFormControls,
-  joins: mountJoinControls,
 });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);

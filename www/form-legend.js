@@ -34,7 +34,7 @@ export function formLegend({ work, review: { form } }, colours) {
         el('p', {}, el('span', { class: 'hatched convex', 'aria-hidden': 'true' }), words.belowConvex(quantity(form.limit, 'mm'))),
         el('p', {}, el('span', { class: 'hatched hollow', 'aria-hidden': 'true' }), words.belowHollow(quantity(form.limit, 'mm'))),
       ],
-    form.lines && el('p', {}, form.view === 'radius' ? words.doubling : words.each(quantity(shownStep(form, range), unit))),
+    form.lines && el('p', { class: 'legend-step' }, form.view === 'radius' ? words.doubling : words.each(quantity(shownStep(form, range), unit))),
     el('p', { class: 'quiet' }, form.swapped ? words.sideSwapped : words.side),
   );
 }
