@@ -34,8 +34,10 @@ export function tellMeasure(viewer, { work }) {
   viewer.set_join_measure(shown ? work.measure : 'none', work.limits?.[work.measure]?.limits ?? []);
 }
 
-/** The face and the join that are chosen. */
+/** The face and the join that are chosen, and the lines of the chosen finding. */
 export function tellChoice(viewer, { work }) {
+  const lines = findingOf(work)?.drawn ?? [];
+  viewer.set_lines(Float64Array.from(lines.flat()), Uint32Array.from(lines, (line) => line.length / 3));
   viewer.highlight_face(work.selection.face ?? -1);
   viewer.highlight_join(work.selection.join ?? -1);
 }
@@ -49,9 +51,13 @@ export function tellMark(viewer, { work }) {
 }
 
 /** The place of the chosen finding, or null. */
-function placeOfChoice({ selection, findings }) {
-  const finding = findings.find((one) => findingKey(one) === selection.finding);
+function placeOfChoice(work) {
+  const finding = findingOf(work);
   return finding ? placePoint(finding) : null;
+}
+
+function findingOf({ selection, findings }) {
+  return findings.find((one) => findingKey(one) === selection.finding);
 }
 
 /** A computed colour as [r, g, b] from 0 to 1. */

@@ -35,6 +35,30 @@ fn a_finding_leads_to_its_place_and_its_trace() {
 }
 
 #[test]
+fn what_shows_a_finding_is_drawn_over_the_model() {
+    let inspector = Inspector::open(None);
+    inspector.wait_for_model(DEMO);
+    inspector.wait_for_exact();
+    let page = &inspector.page;
+    let orange = || {
+        let picture = page.picture(inspector.canvas());
+        let like = |p: &&[u8; 4]| p[0].abs_diff(230) < 12 && p[1].abs_diff(159) < 12 && p[2] < 12;
+        picture.rgba.as_chunks::<4>().0.iter().filter(like).count()
+    };
+    let before = orange();
+    page.click_on("#finding-list [data-finding^='rows.evenness']");
+    page.wait("document.querySelector('#finding-list [aria-current=true]')", SOON);
+    inspector.wait_for_exact();
+    let row = orange();
+    // The mark alone is a disc of 9 pixels; a row of control points is drawn 3 pixels wide.
+    assert!(before < 20 && row > 300, "{before} pixels of orange before, {row} after");
+    page.click_on("#card-close");
+    inspector.wait_for_exact();
+    assert!(orange() < 20, "{} pixels of orange are left", orange());
+    assert_eq!(page.problems(), Vec::<String>::new());
+}
+
+#[test]
 fn mouse_wheel_touch_and_keys_move_the_view() {
     let inspector = Inspector::open(None);
     inspector.wait_for_model(DEMO);

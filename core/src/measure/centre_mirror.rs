@@ -11,21 +11,11 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     full.iter()
         .flat_map(|m| &m.deviations)
         .filter_map(|d| {
-            let (severity, limit) = judge.yardstick.grade(MeasureId::CentreMirror, judge.zone, d.distance)?;
-            let mut faces = vec![d.face, d.other];
-            faces.dedup();
-            Some(Finding {
-                measure: MeasureId::CentreMirror,
-                value: d.distance,
-                limit,
-                severity,
-                faces,
-                join: None,
-                also: Vec::new(),
-                place: Place { point: d.point, face: Some(d.face), uv: Some(d.uv), along: None },
-                extent: subject.areas.get(d.face.index()).copied().unwrap_or(0.0).max(0.0).sqrt(),
-                remedy: "Model one side only and mirror it, or move the side that is wrong.".into(),
-            })
+            let grade = judge.yardstick.grade(MeasureId::CentreMirror, judge.zone, d.distance)?;
+            let place = Place { point: d.point, face: Some(d.face), uv: Some(d.uv), along: None };
+            let size = subject.areas.get(d.face.index()).copied().unwrap_or(0.0).max(0.0).sqrt();
+            let found = Finding::new(MeasureId::CentreMirror, d.distance, grade, place).faces(&[d.face, d.other]).extent(size);
+            Some(found.remedy("Model one side only and mirror it, or move the side that is wrong."))
         })
         .collect()
 }

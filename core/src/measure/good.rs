@@ -32,18 +32,8 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
         let faces: Vec<FaceId> = (0..roots.len()).filter(|&i| roots.get(i) == Some(&lead)).map(FaceId::new).collect();
         let remedy = format!("All {} joins of these {} faces keep tangency and curvature.", own.len(), faces.len());
         let remedy = if own.len() == 1 { "The faces of this join keep tangency and curvature.".into() } else { remedy };
-        all.push(Finding {
-            measure: MeasureId::JoinCurvature,
-            value,
-            limit,
-            severity: Severity::Good,
-            faces,
-            join: Some(join),
-            also: Vec::new(),
-            place: Place::at(longest.mid),
-            extent: own.iter().map(|(_, j)| j.length).sum(),
-            remedy,
-        });
+        let found = Finding::new(MeasureId::JoinCurvature, value, (Severity::Good, limit), Place::at(longest.mid));
+        all.push(found.faces(&faces).join(join).extent(own.iter().map(|(_, j)| j.length).sum()).remedy(remedy));
     }
     all
 }

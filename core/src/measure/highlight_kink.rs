@@ -58,31 +58,18 @@ fn on(subject: &Subject<'_>, judge: &Judge<'_>, (index, join): (usize, &Join)) -
         best = track.at(&subject.sheets, x).map(|m| (value, m.p())).or(best);
     }
     let (value, point) = best?;
-    let (severity, limit) = judge.yardstick.grade(MeasureId::HighlightKink, judge.zone, value)?;
-    let share = values.iter().filter(|v| **v > limit).count().max(1) as f64 / values.len().max(1) as f64;
+    let grade = judge.yardstick.grade(MeasureId::HighlightKink, judge.zone, value)?;
+    let share = values.iter().filter(|v| **v > grade.1).count().max(1) as f64 / values.len().max(1) as f64;
     let station = join.stations.iter().min_by(|a, b| a.p.distance(point).total_cmp(&b.p.distance(point)))?;
-    let mut faces = join.faces.clone();
-    faces.dedup();
-    let place = Place { face: faces.first().copied(), along: Some(station.along), ..Place::at(point) };
+    let place = Place { face: join.faces.first().copied(), along: Some(station.along), ..Place::at(point) };
     let remedy = if join.interior {
         "Under some lamps stripes bend sharply along a knot line: smooth the third control row on both sides, or remove the knot."
     } else {
         "Under some lamps stripes bend sharply where they pass this join: move the third control row of the smaller patch until both \
          curve alike, or lay one patch over both faces."
     };
-    let extent = share * join.length;
-    Some(Finding {
-        measure: MeasureId::HighlightKink,
-        value,
-        limit,
-        severity,
-        faces,
-        join: Some(index),
-        also: Vec::new(),
-        place,
-        extent,
-        remedy: remedy.into(),
-    })
+    let found = Finding::new(MeasureId::HighlightKink, value, grade, place);
+    Some(found.faces(&join.faces).join(index).extent(share * join.length).remedy(remedy))
 }
 
 /// Places on a piece, rising, breaks among them.

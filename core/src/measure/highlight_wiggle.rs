@@ -25,23 +25,14 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
             continue;
         }
         let Some(wave) = ripple(&face.surface, domain, &fair) else { continue };
-        let Some((severity, limit)) = judge.yardstick.grade(MeasureId::HighlightWiggle, judge.zone, wave.tilt) else { continue };
-        all.push(Finding {
-            measure: MeasureId::HighlightWiggle,
-            value: wave.tilt,
-            limit,
-            severity,
-            faces: vec![id],
-            join: None,
-            also: Vec::new(),
-            place: Place { point: wave.point, face: Some(id), uv: Some(wave.uv), along: None },
-            extent: wave.extent,
-            remedy: format!(
-                "Waves of {:.3} mm, {:.0} mm from crest to crest: rebuild the face with fewer spans, or as one patch with a span more than it \
-                 needs, and compare it with a two-rail sweep.",
-                wave.amplitude, wave.wavelength
-            ),
-        });
+        let Some(grade) = judge.yardstick.grade(MeasureId::HighlightWiggle, judge.zone, wave.tilt) else { continue };
+        let place = Place { point: wave.point, face: Some(id), uv: Some(wave.uv), along: None };
+        let remedy = format!(
+            "Waves of {:.3} mm, {:.0} mm from crest to crest: rebuild the face with fewer spans, or as one patch with a span more than it \
+             needs, and compare it with a two-rail sweep.",
+            wave.amplitude, wave.wavelength
+        );
+        all.push(Finding::new(MeasureId::HighlightWiggle, wave.tilt, grade, place).extent(wave.extent).remedy(remedy));
     }
     all
 }

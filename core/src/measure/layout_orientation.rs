@@ -25,45 +25,20 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
 
 fn turned(subject: &Subject<'_>, judge: &Judge<'_>, faces: &[FaceId], remedy: &str) -> Option<Finding> {
     let value = faces.len() as f64;
-    let (severity, limit) = judge.yardstick.grade(MeasureId::LayoutOrientation, judge.zone, value)?;
+    let grade = judge.yardstick.grade(MeasureId::LayoutOrientation, judge.zone, value)?;
     let area = |f: &FaceId| subject.areas.get(f.index()).copied().unwrap_or(0.0);
     let largest = faces.iter().copied().reduce(|a, b| if area(&b) > area(&a) { b } else { a })?;
     let place = super::middle(subject, largest)?;
     let extent = faces.iter().map(|&f| subject.sheets.perimeter(f)).sum();
-    let measure = MeasureId::LayoutOrientation;
-    Some(Finding {
-        measure,
-        value,
-        limit,
-        severity,
-        faces: faces.to_vec(),
-        join: None,
-        also: Vec::new(),
-        place,
-        extent,
-        remedy: remedy.into(),
-    })
+    Some(Finding::new(MeasureId::LayoutOrientation, value, grade, place).faces(faces).extent(extent).remedy(remedy))
 }
 
 fn one_sided(subject: &Subject<'_>, judge: &Judge<'_>, index: usize) -> Option<Finding> {
     let join: &Join = subject.graph.joins.get(index)?;
-    let (severity, limit) = judge.yardstick.grade(MeasureId::LayoutOrientation, judge.zone, 1.0)?;
-    let mut faces = join.faces.clone();
-    faces.dedup();
-    let place = Place { point: join.mid, face: faces.first().copied(), uv: None, along: Some(0.5 * join.length) };
+    let grade = judge.yardstick.grade(MeasureId::LayoutOrientation, judge.zone, 1.0)?;
+    let place = Place { point: join.mid, face: join.faces.first().copied(), uv: None, along: Some(0.5 * join.length) };
     let remedy = "The skin has one side only: going round it, normals come back turned over at this join. Cut it, or look for a face joined upside down.";
-    Some(Finding {
-        measure: MeasureId::LayoutOrientation,
-        value: 1.0,
-        limit,
-        severity,
-        faces,
-        join: Some(index),
-        also: Vec::new(),
-        place,
-        extent: join.length,
-        remedy: remedy.into(),
-    })
+    Some(Finding::new(MeasureId::LayoutOrientation, 1.0, grade, place).faces(&join.faces).join(index).extent(join.length).remedy(remedy))
 }
 
 /// The turned faces of a skin in groups that joins link.

@@ -12,19 +12,9 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
             return None;
         }
         let (width, length) = strip_size(*subject.areas.get(id.index())?, subject.sheets.perimeter(id))?;
-        let (severity, limit) = judge.yardstick.grade(MeasureId::LayoutSliver, judge.zone, width)?;
-        Some(Finding {
-            measure: MeasureId::LayoutSliver,
-            value: width,
-            limit,
-            severity,
-            faces: vec![id],
-            join: None,
-            also: Vec::new(),
-            place: middle(subject, id)?,
-            extent: length,
-            remedy: "Merge the face into a neighbour, or widen it so that it can be held as a patch of its own.".into(),
-        })
+        let grade = judge.yardstick.grade(MeasureId::LayoutSliver, judge.zone, width)?;
+        let remedy = "Merge the face into a neighbour, or widen it so that it can be held as a patch of its own.";
+        Some(Finding::new(MeasureId::LayoutSliver, width, grade, middle(subject, id)?).extent(length).remedy(remedy))
     };
     subject.sheets.model.faces().filter_map(one).collect()
 }

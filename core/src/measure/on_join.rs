@@ -13,25 +13,10 @@ pub fn graded(
     value: impl Fn(&Measures) -> Option<f64>,
     remedy: &str,
 ) -> Option<Finding> {
-    let (severity, limit) = judge.yardstick.grade(measure, judge.zone, max.value)?;
-    let mut place = Place::at(max.point);
-    place.face = join.faces.first().copied();
-    place.along = Some(max.along);
-    let mut faces = join.faces.clone();
-    faces.dedup();
-    let extent = extent(join, limit, value);
-    Some(Finding {
-        measure,
-        value: max.value,
-        limit,
-        severity,
-        faces,
-        join: Some(index),
-        also: Vec::new(),
-        place,
-        extent,
-        remedy: remedy.into(),
-    })
+    let grade = judge.yardstick.grade(measure, judge.zone, max.value)?;
+    let place = Place { face: join.faces.first().copied(), along: Some(max.along), ..Place::at(max.point) };
+    let extent = extent(join, grade.1, value);
+    Some(Finding::new(measure, max.value, grade, place).faces(&join.faces).join(index).extent(extent).remedy(remedy))
 }
 
 /// Joins of two faces (or of a patch with itself) that can be smooth or sharp, with their indices.

@@ -16,25 +16,18 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
         let Surface::Nurbs(patch) = &face.surface else { continue };
         for along_u in [true, false] {
             let Some(worst) = most_uneven(patch, along_u) else { continue };
-            let Some((severity, limit)) = judge.yardstick.grade(MeasureId::RowsEvenness, judge.zone, worst.value) else { continue };
+            let Some(grade) = judge.yardstick.grade(MeasureId::RowsEvenness, judge.zone, worst.value) else { continue };
             let uv = worst.uv;
             let place = Place { point: patch.derivs(uv.u, uv.v, 0).s, face: Some(id), uv: Some(uv), along: None };
             let direction = if along_u { "u" } else { "v" };
-            all.push(Finding {
-                measure: MeasureId::RowsEvenness,
-                value: worst.value,
-                limit,
-                severity,
-                faces: vec![id],
-                join: None,
-                also: Vec::new(),
-                place,
-                extent: worst.length,
-                remedy: format!(
-                    "Spread the control points of row {} along {direction} so that their distances change steadily.",
-                    worst.row + 1
-                ),
-            });
+            let remedy =
+                format!("Spread the control points of row {} along {direction} so that their distances change steadily.", worst.row + 1);
+            all.push(
+                Finding::new(MeasureId::RowsEvenness, worst.value, grade, place)
+                    .extent(worst.length)
+                    .remedy(remedy)
+                    .drawn(vec![worst.points]),
+            );
         }
     }
     all
@@ -43,6 +36,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
 struct Row {
     value: f64,
     row: usize,
+    points: Vec<Point3>,
     length: f64,
     uv: Point2,
 }
@@ -63,7 +57,7 @@ fn most_uneven(patch: &nurbs::Surface, along_u: bool) -> Option<Row> {
             let along = knots.domain().clamp(greville.get(at).copied().unwrap_or(0.0));
             let beside = other.domain().clamp(across.get(row).copied().unwrap_or(0.0));
             let uv = if along_u { Point2::new(along, beside) } else { Point2::new(beside, along) };
-            worst = Some(Row { value, row, length, uv });
+            worst = Some(Row { value, row, points, length, uv });
         }
     }
     worst

@@ -5,10 +5,11 @@ use super::on_join::{across_centre, broken};
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
 use crate::geometry::Surface;
-use crate::joins::Class;
+use crate::joins::{Class, Join};
 use crate::math::{Point2, Point3, real};
 use crate::model::FaceId;
 use crate::nurbs;
+use std::collections::BTreeSet;
 
 /// How far a border row may lie off the centre plane, as a share of the net's size. Larger: borders near the plane are
 /// taken for borders on it; smaller: written digits decide.
@@ -18,28 +19,16 @@ const ON_PLANE: f64 = 1e-6;
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     // Where the halves meet at an angle, that is the finding, and square rows would not mend it.
-    let sharp = |id: FaceId| {
-        across_centre(subject).any(|(_, j)| {
-            j.faces.contains(&id) && (j.class == Class::Crease || broken(judge, MeasureId::CentreTangent, j.summaries.angle.map(|s| s.max)))
-        })
-    };
-    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id) && !sharp(*id)) {
+    let angle = |j: &Join| j.class == Class::Crease || broken(judge, MeasureId::CentreTangent, j.summaries.angle.map(|s| s.max));
+    let sharp: BTreeSet<FaceId> = across_centre(subject).filter(|(_, j)| angle(j)).flat_map(|(_, j)| j.faces.iter().copied()).collect();
+    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id) && !sharp.contains(id)) {
         let Surface::Nurbs(patch) = &face.surface else { continue };
         for side in [Border::LowU, Border::HighU, Border::LowV, Border::HighV] {
             let Some((value, uv, length)) = least_square(patch, side) else { continue };
-            let Some((severity, limit)) = judge.yardstick.grade(MeasureId::RowsSquare, judge.zone, value) else { continue };
-            all.push(Finding {
-                measure: MeasureId::RowsSquare,
-                value,
-                limit,
-                severity,
-                faces: vec![id],
-                join: None,
-                also: Vec::new(),
-                place: Place { point: patch.derivs(uv.u, uv.v, 0).s, face: Some(id), uv: Some(uv), along: None },
-                extent: length,
-                remedy: "Turn the first leg of the control row square to the centre plane, so that the mirrored half continues it.".into(),
-            });
+            let Some(grade) = judge.yardstick.grade(MeasureId::RowsSquare, judge.zone, value) else { continue };
+            let place = Place { point: patch.derivs(uv.u, uv.v, 0).s, face: Some(id), uv: Some(uv), along: None };
+            let remedy = "Turn the first leg of the control row square to the centre plane, so that the mirrored half continues it.";
+            all.push(Finding::new(MeasureId::RowsSquare, value, grade, place).extent(length).remedy(remedy));
         }
     }
     all

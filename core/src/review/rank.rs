@@ -29,8 +29,7 @@ mod tests {
     use crate::math::Point3;
 
     fn finding(measure: MeasureId, severity: Severity, value: f64, limit: f64, extent: f64) -> Finding {
-        let place = Place::at(Point3::ORIGIN);
-        Finding { measure, value, limit, severity, faces: Vec::new(), join: None, also: Vec::new(), place, extent, remedy: String::new() }
+        Finding::new(measure, value, (severity, limit), Place::at(Point3::ORIGIN)).extent(extent)
     }
 
     #[test]

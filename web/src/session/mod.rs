@@ -2,6 +2,7 @@
 //! calls and converts back.
 
 mod face_pack;
+mod finding_pack;
 mod form_pack;
 mod join_pack;
 mod reference_pack;
@@ -10,13 +11,14 @@ mod telling;
 
 use crate::packet::FacePacket;
 pub use face_pack::pack as pack_face;
+use finding_pack::PageFinding;
 use join_pack::{ORDERS, limits, trace};
 use rakelight_core::exchange;
 use rakelight_core::finding::{Finding, Zone};
 use rakelight_core::joins::JoinGraph;
 use rakelight_core::model::FaceId;
 use rakelight_core::progress::Silent;
-use rakelight_core::review::{Bounds, Check, FindingRecord, JoinRecord, Options, Prepared, findings};
+use rakelight_core::review::{Bounds, Check, JoinRecord, Options, Prepared, findings};
 use rakelight_core::tessellate::{Tolerance, stream};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -176,10 +178,11 @@ impl Session {
         Ok(open.findings.len())
     }
 
-    /// Findings `from` to `to` of the last grading, the worst first, records as in `check --json`.
+    /// Findings `from` to `to` of the last grading, the worst first: records as in `check --json`, and `drawn`, polylines that show each
+    /// on the model, flat in mm.
     pub fn findings(&self, from: usize, to: usize) -> Result<JsValue, JsValue> {
         let some = self.opened()?.findings.iter().skip(from).take(to.saturating_sub(from));
-        plain(&some.map(FindingRecord::new).collect::<Vec<_>>())
+        plain(&some.map(PageFinding::new).collect::<Vec<_>>())
     }
 
     /// {g0…g3: {unit, limits: [polish, fix, serious]}} of a zone; null for no limit.

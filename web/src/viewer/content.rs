@@ -90,6 +90,23 @@ impl Viewer {
         self.renderer.marker_changed();
     }
 
+    /// Draws polylines over the model in place of the last ones: flat x, y, z in mm, one after the other, `counts` points each.
+    ///
+    /// # Errors
+    /// When the counts do not suit the points.
+    pub fn set_lines(&mut self, points: &[f64], counts: &[u32]) -> Result<(), JsValue> {
+        let mut rest = points.as_chunks::<3>().0;
+        let mut lines = Vec::with_capacity(counts.len().min(rest.len()));
+        for &count in counts {
+            let (line, after) = rest.split_at_checked(count as usize).ok_or("fewer points than counted")?;
+            lines.push(line.iter().map(|p| DVec3::from_array(*p)).filter(|p| p.is_finite()).collect());
+            rest = after;
+        }
+        self.marks.lines = lines;
+        self.renderer.lines_changed();
+        Ok(())
+    }
+
     /// Unit vector out of the model at a point on some of `faces`; undefined when that cannot be told.
     pub fn facing(&self, faces: &[u32], point: &[f64]) -> Result<Option<Vec<f64>>, JsValue> {
         Ok(facing(&self.scene, faces, triple(point)?).map(|n| n.to_array().to_vec()))

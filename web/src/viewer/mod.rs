@@ -97,7 +97,7 @@ impl Viewer {
             rig: None,
             form: FormSettings::default(),
             theme: Theme::default(),
-            marks: Marks { face: None, join: None, point: None, measure: None, limits: [f64::NAN; 3], ratio: 1.0 },
+            marks: Marks { face: None, join: None, point: None, lines: Vec::new(), measure: None, limits: [f64::NAN; 3], ratio: 1.0 },
             fresh: true,
             grown: false,
             lowered: 1.0,

@@ -32,6 +32,8 @@ pub struct Marks {
     pub join: Option<u32>,
     /// Marked point, mm.
     pub point: Option<DVec3>,
+    /// Polylines of the chosen finding, mm.
+    pub lines: Vec<Vec<DVec3>>,
     /// Column of the joins' values that colours them; `None`: joins are not drawn.
     pub measure: Option<usize>,
     /// Limits of that measure (polish, fix, serious); not a number where there is none.

@@ -161,6 +161,12 @@ impl Renderer {
         self.stale_paint = true;
     }
 
+    /// The lines of the chosen finding have changed.
+    pub fn lines_changed(&mut self) {
+        self.strokes.forget_drawn(&self.gl);
+        self.stale_paint = true;
+    }
+
     /// The picture is to be coloured by curvatures, or no longer. They stay in the frame once they are there, so that changing
     /// between stripes and colours only paints anew; `clear` lets go of them.
     pub fn want_bends(&mut self, wanted: bool) -> Result<(), JsValue> {

@@ -1,4 +1,4 @@
-//! The strokes over the model: face borders, joins by a measure, what is chosen, and the mark.
+//! The strokes over the model: face borders, joins by a measure, what is chosen, what shows a finding, and the mark.
 
 use super::Gl;
 use super::frame::Frame;
@@ -9,7 +9,7 @@ use super::view::View;
 use crate::colour::{level, map_samples};
 use crate::joins_packet::MEASURES;
 use crate::scene::Scene;
-use glam::Vec3;
+use glam::{DVec3, Vec3};
 use wasm_bindgen::JsValue;
 
 /// Segments handed to the device at a stretch. Larger keeps the page from answering; smaller costs more draws.
@@ -21,6 +21,7 @@ pub struct Strokes {
     borders: Ribbon,
     joins: Ribbon,
     marker: Option<Lines>,
+    drawn: Option<Lines>,
 }
 
 /// Strokes of a list, on the device from its first item up to `next`.
@@ -54,11 +55,19 @@ impl Strokes {
         }
     }
 
+    /// The lines of the chosen finding have changed.
+    pub fn forget_drawn(&mut self, gl: &Gl) {
+        if let Some(old) = self.drawn.take() {
+            old.delete(gl);
+        }
+    }
+
     /// Everything has changed.
     pub fn forget_all(&mut self, gl: &Gl) {
         self.borders.forget(gl);
         self.joins.forget(gl);
         self.forget_marker(gl);
+        self.forget_drawn(gl);
     }
 
     /// True when nothing waits to be uploaded.
@@ -79,6 +88,16 @@ impl Strokes {
             let mut one = Segments::default();
             one.push(p, p, [0.0; 2]);
             self.marker = Some(Lines::upload(gl, one)?);
+        }
+        if self.drawn.is_none() && !marks.lines.is_empty() {
+            let mut all = Segments::default();
+            let at = |p: &DVec3| (*p - scene.origin()).as_vec3().to_array();
+            for pair in marks.lines.iter().flat_map(|line| line.windows(2)) {
+                if let [a, b] = pair {
+                    all.push(at(a), at(b), [0.0; 2]);
+                }
+            }
+            self.drawn = Some(Lines::upload(gl, all)?);
         }
         Ok(!before && self.complete())
     }
@@ -124,6 +143,13 @@ impl Strokes {
             for (widths, ink) in [([9.0, 13.0], Some(theme.stripe())), ([7.0, 11.0], Some(theme.accent())), ([3.0, 7.0], dark)] {
                 pen(widths, ink, 1.0, 3.0);
                 self.joins.pieces.iter().for_each(|piece| piece.draw_named(gl, id));
+            }
+        }
+        if let Some(lines) = &self.drawn {
+            // Seen through the model as well: a control row runs beside the surface, above it here and below it there.
+            for (width, ink) in [(6.0, theme.stripe()), (3.0, theme.accent())] {
+                pen([width; 2], Some(ink), 1.0, 1e9);
+                lines.draw(gl);
             }
         }
         if let Some(lines) = &self.marker {
