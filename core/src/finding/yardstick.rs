@@ -112,9 +112,8 @@ impl Yardstick {
 impl Default for Yardstick {
     /// The default limits (common practice, no source).
     fn default() -> Self {
-        use MeasureId::{CentreCurvatureSlope, CentreMirror, CentrePosition, CentreTangent};
-        use MeasureId::{HighlightKink, HighlightWiggle, JoinCurvature, JoinCurvatureSlope, JoinOpen, JoinPosition, JoinTangent};
-        use MeasureId::{LayoutDuplicate, LayoutOrientation, LayoutSliver, RowsEvenness, RowsSquare};
+        #[allow(clippy::enum_glob_use)] // nearly every measure has a row
+        use MeasureId::*;
         use Sense::{AtLeast, AtMost};
         let gap = [[0.002, 0.01, 0.05], [0.005, 0.02, 0.1], [0.01, 0.05, 0.2]];
         let tangent = [[0.02, 0.1, 0.5], [0.05, 0.2, 1.0], [0.1, 0.5, 2.0]];

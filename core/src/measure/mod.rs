@@ -68,7 +68,7 @@ pub struct Measure {
 }
 
 /// Every measure, in the order of the passes.
-pub const REGISTRY: [Measure; 16] = [
+pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::JoinPosition, what: "gap between two faces along their join", find: join_position::find },
     Measure { id: MeasureId::JoinTangent, what: "angle between two faces along their join", find: join_tangent::find },
     Measure { id: MeasureId::JoinCurvature, what: "jump of curvature across a join", find: join_curvature::find },
