@@ -267,7 +267,7 @@ export const texts = {
     'highlight.gap': ['Stripe across a gap', 'mm'],
     'highlight.spread': ['Stripes spread', 'share'],
     'highlight.climb': ['Stripes climb', 'deg'],
-    'form.ridge_sign': ['Ridge changes sign', ''],
+    'form.ridge_sign': ['Ridge changes sign', 'deg'],
     'form.fade': ['Ridge fades out', 'mm'],
     'form.ramp': ['Curvature ramp', 'share'],
     'form.crown': ['Crown', 'mm'],

@@ -83,7 +83,7 @@ ids! {
     HighlightGap "highlight.gap" Millimetre,
     HighlightSpread "highlight.spread" Share,
     HighlightClimb "highlight.climb" Degree,
-    FormRidgeSign "form.ridge_sign" Number,
+    FormRidgeSign "form.ridge_sign" Degree,
     FormFade "form.fade" Millimetre,
     FormRamp "form.ramp" Share,
     FormCrown "form.crown" Millimetre,

@@ -124,6 +124,7 @@ impl Default for Yardstick {
             row(JoinTangent, AtMost, 0.0, tangent),
             row(JoinCurvature, AtMost, CURVATURE_FLOOR, [[0.05, 0.15, 0.4], [0.1, 0.3, NONE], [NONE; 3]]),
             row(JoinCurvatureSlope, AtMost, SLOPE_FLOOR, slope),
+            row(JoinCorner, AtMost, 0.0, [[0.05, 0.2, 1.0], [0.1, 0.4, 2.0], [NONE; 3]]),
             row(CentrePosition, AtMost, 0.0, gap),
             row(CentreTangent, AtMost, 0.0, tangent),
             row(CentreCurvatureSlope, AtMost, SLOPE_FLOOR, slope),
@@ -135,6 +136,9 @@ impl Default for Yardstick {
             row(RowsSquare, AtMost, 0.0, [[0.1, 0.5, NONE], [NONE; 3], [NONE; 3]]),
             row(HighlightWiggle, AtMost, 0.0, [[0.1, 0.2, 0.6], [0.3, 0.6, NONE], [NONE; 3]]),
             row(HighlightKink, AtMost, CURVATURE_FLOOR, [[1.0, 4.0, 10.0], [4.0, 10.0, NONE], [NONE; 3]]),
+            // The angle tells a flip from a line that is merely gone for a while.
+            row(FormRidgeSign, AtMost, 0.0, [[NONE, NONE, 0.5], [NONE, 0.5, NONE], [NONE; 3]]),
+            row(FormFade, AtLeast, 0.0, [[NONE; 3]; 3]),
         ];
         Self { rows }
     }

@@ -4,6 +4,9 @@ mod centre;
 mod chain;
 mod class;
 mod contrast;
+mod corner;
+mod crease;
+mod feature;
 mod graph;
 mod join;
 mod judge;
@@ -11,6 +14,9 @@ mod knots;
 mod orientation;
 mod pair;
 pub(crate) mod peak;
+mod ridge;
+#[cfg(test)]
+mod ridge_tests;
 mod role;
 mod segments;
 mod sheets;
@@ -18,6 +24,7 @@ mod station;
 mod strand;
 mod stretch;
 mod survey;
+mod tight;
 mod track;
 
 #[cfg(test)]
@@ -25,16 +32,21 @@ pub(crate) mod arrangements;
 #[cfg(test)]
 mod closed_forms;
 #[cfg(test)]
+mod corner_tests;
+#[cfg(test)]
 mod invariance;
 #[cfg(test)]
 mod loose_sheets;
 
 pub use class::{Class, Order};
 pub use contrast::contrasting;
+pub use corner::{Corner, corners};
+pub use feature::{FeatureLine, LineKind, Stop, feature_lines};
 pub use graph::{Cancelled, JoinEnd, JoinGraph, Options};
 pub use join::{Join, Peak, Station, Summaries, Summary};
 pub use judge::{Floors, Reach, Role, required};
 pub use orientation::{Orientation, Skin};
+pub use ridge::{Fade, Flip};
 pub use sheets::{Rim, Sheets, SideRef};
 pub use station::{Border, FLAT_RADIUS, Measures, Sides, measure};
 pub use track::{Meeting, Track};

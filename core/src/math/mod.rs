@@ -10,6 +10,7 @@ pub mod quadrature;
 mod quantile;
 pub mod real;
 mod root;
+pub mod sets;
 mod transform;
 
 pub use frame::Frame;

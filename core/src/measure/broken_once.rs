@@ -6,7 +6,7 @@ use crate::joins::Sheets;
 use crate::joins::arrangements::{graph_of, master, model_of, turned_over};
 use crate::math::{Point3, Vec3, real};
 use crate::model::{FaceId, Model};
-use crate::nurbs::{Direction, Surface};
+use crate::nurbs::{Direction, KnotVector, Surface};
 use crate::progress::Silent;
 
 /// Two halves of one patch, G3 over the cut by construction; the second one from its first control row on.
@@ -27,11 +27,15 @@ pub(super) fn findings(patches: Vec<Surface>, zone: Zone) -> Vec<Finding> {
 }
 
 fn findings_of(model: &Model, zone: Zone) -> Vec<Finding> {
+    judged(model, zone, &Yardstick::default())
+}
+
+fn judged(model: &Model, zone: Zone, yardstick: &Yardstick) -> Vec<Finding> {
     let graph = graph_of(model);
     let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
     let areas: Vec<f64> = model.faces().map(|(id, f)| domains[id.index()].as_ref().unwrap().area(&f.surface)).collect();
     let subject = Subject { sheets: Sheets { model, domains: &domains }, areas: &areas, graph: &graph };
-    run(&subject, &Judge { yardstick: &Yardstick::default(), zone }, &mut Silent)
+    run(&subject, &Judge { yardstick, zone }, &mut Silent)
 }
 
 /// The normal of the second half in the middle of the cut, and 1/(Su·b) there.
@@ -138,4 +142,38 @@ fn a_face_put_in_twice_gives_one_finding_of_its_area() {
             assert!((one.value - area.sqrt()).abs() < 0.02 * area.sqrt(), "{} against {}", one.value, area.sqrt());
         }
     }
+}
+
+/// Breaks of two joins, each within a limit set for them, add up at the corner where they meet: one finding, of their spread.
+#[test]
+fn small_breaks_that_add_up_round_a_corner_give_its_spread() {
+    // Away from the planes that a model may be symmetric about.
+    const AWAY: Point3 = Point3::new(1000.0, 700.0, 500.0);
+    let sides = [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)];
+    let slope = f64::tan(f64::to_radians(0.09));
+    let roof = |rise: f64| {
+        let flat = |(sx, sy): (f64, f64)| {
+            let at = |i: u8, j: u8| {
+                let (x, y) = (sx * 300.0 * f64::from(i), sy * 300.0 * f64::from(j));
+                AWAY + Vec3::new(x, y, rise * ((-x).max(0.0) + (-y).max(0.0)))
+            };
+            let line = || KnotVector::bezier(1).unwrap();
+            Surface::new(line(), line(), vec![at(0, 0), at(0, 1), at(1, 0), at(1, 1)], None).unwrap()
+        };
+        let mut model = model_of(sides.into_iter().map(flat).collect());
+        // All normals up.
+        model.faces.iter_mut().zip(sides).for_each(|(f, (sx, sy))| f.same_sense = sx * sy > 0.0);
+        model
+    };
+    let mut yardstick = Yardstick::default();
+    let tangent = yardstick.rows.iter_mut().find(|r| r.measure == MeasureId::JoinTangent).unwrap();
+    tangent.zones[0].polish = Some(0.0999);
+    let corner = |found: Vec<Finding>| -> Vec<Finding> { found.into_iter().filter(|f| f.severity != Severity::Good).collect() };
+    let sound = corner(judged(&roof(0.0), Zone::Visible, &yardstick));
+    assert!(sound.is_empty(), "{sound:#?}");
+    let found = corner(judged(&roof(slope), Zone::Visible, &yardstick));
+    let [one] = found.as_slice() else { panic!("{found:#?}") };
+    let want = f64::atan(f64::sqrt(2.0 * slope * slope + slope * slope * slope * slope)).to_degrees();
+    assert_eq!((one.measure, one.faces.len(), one.also.len()), (MeasureId::JoinCorner, 4, 3));
+    assert!((one.value - want).abs() < 1e-6 && one.place.point.distance(AWAY) < 1e-9, "{one:?} against {want}");
 }

@@ -1,9 +1,9 @@
 //! What is done well: panels whose joins all reach what is asked of them.
 
-use super::sets::{root, unite};
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place, Severity};
 use crate::joins::{Class, Order};
+use crate::math::sets::{root, unite};
 use crate::model::FaceId;
 
 /// One finding a panel: faces linked by joins that are asked for curvature continuity, all of which have it.

@@ -3,6 +3,7 @@
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
 use crate::joins::{Join, Skin};
+use crate::math::sets;
 use crate::model::FaceId;
 
 /// One finding for each run of turned faces that hang together, with their number as its value; one for a closed skin
@@ -47,8 +48,8 @@ fn together(subject: &Subject<'_>, skin: &Skin) -> Vec<Vec<FaceId>> {
     let index = |f: Option<&FaceId>| f.and_then(|f| skin.turned.binary_search(f).ok());
     for join in &subject.graph.joins {
         if let (Some(a), Some(b)) = (index(join.faces.first()), index(join.faces.last())) {
-            super::sets::unite(&mut group, a, b);
+            sets::unite(&mut group, a, b);
         }
     }
-    super::sets::groups(&mut group).into_iter().map(|g| g.into_iter().filter_map(|i| skin.turned.get(i)).copied().collect()).collect()
+    sets::groups(&mut group).into_iter().map(|g| g.into_iter().filter_map(|i| skin.turned.get(i)).copied().collect()).collect()
 }

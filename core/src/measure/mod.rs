@@ -4,9 +4,12 @@ mod centre_curvature_slope;
 mod centre_mirror;
 mod centre_position;
 mod centre_tangent;
+mod form_fade;
+mod form_ridge_sign;
 mod good;
 mod highlight_kink;
 mod highlight_wiggle;
+mod join_corner;
 mod join_curvature;
 mod join_curvature_slope;
 mod join_open;
@@ -19,7 +22,6 @@ mod on_join;
 mod one_cause;
 mod rows_evenness;
 mod rows_square;
-mod sets;
 
 #[cfg(test)]
 mod broken_once;
@@ -73,6 +75,7 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::JoinTangent, what: "angle between two faces along their join", find: join_tangent::find },
     Measure { id: MeasureId::JoinCurvature, what: "jump of curvature across a join", find: join_curvature::find },
     Measure { id: MeasureId::JoinCurvatureSlope, what: "jump of the change of curvature across a join", find: join_curvature_slope::find },
+    Measure { id: MeasureId::JoinCorner, what: "spread of normals where three or more patches meet", find: join_corner::find },
     Measure { id: MeasureId::JoinOpen, what: "outlines that lie side by side without meeting", find: join_open::find },
     Measure { id: MeasureId::CentrePosition, what: "gap to the mirror image along the centre plane", find: centre_position::find },
     Measure { id: MeasureId::CentreTangent, what: "angle to the mirror image along the centre plane", find: centre_tangent::find },
@@ -89,6 +92,8 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::RowsSquare, what: "angle of control rows to the centre plane", find: rows_square::find },
     Measure { id: MeasureId::HighlightWiggle, what: "tilt of waves about a fair surface", find: highlight_wiggle::find },
     Measure { id: MeasureId::HighlightKink, what: "largest kink of stripes at a join, over all lamps", find: highlight_kink::find },
+    Measure { id: MeasureId::FormRidgeSign, what: "feature lines whose sign turns round for a stretch", find: form_ridge_sign::find },
+    Measure { id: MeasureId::FormFade, what: "length over which feature lines fade out", find: form_fade::find },
 ];
 
 /// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.

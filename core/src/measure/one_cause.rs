@@ -1,8 +1,9 @@
 //! Findings of one cause as one finding.
 
-use super::{Subject, sets};
+use super::Subject;
 use crate::finding::Finding;
 use crate::joins::JoinEnd;
+use crate::math::sets;
 use crate::model::FaceId;
 use std::collections::BTreeMap;
 

@@ -2,6 +2,7 @@
 
 use super::Prepared;
 use super::import::ImportRecord;
+use super::lines::{CornerRecord, FeatureRecord};
 use super::number::Number;
 use super::record::{
     BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, MirrorRecord, OverlapRecord, SkinRecord, Times, UnreadRecord,
@@ -9,7 +10,7 @@ use super::record::{
 };
 use crate::finding::{Finding, Severity};
 use crate::geometry::{Domain, Surface, SurfaceKind};
-use crate::joins::JoinGraph;
+use crate::joins::{JoinGraph, corners, feature_lines};
 use crate::math::{Interval, Point3};
 use crate::model::Face;
 use core::fmt;
@@ -40,6 +41,10 @@ pub struct Check {
     pub faces: Vec<FaceRecord>,
     /// Joins.
     pub joins: Vec<JoinRecord>,
+    /// Where three or more patches meet.
+    pub corners: Vec<CornerRecord>,
+    /// Creases and tight transitions.
+    pub features: Vec<FeatureRecord>,
     /// Faces that lie on one another.
     pub overlaps: Vec<OverlapRecord>,
     /// Connected skins with their sides.
@@ -119,6 +124,8 @@ impl Check {
             unread,
             faces,
             joins: graph.joins.iter().enumerate().map(|(i, j)| JoinRecord::new(i, j)).collect(),
+            corners: corners(&prepared.sheets(), graph).iter().map(CornerRecord::new).collect(),
+            features: feature_lines(&prepared.sheets(), graph).iter().filter_map(|l| FeatureRecord::new(l, graph.search)).collect(),
             overlaps: graph.overlaps.iter().map(|o| OverlapRecord::new(o, graph.is_copy(o.inner))).collect(),
             skins: graph.orientation.skins.iter().map(SkinRecord::new).collect(),
             mirror: graph.mirror.as_ref().map(MirrorRecord::new),

@@ -4,6 +4,7 @@ mod bounds;
 mod check;
 mod form;
 mod import;
+mod lines;
 mod number;
 mod prepare;
 mod rank;
@@ -17,6 +18,7 @@ pub use bounds::Bounds;
 pub use check::{Check, CheckError};
 pub use form::{FORM_SHARES, FormRanges, form_ranges};
 pub use import::{DoubtRecord, GuessRecord, ImportRecord, MeshRecord, RemarkRecord, RepairRecord, UnitRecord, UntrimmedRecord};
+pub use lines::{CornerRecord, FadeRecord, FeatureRecord, FlipRecord};
 pub use prepare::{Prepared, Untrimmed};
 pub use rank::ranked;
 pub use record::{

@@ -87,7 +87,7 @@ pub(super) fn flipped(hood: &Patch, cheek: &Patch, target: f64) -> (Patch, Truth
         Truth { value, place: cheek.derivs(0.0, v).s }
     };
     let (concave, convex) = (truth(-1.0), truth(1.0));
-    (made, Truth { value: -concave.value, ..concave }, convex)
+    (made, concave, convex)
 }
 
 /// Spans a rippled patch needs.
