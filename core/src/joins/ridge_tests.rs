@@ -102,9 +102,9 @@ fn a_line_that_fades_out_is_no_flip() {
         let fades = one.fades(0.5);
         let [fade] = fades.as_slice() else { panic!("{fades:?}") };
         // Zero within 0.02°: k t³ = 3.49e-4.
-        let gone = (3.49e-4_f64 / 0.12).cbrt() * (LENGTH - x0);
+        let gone = real::cbrt(3.49e-4 / 0.12) * (LENGTH - x0);
         assert!((x_of(one, fade.at.point) - (x0 + gone)).abs() < 2.1, "{} against {}", x_of(one, fade.at.point), x0 + gone);
-        let half = (LENGTH - x0) / 2.0_f64.cbrt();
+        let half = (LENGTH - x0) / real::cbrt(2.0);
         assert!((fade.length - (half - gone)).abs() < 4.0, "{fade:?} against {}", half - gone);
     }
 }

@@ -150,7 +150,7 @@ fn small_breaks_that_add_up_round_a_corner_give_its_spread() {
     // Away from the planes that a model may be symmetric about.
     const AWAY: Point3 = Point3::new(1000.0, 700.0, 500.0);
     let sides = [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)];
-    let slope = f64::tan(f64::to_radians(0.09));
+    let slope = real::tan(f64::to_radians(0.09));
     let roof = |rise: f64| {
         let flat = |(sx, sy): (f64, f64)| {
             let at = |i: u8, j: u8| {
@@ -173,7 +173,7 @@ fn small_breaks_that_add_up_round_a_corner_give_its_spread() {
     assert!(sound.is_empty(), "{sound:#?}");
     let found = corner(judged(&roof(slope), Zone::Visible, &yardstick));
     let [one] = found.as_slice() else { panic!("{found:#?}") };
-    let want = f64::atan(f64::sqrt(2.0 * slope * slope + slope * slope * slope * slope)).to_degrees();
+    let want = real::atan((2.0 * slope * slope + slope * slope * slope * slope).sqrt()).to_degrees();
     assert_eq!((one.measure, one.faces.len(), one.also.len()), (MeasureId::JoinCorner, 4, 3));
     assert!((one.value - want).abs() < 1e-6 && one.place.point.distance(AWAY) < 1e-9, "{one:?} against {want}");
 }
