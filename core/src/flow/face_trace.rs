@@ -49,6 +49,11 @@ impl Piece {
     pub fn is_closed(&self) -> bool {
         self.uv.len() > 2 && self.uv.first() == self.uv.last()
     }
+
+    /// Length of the straight lines between its points, mm.
+    pub fn length(&self) -> f64 {
+        self.points.windows(2).map(|w| w[0].distance(w[1])).sum()
+    }
 }
 
 /// The stripes of one face.

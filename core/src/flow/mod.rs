@@ -16,6 +16,7 @@ mod smooth;
 mod spread;
 mod stripes;
 mod walk;
+mod wiggle;
 
 #[cfg(test)]
 mod closed_forms;
@@ -25,6 +26,8 @@ mod measured;
 mod order_rule;
 #[cfg(test)]
 mod ripple_tests;
+#[cfg(test)]
+mod wiggle_tests;
 
 pub use climb::{Climb, climb};
 pub use crossing::{Crossing, End, Link};
@@ -38,3 +41,4 @@ pub use ripple::{Ripple, ripple};
 pub use spread::{Course, Spread, spread};
 pub use stripes::{Line, Stripes, stripes};
 pub use walk::{Stop, walk};
+pub use wiggle::{Offset, Wiggle, wiggle};
