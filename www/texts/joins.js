@@ -1,0 +1,43 @@
+// The Joins pass and the trace.
+
+export const joins = {
+  joins: {
+    measure: 'Shown on the model',
+    g0: 'Gap',
+    g1: 'Angle',
+    g2: 'Curvature jump',
+    g3: 'Slope jump',
+    g3long: 'Curvature-slope jump',
+    hint: 'Pick a join on the model or in the ledger to see its trace.',
+    classes: 'Joins by what they reach',
+    none: 'No joins were found.',
+  },
+
+  classes: {
+    g3: 'G3',
+    g2: 'G2',
+    g1: 'G1',
+    g0: 'G0',
+    crease: 'Crease',
+    open: 'Open join',
+    outline: 'Outline',
+    non_manifold: 'Three faces or more',
+  },
+
+  mirrorImage: 'its mirror image',
+
+  trace: {
+    label: 'Trace along the join',
+    title: (id) => `Join ${id}`,
+    waiting: 'Measuring along the join…',
+    largest: (text) => `Largest ${text}`,
+    table: 'Table',
+    plot: 'Plot',
+    close: 'Close',
+    plotHint: 'Arrow keys walk along the join, Home and End go to its ends, M to the largest value.',
+    at: (s, value) => `at ${s}: ${value}`,
+    offScale: (name, text) => `${name} from ${text}, above the plot`,
+    missing: 'This measure does not apply here.',
+    station: 'Along, mm',
+  },
+};

@@ -1,0 +1,48 @@
+// The ledger and the card of what is chosen.
+
+export const ledger = {
+  ledger: {
+    title: 'Ledger',
+    hide: 'Fold away',
+    show: 'Ledger',
+    findings: 'Findings',
+    joins: 'All joins',
+    lists: 'What the ledger lists',
+    filter: 'Severities shown',
+    order: {
+      findings: 'Worst first: by severity, then times over the limit × length.',
+      joins: 'Largest value first, by the measure on the model.',
+    },
+    none: 'No findings under this yardstick.',
+    noFaces: 'No faces were read, so there is nothing to measure.',
+    hidden: 'All findings of this pass are filtered out.',
+    nothing: 'Open a model and its findings are listed here, worst first.',
+    working: 'Findings appear when the joins are measured.',
+    good: 'Done well',
+    more: (n) => `Show ${n} more`,
+    limit: (text) => `limit ${text}`,
+    faces: (names) => names.join(' to '),
+    join: (id) => `Join ${id}`,
+  },
+
+  card: {
+    label: 'The chosen finding',
+    value: 'Value',
+    limit: 'Limit',
+    place: 'Place',
+    faces: 'Faces',
+    remedy: 'What would mend it',
+    fly: 'Fly there',
+    mark: 'Your judgement',
+    open: 'Open',
+    agreed: 'Agreed',
+    overruled: 'Overruled',
+    reason: 'Reason',
+    reasonHint: 'Why this is not a fault',
+    close: 'Close',
+    required: 'Should reach',
+    reached: 'Reaches',
+    length: 'Length',
+    larger: 'Larger patch',
+  },
+};
