@@ -27,6 +27,7 @@ export const measures = {
     'highlight.wiggle': ['Ripple', 'deg'],
     'highlight.kink': ['Kink of a stripe', 'deg'],
     'highlight.gap': ['Stripe across a gap', 'mm'],
+    'highlight.gap_angle': ['Turn of a stripe across a gap', 'deg'],
     'highlight.spread': ['Stripes spread', 'share'],
     'highlight.climb': ['Stripes climb', 'deg'],
     'form.ridge_sign': ['Ridge changes sign', 'deg'],

@@ -81,6 +81,7 @@ ids! {
     HighlightWiggle "highlight.wiggle" Degree,
     HighlightKink "highlight.kink" Degree,
     HighlightGap "highlight.gap" Millimetre,
+    HighlightGapAngle "highlight.gap_angle" Degree,
     HighlightSpread "highlight.spread" Share,
     HighlightClimb "highlight.climb" Degree,
     FormRidgeSign "form.ridge_sign" Degree,

@@ -74,13 +74,18 @@ pub(super) fn crossings(rig: &LampRig, sheets: &Sheets<'_>, track: &Track) -> Ve
     all
 }
 
+/// All stripe edges that meet an outline.
+pub(super) fn at_outline(rig: &LampRig, sheets: &Sheets<'_>, track: &Track) -> Vec<Met> {
+    ends(rig, sheets, track, track.first_face(), &|m: &Meeting| Some(m.a))
+}
+
 /// A stripe edge met on one side.
-struct Met {
-    value: f64,
-    rising: bool,
-    end: End,
-    border: Border,
-    stripe: Option<Stripe>,
+pub(super) struct Met {
+    pub value: f64,
+    pub rising: bool,
+    pub end: End,
+    pub border: Border,
+    pub stripe: Option<Stripe>,
 }
 
 fn ends(rig: &LampRig, sheets: &Sheets<'_>, track: &Track, face: FaceId, side: &dyn Fn(&Meeting) -> Option<Border>) -> Vec<Met> {

@@ -5,7 +5,7 @@ use super::*;
 use crate::geometry::{Cone, Cylinder, Domain, Surface, Torus};
 use crate::highlight::{Eye, Family, LampRig};
 use crate::joins::arrangements::master;
-use crate::joins::{Border, JoinGraph, Meeting, Options, Sheets};
+use crate::joins::{Border, Class, JoinGraph, Meeting, Options, Sheets};
 use crate::math::{Frame, Interval, Point3, Similarity, Vec3, real};
 use crate::model::Model;
 use crate::nurbs::{self, KnotVector};
@@ -42,8 +42,17 @@ fn traced(faces: Vec<(Surface, Interval, Interval)>, rig: &LampRig) -> (Stripes,
     let meshes = tessellate(&model, &domains, &Tolerance::for_size(800.0), &mut Silent);
     let all = stripes(rig, &sheets, &meshes, &graph, &Precision::default(), &mut Silent);
     let walks = all.lines.iter().map(|l| walk(rig, &sheets, &graph, &all, l)).collect();
-    let leaps = leaps(rig, &sheets, &all);
-    (all, walks, leaps)
+    let traced = leaps(rig, &sheets, &all);
+    // Solved for at the outlines alone they are the same.
+    let outlines = (0..graph.joins.len()).filter(|&i| graph.joins[i].class == Class::Outline).flat_map(|i| graph.tracks(i));
+    let direct = leaps_between(rig, &sheets, outlines);
+    assert_eq!(traced.len(), direct.len());
+    for l in &traced {
+        let like = |m: &&Leap| m.value == l.value && m.a.1.distance(l.a.1).min(m.b.1.distance(l.a.1)) < 1e-6;
+        let twin = direct.iter().find(like).expect("solved for too");
+        assert!((twin.offset - l.offset).abs() < 1e-6 && (twin.angle - l.angle).abs() < 1e-5, "{l:?} {twin:?}");
+    }
+    (all, walks, traced)
 }
 
 /// Isophotes of a cone are its rulings; their spacing grows as the distance from the apex.
@@ -203,23 +212,33 @@ fn a_turned_and_shifted_panel_reads_what_the_formula_gives() {
             assert!(l.angle < 1e-5, "{l:?}");
         }
     }
-    // About the radius that stands in the middle of the gap, at the middle of the panel.
+    // About the radius that stands in the middle of the gap, at the middle of the panel, and shifted by 0.3 mm as well.
     let radial = (f.x * real::cos(0.2) + f.y * real::sin(0.2)).normalize();
     let about = f.origin + f.z * 1.75 + radial * radius;
-    let other = turned(radial, about, Vec3::ZERO);
-    let (_, _, leaps) = traced(vec![(s, u, left), (other.clone(), u, right)], &rig);
-    assert!(leaps.len() > 5, "{}", leaps.len());
-    let Surface::Cylinder(Cylinder { frame: g, .. }) = other else { panic!("a cylinder") };
-    for l in leaps {
-        // Both are straight: the ruling of value c on either cylinder runs along its own axis.
-        assert!((l.angle - 0.5).abs() < 1e-5, "{l:?}");
-        let (p, q) = ((l.a.1 - f.origin).dot(f.z), (l.b.1 - g.origin).dot(g.z));
-        assert!(p.abs() < 1e-6 && (q - 3.5).abs() < 1e-6, "they end at their borders");
-        let way = (f.z + g.z).normalize();
-        let middle = l.a.1.lerp(l.b.1, 0.5);
-        let on = |p: Point3, z: Vec3| p + z * ((middle - p).dot(way) / z.dot(way));
-        let want = on(l.a.1, f.z).distance(on(l.b.1, g.z));
-        assert!((l.offset - want).abs() < 1e-6, "{l:?} {want}");
+    for shift in [Vec3::ZERO, f.x * 0.3, (f.y - f.z).normalize() * 0.3] {
+        let other = turned(radial, about, shift);
+        let Surface::Cylinder(Cylinder { frame: g, .. }) = other.clone() else { panic!("a cylinder") };
+        let (_, _, between) = traced(vec![(s.clone(), u, left), (other, u, right)], &rig);
+        assert!(between.len() > 5, "{}", between.len());
+        for l in between {
+            assert!((l.angle - 0.5).abs() < 1e-5, "{l:?}");
+            // Normals at the angle c from the light stand at turns of acos(cos c / |light across|) from it: rulings that end at
+            // z = 0 of the one, at 3.5 of the other, and run on along their own axes to the plane half way.
+            let end = |f: &Frame, z: f64, near: Point3| {
+                let across = rig.direction - f.z * rig.direction.dot(f.z);
+                let turn = real::acos(real::cos(l.value) / across.length());
+                let (x, y) = (across.normalize(), f.z.cross(across).normalize());
+                let points = [turn, -turn].map(|t| f.origin + (x * real::cos(t) + y * real::sin(t)) * radius + f.z * z);
+                if points[0].distance(near) < points[1].distance(near) { points[0] } else { points[1] }
+            };
+            let (p, q) = (end(&f, 0.0, l.a.1), end(&g, 3.5, l.b.1));
+            let way = (f.z + g.z).normalize();
+            let middle = p.lerp(q, 0.5);
+            let on = |p: Point3, z: Vec3| p + z * ((middle - p).dot(way) / z.dot(way));
+            let want = on(p, f.z).distance(on(q, g.z));
+            assert!((l.offset - want).abs() < 1e-6, "{l:?} {want}");
+            assert!((l.middle[0].distance(l.middle[1]) - l.offset).abs() < 1e-12);
+        }
     }
 }
 

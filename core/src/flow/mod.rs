@@ -1,5 +1,6 @@
 //! Stripes as curves: their edges traced on trimmed faces, followed over joins, and measured.
 
+mod beside;
 mod climb;
 mod crossing;
 mod drawing;
@@ -29,11 +30,12 @@ mod ripple_tests;
 #[cfg(test)]
 mod wiggle_tests;
 
+pub use beside::{Beside, beside};
 pub use climb::{Climb, climb};
 pub use crossing::{Crossing, End, Link};
 pub use drawing::svg;
 pub use face_trace::{Piece, Precision, Trace, trace_face};
-pub use gap::{Leap, leaps};
+pub use gap::{Leap, WIDEST_GAP, leaps, leaps_between};
 pub use kink::largest_kink;
 pub use reading::{Reading, Stripe};
 pub use record::json;

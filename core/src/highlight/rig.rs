@@ -97,6 +97,28 @@ impl LampRig {
         level * cos(turn) + up * sin(turn)
     }
 
+    /// What [`LampRig::usual`] is, in words.
+    pub const USUAL: &str = "isophotes 7.5° apart under a light 35° from x towards y and 60° up";
+
+    /// The rig the page first shows a model with, and that findings which depend on one are made with: isophotes, so neither the
+    /// model's size nor its place matters.
+    pub fn usual() -> LampRig {
+        let (azimuth, elevation) = (f64::to_radians(35.0), f64::to_radians(60.0));
+        let direction = Vec3::new(cos(elevation) * cos(azimuth), cos(elevation) * sin(azimuth), sin(elevation));
+        let spacing = core::f64::consts::PI / 24.0;
+        LampRig {
+            family: Family::Isophote,
+            direction,
+            across: LampRig::across(direction, 0.0),
+            centre: Vec3::ZERO,
+            distance: 1000.0,
+            count: 24,
+            spacing,
+            width: 0.5 * spacing,
+            eye: Eye::Far(Vec3::Z),
+        }
+    }
+
     /// The same rig with unit vectors; errors when a number makes no stripes.
     pub fn checked(mut self) -> Result<LampRig, RigError> {
         self.direction = self.direction.try_normalize().ok_or(RigError::Direction)?;
@@ -147,6 +169,14 @@ mod tests {
         assert!((r.direction.length() - 1.0).abs() < 1e-12);
         assert!((r.across.length() - 1.0).abs() < 1e-12);
         assert!(r.direction.dot(r.across).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_usual_rig_is_sound_and_what_its_words_say() {
+        let r = LampRig::usual();
+        assert_eq!(r.checked().map(|c| c.spacing), Ok(r.spacing));
+        assert!((r.direction.z - 0.8660254038).abs() < 1e-9 && (r.direction.y / r.direction.x - 0.7002075382).abs() < 1e-9);
+        assert!((r.spacing.to_degrees() - 7.5).abs() < 1e-12);
     }
 
     #[test]

@@ -7,6 +7,7 @@ mod centre_tangent;
 mod form_fade;
 mod form_ridge_sign;
 mod good;
+mod highlight_gap;
 mod highlight_kink;
 mod highlight_wiggle;
 mod join_corner;
@@ -91,6 +92,7 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::RowsEvenness, what: "evenness of control points along a row", find: rows_evenness::find },
     Measure { id: MeasureId::RowsSquare, what: "angle of control rows to the centre plane", find: rows_square::find },
     Measure { id: MeasureId::HighlightWiggle, what: "tilt of waves about a fair surface", find: highlight_wiggle::find },
+    Measure { id: MeasureId::HighlightGap, what: "step and turn of stripes across a gap", find: highlight_gap::find },
     Measure { id: MeasureId::HighlightKink, what: "largest kink of stripes at a join, over all lamps", find: highlight_kink::find },
     Measure { id: MeasureId::FormRidgeSign, what: "feature lines whose sign turns round for a stretch", find: form_ridge_sign::find },
     Measure { id: MeasureId::FormFade, what: "length over which feature lines fade out", find: form_fade::find },
