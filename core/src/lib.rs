@@ -12,7 +12,7 @@
 //!
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
-//! `tessellate`, `layout`, `joins`, `flow`, `finding`, `measure`, `review`, `demo`.
+//! `tessellate`, `layout`, `joins`, `flow`, `section`, `finding`, `measure`, `review`, `demo`.
 #![forbid(unsafe_code)]
 
 pub mod demo;
@@ -29,4 +29,5 @@ pub mod model;
 pub mod nurbs;
 pub mod progress;
 pub mod review;
+pub mod section;
 pub mod tessellate;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 /// Chains of numbers, each pair of neighbours given once in any order. Open chains first, from their lower end; a closed
 /// one begins with its lowest number and repeats it at the end. Every number has at most two neighbours; further ones
 /// are left out.
-pub(super) fn chains(pairs: &[(u32, u32)]) -> Vec<Vec<u32>> {
+pub(crate) fn chains(pairs: &[(u32, u32)]) -> Vec<Vec<u32>> {
     let mut beside: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
     for &(a, b) in pairs.iter().filter(|(a, b)| a != b) {
         let full = |n: u32, beside: &BTreeMap<u32, Vec<u32>>| beside.get(&n).is_some_and(|l| l.len() >= 2);

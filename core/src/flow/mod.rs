@@ -37,6 +37,8 @@ pub use drawing::svg;
 pub use face_trace::{Piece, Precision, Trace, trace_face};
 pub use gap::{Leap, WIDEST_GAP, leaps, leaps_between};
 pub use kink::largest_kink;
+pub(crate) use links::chains;
+pub(crate) use net::share_of;
 pub use reading::{Reading, Stripe};
 pub use record::json;
 pub use ripple::{Ripple, ripple};

@@ -241,7 +241,7 @@ fn range(rig: &LampRig, vertices: &[Vertex]) -> Option<(f64, f64)> {
 }
 
 /// Share of the trim at the place of its polyline nearest to a parameter point.
-fn share_of(nodes: &[(f64, Point2)], uv: Point2) -> Option<f64> {
+pub(crate) fn share_of(nodes: &[(f64, Point2)], uv: Point2) -> Option<f64> {
     let near = nodes.windows(2).map(|w| {
         let (a, b) = (w[0].1, w[1].1);
         let (way, to) = (b - a, uv - a);

@@ -1,0 +1,14 @@
+//! Plane sections of a model: curves of a plane and the trimmed faces, followed over joins, with their curvature.
+
+mod net;
+mod plane;
+mod profile;
+mod trace;
+
+#[cfg(test)]
+mod tests;
+
+pub use net::SectionFace;
+pub use plane::{Plane, stack};
+pub use profile::{Extremum, Profile};
+pub use trace::{Precision, SectionLine, SectionPoint, section};
