@@ -56,6 +56,7 @@ export function createCommands(store, scene) {
       scene.tellFaces(form);
       store.dispatch({ type: 'form-known', form });
     },
+    sharp: ({ packets }) => scene.replaceFaces(packets),
     check: ({ text }) => save(text, savingAs, 'application/json'),
     'stripes-progress': ({ done, total }) => store.dispatch({ type: 'stripes-progress', done, total }),
     stripes({ form, text }) {
@@ -68,6 +69,7 @@ export function createCommands(store, scene) {
       else store.dispatch({ type: 'import-failed', failure: { title: words.jobFailed, ...error } });
     },
     crashed({ reason, importing }) {
+      scene.replaceFaces([]); // none will come any more
       if (importing) failed(incoming.name, { message: words.crashedImport, advice: reason });
       else {
         store.dispatch({ type: 'stripes-ended' });
@@ -149,6 +151,8 @@ export function createCommands(store, scene) {
       if (!response.ok) throw new Error(missing ?? texts.address.status(response.status));
       return readBody(response, onProgress);
     });
+
+  scene.onBlunt((wanted) => workers.sharpen(wanted));
 
   // Effects of choices: a chosen join asks for its trace, a chosen yardstick grades again.
   store.subscribe(({ work, review }, before) => {

@@ -11,6 +11,7 @@ export const TO_WORKER = Object.freeze({
   trace: ['job', 'join'], //                     join: id of a join
   grade: ['job', 'yardstick'], //                grades again, measures nothing again
   form: ['job'], //                              asks for what colours by form need
+  sharpen: ['job', 'faces', 'chord'], //         asks for faces (ids) with borders within chord mm of their edges
   stripes: ['job', 'seen', 'form'], //           seen: the lamps on the screen, as the renderer has them; form: svg or json
   'stop-stripes': ['job'],
   check: ['job', 'yardstick'], //                asks for the text of `check --json`
@@ -26,6 +27,7 @@ export const FROM_WORKER = Object.freeze({
   findings: ['job', 'yardstick', 'findings', 'limits', 'last'], // some findings; limits: {g0…g3: {unit, limits: [polish, fix, serious]}}
   done: ['job', 'times'], //                     {import_ms, tessellate_ms, joins_ms}
   trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, limits, max_at}, …}, points}
+  sharp: ['job', 'packets'], //                  [ArrayBuffer], transferred: packed faces in place of those there are
   form: ['job', 'form'], //                      {ranges: {gaussian … radius: values at 0 … 100 % of the area}, sides, classes}
   check: ['job', 'text'],
   'stripes-progress': ['job', 'done', 'total'], // faces and joins

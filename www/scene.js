@@ -23,6 +23,8 @@ export function createScene(canvas, store) {
   let looking = 0; // handle of the next look under the pointer
   let hoverAt = [null, null];
   const watchers = []; // told when things on the screen may have moved
+  let sharpen = () => false; // asks for faces with finer borders
+  let sharpening = false; // such faces are on their way
 
   const ratio = () => Math.min(devicePixelRatio || 1, 2);
   const drawn = () => (store.state.work.graphics === 'ok' ? viewer : null);
@@ -69,6 +71,11 @@ export function createScene(canvas, store) {
     }
     const flying = viewer.tick(now);
     const moving = flying || now < restAt || waiting();
+    // Not while faces come: they would be asked for again.
+    if (!moving && !sharpening && !store.state.work.busy) {
+      const blunt = viewer.blunt();
+      sharpening = blunt !== null && sharpen(blunt);
+    }
     viewer.draw(moving ? 'moving' : 'exact');
     watchers.forEach((tell) => tell());
     const status = viewer.status();
@@ -78,7 +85,7 @@ export function createScene(canvas, store) {
   }
 
   function report(moving, status) {
-    const done = !moving && !status.pending && !status.unseen;
+    const done = !moving && !sharpening && !status.pending && !status.unseen;
     canvas.dataset.frame = done ? 'exact' : 'moving';
     // While the lamps go round there is always a picture on its way; the surfaces under it are as they were evaluated.
     const exact = status.exact || (store.state.work.playing && status.share === 1 && status.inexact_faces === 0);
@@ -230,6 +237,7 @@ export function createScene(canvas, store) {
       else store.dispatch({ type: 'choose-face', face: hit.face });
     },
     clear() {
+      sharpening = false;
       feed.forget();
       viewer?.clear();
       touch(0);
@@ -238,6 +246,14 @@ export function createScene(canvas, store) {
     addFaces: (buffers) => give(buffers.map((faces) => ({ faces }))),
     /** Takes packed joins, after those that were given before. */
     addJoins: (joins) => give([{ joins }]),
+    /** Calls `ask({faces, chord})` for faces whose borders are too coarse for the view; it returns whether they will come. */
+    onBlunt: (ask) => (sharpen = ask),
+    /** Takes packed faces in place of those there are. */
+    replaceFaces(packets) {
+      sharpening = false;
+      packets.forEach((packet) => viewer?.replace_face(new Uint8Array(packet)));
+      touch(0);
+    },
     /** Takes what is to be known of each face: its outward side and its class. */
     tellFaces({ sides, classes }) {
       viewer?.set_sides(Int8Array.from(sides));

@@ -35,6 +35,8 @@ self.onmessage = async ({ data }) => {
       grade(data.job, data.yardstick);
     } else if (data.type === 'form') {
       self.postMessage({ type: 'form', job: data.job, form: session.form() });
+    } else if (data.type === 'sharpen') {
+      sharpen(data);
     } else if (data.type === 'check') {
       self.postMessage({ type: 'check', job: data.job, text: session.check_json(data.yardstick, times) });
     }
@@ -88,6 +90,13 @@ function open({ job, name, bytes, yardstick, reading }) {
   });
   grade(job, yardstick);
   self.postMessage({ type: 'done', job, times });
+}
+
+/** Meshes faces with finer borders; they are all sent at once, as the picture begins anew with each. */
+function sharpen({ job, faces, chord }) {
+  const packets = [];
+  session.sharpen(Uint32Array.from(faces), chord, (packet) => packets.push(packet.slice().buffer));
+  self.postMessage({ type: 'sharp', job, packets }, packets);
 }
 
 /** Traces stripes in short stretches; between them other messages are heard, one that stops it among them. */

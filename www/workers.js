@@ -14,6 +14,7 @@ export function createWorkers(on) {
   let traceJob = 0;
   let gradeJob = 0;
   let stripesJob = 0;
+  let sharpJob = 0;
 
   function spawn(job) {
     const worker = new Worker('worker.js');
@@ -35,6 +36,7 @@ export function createWorkers(on) {
       current?.terminate();
       current = worker;
       importing = null;
+      sharpJob = 0;
     }
     if (importsNow && data.type === 'failed') {
       worker.terminate();
@@ -42,6 +44,7 @@ export function createWorkers(on) {
     }
     if (data.type === 'trace' && data.job !== traceJob) return; // another join was asked for since
     if (data.type === 'findings' && data.job < gradeJob) return; // another yardstick was chosen since
+    if (data.type === 'sharp' && data.job !== sharpJob) return; // of a model that was replaced
     if (data.type.startsWith('stripes') && data.job !== stripesJob) return; // stopped since
     on[data.type]?.(data);
   }
@@ -100,6 +103,13 @@ export function createWorkers(on) {
     form() {
       if (current === null) return;
       current.postMessage(message('form', { job: ++jobs }));
+    },
+    /** Asks for faces with borders within `chord` mm of their edges. False when there is nobody to ask. */
+    sharpen({ faces, chord }) {
+      if (current === null) return false;
+      sharpJob = ++jobs;
+      current.postMessage(message('sharpen', { job: sharpJob, faces, chord }));
+      return true;
     },
     /** Asks for the stripes of the lamps on the screen, traced as curves. False when there is nobody to ask. */
     stripes(seen, form) {

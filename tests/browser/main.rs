@@ -16,4 +16,5 @@ mod stripe_files;
 mod stripes;
 mod studio;
 mod trace;
+mod trims;
 mod zoom;

@@ -6,7 +6,7 @@
 use rakelight_core::geometry::Surface as Shape;
 use rakelight_core::joins::{Class, JoinGraph, Options, Sheets};
 use rakelight_core::math::Point3;
-use rakelight_core::model::{Face, Model, PartId, Source};
+use rakelight_core::model::{Face, Model};
 use rakelight_core::nurbs::{KnotVector, Surface};
 use rakelight_core::progress::Silent;
 use rakelight_tests::data;
@@ -51,17 +51,7 @@ fn model(nets: &[Net]) -> Model {
     let face = |net: &Net| {
         let points = net.iter().flatten().map(|p| Point3::new(p[0], p[1], p[2])).collect();
         let cubic = || KnotVector::bezier(3).expect("cubic");
-        Face {
-            name: String::new(),
-            surface: Shape::Nurbs(Surface::new(cubic(), cubic(), points, None).expect("a patch")),
-            same_sense: true,
-            loops: Vec::new(),
-            boundary_lost: None,
-            colour: None,
-            layers: Vec::new(),
-            part: PartId::new(0),
-            source: Source::default(),
-        }
+        Face::whole(Shape::Nurbs(Surface::new(cubic(), cubic(), points, None).expect("a patch")))
     };
     Model { faces: nets.iter().map(face).collect(), parts: vec!["teapot".into()], ..Model::default() }
 }

@@ -23,6 +23,8 @@ pub struct SceneFace {
     pub packet: FacePacket,
     /// Box around the mesh, or around the lines where there is none, mm, world position.
     pub bounds: Bounds,
+    /// Within what its drawn border keeps to its edges, mm; None: as it was sent first.
+    pub chord: Option<f64>,
     surface: OnceCell<Option<Surface>>,
     tree: OnceCell<Bvh>,
 }
@@ -55,24 +57,24 @@ pub struct Scene {
 impl Scene {
     /// Takes a face in; its index among the faces, or why it was refused.
     pub fn add(&mut self, bytes: &[u8]) -> Result<usize, PacketError> {
-        let packet = FacePacket::read(bytes)?;
-        let origin = DVec3::from_array(packet.origin);
-        let mut bounds = Bounds::EMPTY;
-        let mut take = |p: Vec3| bounds.add(origin + p.as_dvec3());
-        if packet.vertex_count() == 0 {
-            packet.boundaries.iter().flat_map(|line| line.as_chunks::<3>().0).for_each(|p| take(Vec3::from_array(*p)));
+        let face = SceneFace::read(bytes)?;
+        self.origin.get_or_insert(face.origin());
+        if !face.bounds.is_empty() {
+            self.bounds.get_or_insert(Bounds::EMPTY).join(&face.bounds);
         }
-        for i in 0..packet.vertex_count() {
-            if let Some((p, _)) = u32::try_from(i).ok().and_then(|i| packet.vertex(i)) {
-                take(Vec3::from_array(p));
-            }
-        }
-        self.origin.get_or_insert(origin);
-        if !bounds.is_empty() {
-            self.bounds.get_or_insert(Bounds::EMPTY).join(&bounds);
-        }
-        self.faces.push(SceneFace { packet, bounds, surface: OnceCell::new(), tree: OnceCell::new() });
+        self.faces.push(face);
         Ok(self.faces.len() - 1)
+    }
+
+    /// Takes a face in the place of the one that has its id; its index, `None` when there is none such.
+    pub fn replace(&mut self, bytes: &[u8]) -> Result<Option<usize>, PacketError> {
+        let face = SceneFace::read(bytes)?;
+        let same = |f: &SceneFace| f.packet.face == face.packet.face && f.packet.role == face.packet.role;
+        let index = self.faces.iter().position(same);
+        if let Some(old) = index.and_then(|i| self.faces.get_mut(i)) {
+            *old = SceneFace { chord: old.chord, ..face };
+        }
+        Ok(index)
     }
 
     /// Takes joins in.
@@ -116,6 +118,22 @@ impl Scene {
 }
 
 impl SceneFace {
+    fn read(bytes: &[u8]) -> Result<SceneFace, PacketError> {
+        let packet = FacePacket::read(bytes)?;
+        let origin = DVec3::from_array(packet.origin);
+        let mut bounds = Bounds::EMPTY;
+        let mut take = |p: Vec3| bounds.add(origin + p.as_dvec3());
+        if packet.vertex_count() == 0 {
+            packet.boundaries.iter().flat_map(|line| line.as_chunks::<3>().0).for_each(|p| take(Vec3::from_array(*p)));
+        }
+        for i in 0..packet.vertex_count() {
+            if let Some((p, _)) = u32::try_from(i).ok().and_then(|i| packet.vertex(i)) {
+                take(Vec3::from_array(p));
+            }
+        }
+        Ok(SceneFace { packet, bounds, chord: None, surface: OnceCell::new(), tree: OnceCell::new() })
+    }
+
     /// The face's origin, mm.
     pub fn origin(&self) -> DVec3 {
         DVec3::from_array(self.packet.origin)

@@ -59,10 +59,9 @@ pub struct TrimCurve {
     pub t1: f64,
 }
 
-#[cfg(test)]
 impl Face {
     /// The whole of a surface, its normal Su × Sv, of the first part and with no name.
-    pub(crate) fn whole(surface: Surface) -> Self {
+    pub fn whole(surface: Surface) -> Self {
         Self {
             name: String::new(),
             surface,

@@ -38,12 +38,12 @@ pub(super) type Piece = (usize, usize);
 const ROUNDS: usize = 6;
 
 impl<'a> Borders<'a> {
-    /// Samples every border, then halves pieces where a face's border would cross itself.
-    pub fn new(model: &'a Model, domains: &'a [Option<Domain>], tolerance: &Tolerance) -> Self {
+    /// Samples the borders of the faces asked for, then halves pieces where a face's border would cross itself.
+    pub fn new(model: &'a Model, domains: &'a [Option<Domain>], tolerance: &Tolerance, asked: impl Fn(FaceId) -> bool) -> Self {
         let mut borders = Self { tracks: Vec::new(), samples: Vec::new(), sides: Vec::new(), chord: tolerance.chord };
         let mut of_edge: BTreeMap<EdgeId, usize> = BTreeMap::new();
         for (id, face) in model.faces() {
-            let domain = domains.get(id.index()).and_then(Option::as_ref);
+            let domain = domains.get(id.index()).and_then(Option::as_ref).filter(|_| asked(id));
             let loops = domain.map_or_else(Vec::new, |d| borders.add_face(model, face, d, tolerance, &mut of_edge));
             borders.sides.push(loops);
         }

@@ -6,6 +6,7 @@ use crate::geometry::Domain;
 use crate::model::{FaceId, Model};
 use crate::progress::{Progress, Stage};
 use core::fmt;
+use std::collections::BTreeSet;
 
 /// The meshes of a model's faces.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -54,7 +55,15 @@ pub struct Tessellator<'a> {
 impl<'a> Tessellator<'a> {
     /// Samples all borders. `domains` holds one domain a face, in face order; faces without one get no mesh.
     pub fn new(model: &'a Model, domains: &'a [Option<Domain>], tolerance: &Tolerance) -> Self {
-        Self { model, domains, tolerance: *tolerance, borders: Borders::new(model, domains, tolerance) }
+        Self { model, domains, tolerance: *tolerance, borders: Borders::new(model, domains, tolerance, |_| true) }
+    }
+
+    /// Samples the borders of some faces only, within `chord` (mm) of their edges, and leaves their insides to `tolerance`: trims that
+    /// are seen near need more points than a picture that is exact inside faces anyway. Other faces get no mesh; an edge between two
+    /// of these faces has the same points in both.
+    pub fn sharp(model: &'a Model, domains: &'a [Option<Domain>], tolerance: &Tolerance, chord: f64, faces: &BTreeSet<FaceId>) -> Self {
+        let borders = Borders::new(model, domains, &Tolerance { chord, ..*tolerance }, |id| faces.contains(&id));
+        Self { model, domains, tolerance: *tolerance, borders }
     }
 
     /// Meshes one face.

@@ -6,6 +6,7 @@ mod finding_pack;
 mod form_pack;
 mod join_pack;
 mod reference_pack;
+mod sharp;
 mod stripe_job;
 mod telling;
 

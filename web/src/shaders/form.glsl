@@ -1,7 +1,7 @@
 // Colours by form, twin of form_colour.rs; a browser test bounds the difference.
 uniform highp usampler2D bends;   // principal curvatures, larger first, convex as positive
 uniform highp usampler2D classes; // colour of each face, by face id
-uniform int form_view;            // 0 none, 1 Gaussian, 2 mean, 3 largest, 4 smallest, 5 radius, 6 face
+uniform int form_view;            // 1 Gaussian, 2 mean, 3 largest, 4 smallest, 5 radius
 uniform vec3 form_map[MAP_SIZE];
 uniform vec2 form_range;          // the map's start and end
 uniform float form_step;          // from isoline to isoline, 0 none
@@ -13,7 +13,6 @@ const int MEAN = 2;
 const int LARGEST = 3;
 const int SMALLEST = 4;
 const int RADIUS = 5;
-const int FACE = 6;
 
 // Stands for "not known"; no curvature is as large.
 const float UNKNOWN = 1e30;

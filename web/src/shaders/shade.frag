@@ -1,4 +1,8 @@
 // Paint, stripes and selection from what the surface passes left.
+//
+// Compiled apart for what is drawn: software devices pay for branches they do not take. STRIPES: lamps; FORM: colours by
+// curvature; CLASSED: colours by face; NEAR: some faces are relative to a base; FINE: slopes from neighbours on the same
+// face instead of the device's own derivatives, which are rough at outlines.
 uniform highp usampler2D normals;
 uniform highp usampler2D points;
 uniform vec3 view_back;           // from target to eye
@@ -9,16 +13,13 @@ uniform vec3 paint;
 uniform vec3 stripe_ink;
 uniform vec3 accent;
 uniform float relief;             // 0 flat paint, 1 full shading
-uniform int quick;                // 1: slopes by the device's own derivatives, rough at outlines
 uniform highp uint chosen;        // face id + 1, 0 none
 uniform float ratio;              // device pixels per CSS pixel
-
-uniform highp sampler2D bases;    // of faces seen near, four texels a face
 
 // Marks in a face's code: drawn whole without its boundary; only seen, not reviewed; point and normal relative to a base.
 const uint UNTRIMMED = 0x40000000u;
 const uint REFERENCE = 0x80000000u;
-const uint NEAR = 0x20000000u;
+const uint IS_NEAR = 0x20000000u;
 const uint IDS = 0x1fffffffu;
 
 // Hatching of untrimmed faces: strokes from the lower left to the upper right, every second one broken.
@@ -37,6 +38,9 @@ float hatch_cover(vec2 at) {
 
 out vec4 colour;
 
+#ifdef NEAR
+uniform highp sampler2D bases;    // of faces seen near, four texels a face
+
 vec4 base_texel(uint code, int which) {
     int i = 4 * (int(code & IDS) - 1) + which;
     return texelFetch(bases, ivec2(i & (NET_WIDTH - 1), i / NET_WIDTH), 0);
@@ -48,6 +52,7 @@ Base base_of(uint code) {
     vec4 c = base_texel(code, 2);
     return Base(a.xyz, b.xyz, c.xyz, c.w, a.w, b.w, base_texel(code, 3).x > 0.5);
 }
+#endif
 
 // What the surface passes left at a pixel.
 struct Seen {
@@ -63,19 +68,26 @@ Seen seen_at(ivec2 at) {
     vec3 normal = uintBitsToFloat(n.xyz);
     Seen seen = Seen(n.w, point, normal, vec2(0.0));
     if (n.w == 0u) { return seen; }
-    if ((n.w & NEAR) != 0u) {
+#ifdef NEAR
+    if ((n.w & IS_NEAR) != 0u) {
         Base base = base_of(n.w);
         seen.point += base.point;
         seen.normal = normalize(seen.normal + base.normal);
-        if (stripe_family != 0 && base.lit) {
+#ifdef STRIPES
+        if (base.lit) {
             seen.place = vec2(near_place(base, point, normal), base.whole);
             return seen;
         }
+#endif
     }
-    if (stripe_family != 0) { seen.place = vec2(lamp_place(seen.point, seen.normal), 0.0); }
+#endif
+#ifdef STRIPES
+    seen.place = vec2(lamp_place(seen.point, seen.normal), 0.0);
+#endif
     return seen;
 }
 
+#if defined(STRIPES) && defined(FINE)
 // Change of the place over one pixel along `way`, from neighbours on the same face.
 float slope(ivec2 at, ivec2 way, Seen here) {
     ivec2 last = textureSize(normals, 0) - 1;
@@ -95,6 +107,9 @@ float slope(ivec2 at, ivec2 way, Seen here) {
     return 0.5;
 }
 
+#endif
+
+#if defined(FORM) && defined(FINE)
 // The same for the axis of the form's values.
 float form_slope(ivec2 at, ivec2 way, uint code, float here) {
     ivec2 last = textureSize(normals, 0) - 1;
@@ -109,6 +124,8 @@ float form_slope(ivec2 at, ivec2 way, uint code, float here) {
     if (low && high) { return max(fall, rise) > 3.0 * min(fall, rise) + 0.02 * form_step ? min(fall, rise) : 0.5 * (fall + rise); }
     return fall + rise;
 }
+
+#endif
 
 vec3 at_pixel(Seen seen, float width, vec2 k, float place, float rate) {
     vec3 to_eye = perspective > 0.5 ? normalize(eye - seen.point) : view_back;
@@ -125,13 +142,17 @@ vec3 at_pixel(Seen seen, float width, vec2 k, float place, float rate) {
         tone = vec3(dot(tone, vec3(0.3, 0.59, 0.11)) * 0.86);
     } else if ((seen.code & UNTRIMMED) != 0u) {
         tone = mix(tone, dark, hatch_cover(gl_FragCoord.xy));
-    } else if (form_view == FACE) {
+    } else {
+#if defined(CLASSED)
         tone = class_colour((seen.code & IDS) - 1u, gl_FragCoord.xy, ratio) * mix(1.0, light, 0.6 * relief);
-    } else if (form_view != 0 && k.x < UNKNOWN) {
-        // Half the shading: the eye needs some of it for the shape, and all of the colour for the value.
-        tone = by_form(k, place, rate, gl_FragCoord.xy, ratio) * mix(1.0, light, 0.5 * relief);
-    } else if (stripe_family != 0) {
+#elif defined(FORM)
+        if (k.x < UNKNOWN) {
+            // Half the shading: the eye needs some of it for the shape, and all of the colour for the value.
+            tone = by_form(k, place, rate, gl_FragCoord.xy, ratio) * mix(1.0, light, 0.5 * relief);
+        }
+#elif defined(STRIPES)
         tone = mix(tone, dark, stripe_cover(seen.place, width));
+#endif
     }
     if ((seen.code & IDS) == chosen && (seen.code & REFERENCE) == 0u) { tone = mix(tone, accent, 0.28); }
     return tone;
@@ -142,23 +163,31 @@ void main() {
     Seen seen = seen_at(at);
     vec2 k = vec2(UNKNOWN);
     float tone = 0.0;
-    if (seen.code != 0u && form_view != 0 && form_view != FACE) {
+    // Derivatives are defined only where all pixels of a block come by.
+    vec2 rate = vec2(0.0);
+    vec2 tone_rate = vec2(0.0);
+#ifdef STRIPES
+    float place = seen.place.x + seen.place.y;
+    rate = vec2(dFdx(place), dFdy(place));
+#endif
+#ifdef FORM
+    if (seen.code != 0u) {
         k = bends_at(at);
         tone = form_axis(k);
     }
-    // Derivatives are defined only where all pixels of a block come by.
-    float place = seen.place.x + seen.place.y;
-    vec2 rate = vec2(dFdx(place), dFdy(place));
-    vec2 tone_rate = vec2(dFdx(tone), dFdy(tone));
+    tone_rate = vec2(dFdx(tone), dFdy(tone));
+#endif
     if (seen.code == 0u) {
         colour = vec4(paper, 1.0);
         return;
     }
-    if (quick == 0 && stripe_family != 0) {
-        rate = vec2(slope(at, ivec2(1, 0), seen), slope(at, ivec2(0, 1), seen));
-    }
-    if (quick == 0 && form_step > 0.0 && k.x < UNKNOWN) {
+#if defined(STRIPES) && defined(FINE)
+    rate = vec2(slope(at, ivec2(1, 0), seen), slope(at, ivec2(0, 1), seen));
+#endif
+#if defined(FORM) && defined(FINE)
+    if (form_step > 0.0 && k.x < UNKNOWN) {
         tone_rate = vec2(form_slope(at, ivec2(1, 0), seen.code, tone), form_slope(at, ivec2(0, 1), seen.code, tone));
     }
+#endif
     colour = vec4(at_pixel(seen, length(rate), k, tone, length(tone_rate)), 1.0);
 }

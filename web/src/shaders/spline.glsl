@@ -19,54 +19,50 @@ int span_of(int base, int n, float t) {
     return low;
 }
 
-// Bernstein polynomials of a degree and their derivatives (The NURBS Book, A1.3 and eq. 1.9).
-void bernstein(int degree, float t, out float b[MAX_DEGREE + 1], out float d[MAX_DEGREE + 1]) {
-    float r = 1.0 - t;
-    b[0] = 1.0;
-    d[0] = 0.0;
-    for (int k = 1; k <= degree; k++) {
-        if (k == degree) {
-            float before = 0.0;
-            for (int j = 0; j < k; j++) {
-                d[j] = float(degree) * (before - b[j]);
-                before = b[j];
-            }
-            d[k] = float(degree) * before;
-        }
-        float carry = 0.0;
-        for (int j = 0; j < k; j++) {
-            float old = b[j];
-            b[j] = carry + r * old;
-            carry = t * old;
-        }
-        b[k] = carry;
+// What a row of control points starting at texel `at` comes to without its last point, and without its first: the last step
+// of de Casteljau's scheme (The NURBS Book, A1.5) is left, which gives the point and the derivative. The sums run by Horner's
+// scheme with the binomial weights as they come, since arrays are slow in software rendering and take registers elsewhere.
+void halves(int at, int degree, float t, out vec4 a, out vec4 b) {
+    float s = 1.0 - t;
+    float weight = 1.0;
+    a = texel(at);
+    b = vec4(0.0);
+    for (int i = 1; i < degree; i++) {
+        vec4 c = texel(at + i);
+        b = b * s + weight * c;
+        weight *= t * float(degree - i) / float(i);
+        a = a * s + weight * c;
     }
+    b = b * s + weight * texel(at + degree);
 }
 
 Spot spline(int first, vec2 t) {
-    float bu[MAX_DEGREE + 1];
-    float du[MAX_DEGREE + 1];
-    float bv[MAX_DEGREE + 1];
-    float dv[MAX_DEGREE + 1];
-    bernstein(shape.x, t.x, bu, du);
-    bernstein(shape.y, t.y, bv, dv);
-    vec4 h = vec4(0.0);
-    vec4 hu = vec4(0.0);
-    vec4 hv = vec4(0.0);
-    int at = first;
+    float s = 1.0 - t.y;
+    float weight = 1.0;
+    // Rows without the last, and without the first: of points, and of the differences that are the derivative along u.
+    vec4 low = vec4(0.0);
+    vec4 low_u = vec4(0.0);
+    vec4 high = vec4(0.0);
+    vec4 high_u = vec4(0.0);
     for (int j = 0; j <= shape.y; j++) {
-        vec4 row = vec4(0.0);
-        vec4 row_u = vec4(0.0);
-        for (int i = 0; i <= shape.x; i++) {
-            vec4 c = texel(at);
-            row += bu[i] * c;
-            row_u += du[i] * c;
-            at++;
+        vec4 a;
+        vec4 b;
+        halves(first + j * (shape.x + 1), shape.x, t.x, a, b);
+        vec4 row = mix(a, b, t.x);
+        vec4 row_u = b - a;
+        if (j > 0) {
+            high = high * s + weight * row;
+            high_u = high_u * s + weight * row_u;
+            weight *= t.y * float(shape.y - j) / float(j);
         }
-        h += bv[j] * row;
-        hu += bv[j] * row_u;
-        hv += dv[j] * row;
+        if (j < shape.y) {
+            low = low * s + weight * row;
+            low_u = low_u * s + weight * row_u;
+        }
     }
-    vec3 s = h.xyz / h.w;
-    return Spot(s, (hu.xyz - s * hu.w) / h.w, (hv.xyz - s * hv.w) / h.w);
+    vec4 h = mix(low, high, t.y);
+    vec4 hu = float(shape.x) * mix(low_u, high_u, t.y);
+    vec4 hv = float(shape.y) * (high - low);
+    vec3 p = h.xyz / h.w;
+    return Spot(p, (hu.xyz - p * hu.w) / h.w, (hv.xyz - p * hv.w) / h.w);
 }

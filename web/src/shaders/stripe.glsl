@@ -1,5 +1,10 @@
 // The stripe function, twin of the core's `highlight::stripe_value`; a browser test bounds the difference.
-uniform int stripe_family;        // 0 none, 1 isophote, 2 highlight line, 3 reflection line
+// 1 isophote, 2 highlight line, 3 reflection line: fixed where a program is made for one of them.
+#ifdef FAMILY
+const int stripe_family = FAMILY;
+#else
+uniform int stripe_family;
+#endif
 uniform vec3 lamp_direction;
 uniform vec3 lamp_across;
 uniform vec3 lamp_centre;         // relative to the scene's origin

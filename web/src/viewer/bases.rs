@@ -37,7 +37,12 @@ impl Bases {
         Ok(())
     }
 
-    /// Offers the texture to a program as `bases` (unit 3).
+    /// True while some face is seen near.
+    pub fn any(&self) -> bool {
+        self.texture.is_some()
+    }
+
+    /// Offers the texture to a program as `bases` (unit 5).
     pub fn offer(&self, gl: &Gl, program: &Program) {
         gl.active_texture(Gl::TEXTURE5);
         gl.bind_texture(Gl::TEXTURE_2D, self.texture.as_ref());

@@ -21,6 +21,8 @@ mod renderer;
 mod rig;
 mod settle;
 mod shade;
+mod shade_programs;
+mod sharpen;
 mod strokes;
 mod surfaces;
 mod textures;

@@ -6,6 +6,7 @@ use super::classes::Classes;
 use super::frame::Frame;
 use super::picture::{Care, Picture};
 use super::program::Programs;
+use super::settle::Rect;
 use super::shade;
 use super::strokes::Strokes;
 use super::view::View;
@@ -24,10 +25,10 @@ pub struct Tools<'a> {
     pub strokes: &'a Strokes,
 }
 
-/// Paints the frame's picture; the canvas keeps what it shows.
-pub fn paint(gl: &Gl, tools: &Tools<'_>, care: Care, view: &View, picture: &Picture<'_>) {
+/// Paints the frame's picture, or what lies within a part of it; the canvas keeps what it shows.
+pub fn paint(gl: &Gl, tools: &Tools<'_>, care: Care, within: Option<Rect>, view: &View, picture: &Picture<'_>) {
     let Tools { programs, frame, classes, bases, strokes } = *tools;
-    let program = &programs.shade;
+    let Some(program) = programs.shade.of(shade::kind(care, frame.bends.is_some(), bases.any(), picture)) else { return };
     // Not bound for reading while it is drawn to.
     gl.active_texture(Gl::TEXTURE2);
     gl.bind_texture(Gl::TEXTURE_2D, None);
@@ -43,7 +44,11 @@ pub fn paint(gl: &Gl, tools: &Tools<'_>, care: Care, view: &View, picture: &Pict
     frame.offer_bends(gl, program);
     classes.offer(gl, program);
     bases.offer(gl, program);
-    shade::describe(gl, program, care, frame.bends.is_some(), view, picture);
+    shade::describe(gl, program, frame.bends.is_some(), view, picture);
+    if let Some(part) = within {
+        gl.enable(Gl::SCISSOR_TEST);
+        gl.scissor(part.x, part.y, part.w, part.h);
+    }
     gl.draw_arrays(Gl::TRIANGLES, 0, 3);
     if care == Care::Fine {
         frame.bind_picture(gl);
@@ -54,4 +59,5 @@ pub fn paint(gl: &Gl, tools: &Tools<'_>, care: Care, view: &View, picture: &Pict
         gl.draw_arrays(Gl::TRIANGLES, 0, 3);
     }
     strokes.draw(gl, &programs.line, frame, care, view, picture);
+    gl.disable(Gl::SCISSOR_TEST);
 }

@@ -1,6 +1,7 @@
 //! Shader programs and their uniforms.
 
 use super::Gl;
+use super::shade_programs::ShadePrograms;
 use crate::colour::MAP_SIZE;
 use std::collections::BTreeMap;
 use wasm_bindgen::JsValue;
@@ -23,13 +24,18 @@ pub struct Program {
 impl Program {
     /// Compiles and links; the error holds the compiler's log.
     pub fn link(gl: &Gl, vertex: &str, fragment: &[&str]) -> Result<Program, JsValue> {
-        Program::link_for(gl, USUAL_DEGREE, false, vertex, fragment)
+        Program::link_with(gl, "", vertex, fragment)
     }
 
-    fn link_for(gl: &Gl, degree: usize, bends: bool, vertex: &str, fragment: &[&str]) -> Result<Program, JsValue> {
+    /// The same with lines that come before the shaders' own.
+    pub fn link_with(gl: &Gl, defines: &str, vertex: &str, fragment: &[&str]) -> Result<Program, JsValue> {
+        Program::link_for(gl, USUAL_DEGREE, defines, vertex, fragment)
+    }
+
+    fn link_for(gl: &Gl, degree: usize, defines: &str, vertex: &str, fragment: &[&str]) -> Result<Program, JsValue> {
         let program = gl.create_program().ok_or("no program object")?;
         for (kind, text) in [(Gl::VERTEX_SHADER, vertex.to_owned()), (Gl::FRAGMENT_SHADER, fragment.concat())] {
-            gl.attach_shader(&program, &compile(gl, degree, bends, kind, &text)?);
+            gl.attach_shader(&program, &compile(gl, degree, defines, kind, &text)?);
         }
         gl.link_program(&program);
         if gl.get_program_parameter(&program, Gl::LINK_STATUS).as_bool() != Some(true) {
@@ -126,7 +132,7 @@ pub struct Programs {
     /// Surfaces evaluated at each pixel, relative to a base; usual and high degrees.
     near: [Option<Program>; 2],
     /// Paint and stripes.
-    pub shade: Program,
+    pub shade: ShadePrograms,
     /// Outlines smoothed, onto the canvas.
     pub finish: Program,
     /// Strokes.
@@ -136,13 +142,11 @@ pub struct Programs {
 impl Programs {
     /// Compiles all.
     pub fn link(gl: &Gl) -> Result<Programs, JsValue> {
-        let stripe = include_str!("../shaders/stripe.glsl");
-        let form = include_str!("../shaders/form.glsl");
         Ok(Programs {
             plain: SurfacePrograms::link(gl, false)?,
             bending: None,
             near: [None, None],
-            shade: Program::link(gl, include_str!("../shaders/screen.vert"), &[stripe, form, include_str!("../shaders/shade.frag")])?,
+            shade: ShadePrograms::default(),
             finish: Program::link(gl, include_str!("../shaders/screen.vert"), &[include_str!("../shaders/finish.frag")])?,
             line: Program::link(gl, include_str!("../shaders/line.vert"), &[include_str!("../shaders/line.frag")])?,
         })
@@ -221,13 +225,12 @@ fn surface(gl: &Gl, degree: usize, bends: bool, fragment: &[&str]) -> Result<Pro
         parts.push(include_str!("../shaders/bends_out.glsl"));
     }
     parts.extend(fragment);
-    Program::link_for(gl, degree, bends, include_str!("../shaders/surface.vert"), &parts)
+    Program::link_for(gl, degree, if bends { "#define BENDS\n" } else { "" }, include_str!("../shaders/surface.vert"), &parts)
 }
 
-fn compile(gl: &Gl, degree: usize, bends: bool, kind: u32, text: &str) -> Result<WebGlShader, JsValue> {
-    let bends = if bends { "#define BENDS\n" } else { "" };
+fn compile(gl: &Gl, degree: usize, defines: &str, kind: u32, text: &str) -> Result<WebGlShader, JsValue> {
     let head = format!(
-        "#version 300 es\nprecision highp float;\nprecision highp int;\nprecision highp sampler2D;\nprecision highp usampler2D;\n#define MAX_DEGREE {degree}\n#define NET_WIDTH {NET_WIDTH}\n#define MAP_SIZE {MAP_SIZE}\n{bends}"
+        "#version 300 es\nprecision highp float;\nprecision highp int;\nprecision highp sampler2D;\nprecision highp usampler2D;\n#define MAX_DEGREE {degree}\n#define NET_WIDTH {NET_WIDTH}\n#define MAP_SIZE {MAP_SIZE}\n{defines}"
     );
     let shader = gl.create_shader(kind).ok_or("no shader object")?;
     gl.shader_source(&shader, &(head + text));

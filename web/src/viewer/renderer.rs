@@ -13,6 +13,7 @@ use super::picture::{Care, Picture};
 use super::probe::Ability;
 use super::program::Programs;
 use super::settle::{Rect, Settle};
+use super::shade;
 use super::strokes::Strokes;
 use super::surfaces::{Pass, Surfaces};
 use super::turn::{Turn, Work};
@@ -37,10 +38,6 @@ const SLOW: f64 = 120.0;
 /// When pictures take no longer than this, ms, the next goes onto the canvas at once. Larger lets the page wait for the
 /// device; smaller than one frame of the screen delays every picture of a quick device by one.
 const PROMPT: f64 = 25.0;
-
-/// How soon the paint catches up with the first tiles, ms after the quick picture. Larger shows the first exact pixels
-/// later; smaller catches up with a single tile.
-const FIRST_REPAINT: f64 = 120.0;
 
 /// How often the paint catches up while more tiles settle, ms. Larger shows the exact picture later; smaller
 /// spends the time on painting, which draws every stroke.
@@ -79,6 +76,8 @@ pub struct Renderer {
     painted: f64,
     /// The paint has caught up with some of the present exact tiles.
     caught_up: bool,
+    /// Holds the exact tiles that the paint has not caught up with.
+    unpainted: Option<Rect>,
     /// How long the last batch of tiles with a picture took, ms.
     repaint_time: f64,
     /// A picture is ready that the canvas does not show.
@@ -87,6 +86,8 @@ pub struct Renderer {
     stale_paint: bool,
     /// The last picture is a fine one of the present surfaces.
     fine: bool,
+    /// The last picture lacks strokes.
+    hasty: bool,
 }
 
 impl Renderer {
@@ -116,11 +117,13 @@ impl Renderer {
             picture_time: f64::INFINITY,
             painted: 0.0,
             caught_up: false,
+            unpainted: None,
             repaint_time: 0.0,
             unseen: false,
             stale_surfaces: true,
             stale_paint: true,
             fine: false,
+            hasty: false,
         })
     }
 
@@ -130,6 +133,17 @@ impl Renderer {
             self.surfaces.add(&self.gl, &face.packet, self.ability.max_texture, &mut self.programs)?;
         }
         self.strokes.faces_added();
+        self.stale_surfaces = true;
+        Ok(())
+    }
+
+    /// Uploads a face that the scene has just replaced.
+    pub fn replace_face(&mut self, scene: &Scene, index: usize) -> Result<(), JsValue> {
+        if let Some(face) = scene.faces.get(index) {
+            self.surfaces.replace(&self.gl, index, &face.packet, self.ability.max_texture)?;
+        }
+        self.strokes.forget_borders(&self.gl);
+        self.drawing = None;
         self.stale_surfaces = true;
         Ok(())
     }
@@ -320,6 +334,8 @@ impl Renderer {
             self.begun = None;
             self.painted = now;
             self.caught_up = false;
+            self.unpainted = None;
+            self.settle.begin_small();
             self.stale_paint = true;
         }
         let exact = exact && !self.stale_surfaces;
@@ -359,6 +375,7 @@ impl Renderer {
         for (i, tile) in tiles.iter().enumerate() {
             let from = self.begun.take().map_or(0, |(_, face)| face);
             self.begun = self.surfaces.exact(&pass, *tile, from, until).map(|face| (*tile, face));
+            self.unpainted = Some(self.unpainted.map_or(*tile, |r| r.joined(tile)));
             if self.begun.is_some() || js_sys::Date::now() > until {
                 self.settle.give_back(tiles.get(i + 1..).unwrap_or_default());
                 break;
@@ -366,8 +383,8 @@ impl Renderer {
         }
         self.gl.disable(Gl::SCISSOR_TEST);
         self.fine = false;
-        let wait = if self.caught_up { REPAINT.max(4.0 * self.repaint_time) } else { FIRST_REPAINT };
-        if now - self.painted > wait {
+        // The first exact pixels are shown at once: they tell that the picture has begun to settle.
+        if !self.caught_up || now - self.painted > REPAINT.max(4.0 * self.repaint_time) {
             self.painted = now;
             self.caught_up = true;
             self.paint(Care::Quick, Work::TilesAndPicture, now, view, picture)?;
@@ -382,14 +399,17 @@ impl Renderer {
         let Some(frame) = &self.frame else { return Ok(()) };
         let scene = picture.scene;
         self.bases.set(&self.gl, self.surfaces.nears(scene), picture.rig, view.camera.sight(), scene.origin())?;
+        self.programs.shade.need(&self.gl, shade::kind(care, frame.bends.is_some(), self.bases.any(), picture))?;
         let tools = Tools { programs: &self.programs, frame, classes: &self.classes, bases: &self.bases, strokes: &self.strokes };
-        paint(&self.gl, &tools, care, view, picture);
+        // Beside the tiles the picture is what it was.
+        let within = self.unpainted.take().filter(|_| work == Work::TilesAndPicture && !self.hasty);
+        paint(&self.gl, &tools, care, within, view, picture);
         let at_once = self.picture_time <= PROMPT && work != Work::TilesAndPicture;
         if at_once {
             frame.show(&self.gl, frame.width, frame.height);
         }
         self.stale_paint = false;
-        self.fine = care == Care::Fine;
+        (self.fine, self.hasty) = (care == Care::Fine, care == Care::Hasty);
         self.turn.give(&self.gl, work, now, !at_once);
         Ok(())
     }

@@ -4,6 +4,9 @@
 /// each face's vertices more often.
 const TILE: i32 = 128;
 
+/// Most tiles of the first batch. More come late; fewer show little.
+const FIRST: usize = 4;
+
 /// A rectangle of the frame, device pixels from the lower left.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Rect {
@@ -21,6 +24,13 @@ impl Rect {
     /// True when the two share a pixel.
     pub fn meets(&self, other: &Rect) -> bool {
         self.x < other.x + other.w && other.x < self.x + self.w && self.y < other.y + other.h && other.y < self.y + self.h
+    }
+
+    /// The smallest rectangle that holds both.
+    pub fn joined(&self, other: &Rect) -> Rect {
+        let (x, y) = (self.x.min(other.x), self.y.min(other.y));
+        let (right, top) = ((self.x + self.w).max(other.x + other.w), (self.y + self.h).max(other.y + other.h));
+        Rect { x, y, w: right - x, h: top - y }
     }
 
     /// True when it holds no pixel.
@@ -71,6 +81,11 @@ impl Settle {
         let mut batch = self.tiles.split_off(rest);
         batch.reverse();
         batch
+    }
+
+    /// Makes the next batch small, whatever was learnt: what it shows is to come soon.
+    pub fn begin_small(&mut self) {
+        self.batch = self.batch.min(FIRST);
     }
 
     /// Gives back tiles that were taken and not drawn, in the order they were taken.

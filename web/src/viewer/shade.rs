@@ -3,14 +3,28 @@
 use super::Gl;
 use super::picture::{Care, Picture};
 use super::program::Program;
+use super::shade_programs::{Content, ShadeKind};
 use super::view::View;
 use crate::form_colour::{FormSettings, FormView, form_map};
 use glam::DVec3;
 use rakelight_core::geometry::Form;
 use rakelight_core::highlight::{Eye, Family, LampRig};
 
+/// The kind of program that paints a picture. `bends`: the frame has curvatures; `near`: some faces are relative to a base.
+pub fn kind(care: Care, bends: bool, near: bool, picture: &Picture<'_>) -> ShadeKind {
+    let content = match (picture.form.view(), picture.rig.map(|r| r.family)) {
+        (Some(FormView::By(_)), _) if bends => Content::Form,
+        (Some(FormView::Face), _) => Content::Classes,
+        (_, Some(Family::Isophote)) => Content::Stripes(1),
+        (_, Some(Family::HighlightLine)) => Content::Stripes(2),
+        (_, Some(Family::ReflectionLine)) => Content::Stripes(3),
+        (_, None) => Content::Paint,
+    };
+    ShadeKind { content, near, fine: care == Care::Fine }
+}
+
 /// Sets all of it but the textures. `bends`: the frame has curvatures.
-pub fn describe(gl: &Gl, program: &Program, care: Care, bends: bool, view: &View, picture: &Picture<'_>) {
+pub fn describe(gl: &Gl, program: &Program, bends: bool, view: &View, picture: &Picture<'_>) {
     let Picture { scene, theme, marks, .. } = *picture;
     program.vec3(gl, "view_back", view.camera.axes().2.as_vec3().to_array());
     program.vec3(gl, "eye", (view.camera.eye() - scene.origin()).as_vec3().to_array());
@@ -20,7 +34,6 @@ pub fn describe(gl: &Gl, program: &Program, care: Care, bends: bool, view: &View
     program.vec3(gl, "stripe_ink", theme.stripe());
     program.vec3(gl, "accent", theme.accent());
     program.float(gl, "relief", theme.relief);
-    program.int(gl, "quick", i32::from(care != Care::Fine));
     program.uint(gl, "chosen", marks.face.map_or(0, |f| f + 1));
     program.float(gl, "ratio", marks.ratio);
     set_lamps(gl, program, picture.rig, view.camera.sight(), scene.origin());
@@ -39,7 +52,6 @@ fn set_form(gl: &Gl, program: &Program, form: &FormSettings, bends: bool) {
                 Form::Radius => 5,
             }
         }
-        Some(FormView::Face) => 6,
         _ => 0,
     };
     let (low, high) = form.range();
@@ -52,14 +64,12 @@ fn set_form(gl: &Gl, program: &Program, form: &FormSettings, bends: bool) {
 
 fn set_lamps(gl: &Gl, program: &Program, rig: Option<&LampRig>, eye: Eye, origin: DVec3) {
     let Some(rig) = rig else {
-        program.int(gl, "stripe_family", 0);
         return;
     };
-    let (family, count, middle) = match rig.family {
+    let (count, middle) = match rig.family {
         // More lamps than angles: the whole range is filled.
-        Family::Isophote => (1, 1e6, 0.0),
-        Family::HighlightLine => (2, rig.count as f32, 0.5 * (rig.count.saturating_sub(1)) as f32),
-        Family::ReflectionLine => (3, rig.count as f32, 0.5 * (rig.count.saturating_sub(1)) as f32),
+        Family::Isophote => (1e6, 0.0),
+        Family::HighlightLine | Family::ReflectionLine => (rig.count as f32, 0.5 * (rig.count.saturating_sub(1)) as f32),
     };
     let (eye, near) = match eye {
         Eye::At(place) => (place - origin, 1),
@@ -67,7 +77,6 @@ fn set_lamps(gl: &Gl, program: &Program, rig: Option<&LampRig>, eye: Eye, origin
     };
     program.vec3(gl, "lamp_eye", eye.as_vec3().to_array());
     program.int(gl, "lamp_eye_near", near);
-    program.int(gl, "stripe_family", family);
     program.vec3(gl, "lamp_direction", rig.direction.as_vec3().to_array());
     program.vec3(gl, "lamp_across", rig.across.as_vec3().to_array());
     program.vec3(gl, "lamp_centre", (rig.centre - origin).as_vec3().to_array());

@@ -38,6 +38,11 @@ impl Strokes {
         self.borders.complete = false;
     }
 
+    /// The borders of faces have changed.
+    pub fn forget_borders(&mut self, gl: &Gl) {
+        self.borders.forget(gl);
+    }
+
     /// Joins have come to those there were.
     pub fn joins_added(&mut self) {
         self.joins.complete = false;

@@ -52,6 +52,15 @@ impl Surfaces {
         Ok(())
     }
 
+    /// Uploads a face in the place of number `index`.
+    pub fn replace(&mut self, gl: &Gl, index: usize, packet: &FacePacket, max_texture: u32) -> Result<(), JsValue> {
+        let face = GpuFace::upload(gl, packet, max_texture)?;
+        if let Some(old) = self.faces.get_mut(index) {
+            std::mem::replace(old, face).delete(gl);
+        }
+        Ok(())
+    }
+
     /// Forgets all faces.
     pub fn clear(&mut self, gl: &Gl) {
         self.faces.drain(..).for_each(|face| face.delete(gl));

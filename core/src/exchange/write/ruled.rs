@@ -44,7 +44,7 @@ mod tests {
     use crate::exchange::{Limits, read};
     use crate::geometry::{Curve, Line, OffsetCurve, Ruled, Surface};
     use crate::math::{Point3, Vec3};
-    use crate::model::{Face, LengthUnit, Model, PartId, Source};
+    use crate::model::{Face, LengthUnit, Model};
     use crate::nurbs::{self, KnotVector};
     use crate::progress::Silent;
 
@@ -57,17 +57,7 @@ mod tests {
         let second = Curve::Line(Line { origin: Point3::new(0.0, 0.0, 9.0), direction: Vec3::X });
         let surface =
             Surface::Ruled(Ruled { first: Box::new(first), first_range: (0.0, 2.0), second: Box::new(second), second_range: (0.0, 10.0) });
-        let face = Face {
-            name: "wall".into(),
-            surface,
-            same_sense: true,
-            loops: Vec::new(),
-            boundary_lost: None,
-            colour: None,
-            layers: Vec::new(),
-            part: PartId::new(0),
-            source: Source::default(),
-        };
+        let face = Face { name: "wall".into(), ..Face::whole(surface) };
         Model { faces: vec![face], parts: vec![String::new()], ..Model::default() }
     }
 
