@@ -2,6 +2,7 @@
 // Views call these; workers' answers become actions.
 
 import { fetchModel, readBody } from './address.js';
+import { createGrading } from './grading.js';
 import { DEMO, nameOf, wanted } from './open.js';
 import { texts } from './texts.js';
 import { createWorkers } from './workers.js';
@@ -37,7 +38,9 @@ export function createCommands(store, scene) {
       }
       last = coming;
       gathered = { joins: [], findings: [], grading: null };
-      store.dispatch({ type: 'model-opened', forget: true, model: { ...incoming, summary } });
+      grading.forget();
+      const { name, size, reading } = incoming;
+      store.dispatch({ type: 'model-opened', forget: true, model: { name, size, reading, summary } });
       scene.fit();
     },
     joins({ packet, joins, last }) {
@@ -45,12 +48,20 @@ export function createCommands(store, scene) {
       gathered.joins.push(...joins);
       if (last) store.dispatch({ type: 'joins-found', joins: gathered.joins });
     },
+    classes: ({ surveys, joins }) => store.dispatch({ type: 'classed', surveys, joins }),
     findings({ job, findings, limits, last }) {
       if (gathered.grading !== job) Object.assign(gathered, { grading: job, findings: [] });
       gathered.findings.push(...findings);
-      if (last) store.dispatch({ type: 'graded', findings: gathered.findings, limits });
+      if (!last) return;
+      store.dispatch({ type: 'graded', findings: gathered.findings, limits });
+      grading.answered(job);
     },
-    done: ({ times }) => store.dispatch({ type: 'import-done', times }),
+    done({ times }) {
+      store.dispatch({ type: 'import-done', times });
+      const { yardstick, limits } = store.state.review;
+      // Changed while the import ran.
+      if (incoming.yardstick !== yardstick || incoming.limits !== limits[yardstick]) grading.changed();
+    },
     trace: ({ join, trace }) => store.dispatch({ type: 'trace-ready', trace: { ...trace, join } }),
     form: ({ form }) => {
       scene.tellFaces(form);
@@ -72,12 +83,15 @@ export function createCommands(store, scene) {
       scene.replaceFaces([]); // none will come any more
       if (importing) failed(incoming.name, { message: words.crashedImport, advice: reason });
       else {
+        grading.forget();
         store.dispatch({ type: 'stripes-ended' });
         const failure = { title: words.jobFailed, message: words.crashedModel, advice: reason, again: true };
         store.dispatch({ type: 'import-failed', failure });
       }
     },
   });
+
+  const grading = createGrading(store, workers);
 
   function failed(name, { message, entity = null, line = null, advice = null }) {
     if (!store.state.work.model) scene.clear();
@@ -90,10 +104,11 @@ export function createCommands(store, scene) {
       failed(name, { message: words.empty, line: 1 });
       return;
     }
-    incoming = { name, size: bytes.byteLength, reading };
+    const { yardstick, limits } = store.state.review;
+    incoming = { name, size: bytes.byteLength, reading, yardstick, limits: limits[yardstick] };
     held = store.state.work.model ? [] : null;
     if (!held) scene.clear();
-    workers.open(name, bytes, store.state.review.yardstick, reading);
+    workers.open(name, bytes, yardstick, incoming.limits, reading);
   }
 
   /**
@@ -154,13 +169,12 @@ export function createCommands(store, scene) {
 
   scene.onBlunt((wanted) => workers.sharpen(wanted));
 
-  // Effects of choices: a chosen join asks for its trace, a chosen yardstick grades again.
+  // Effects of choices: a chosen join asks for its trace, other limits judge again.
   store.subscribe(({ work, review }, before) => {
     const { join } = work.selection;
     const another = join !== before.work.selection.join && work.trace === null;
-    // Limits belong to a trace: under another yardstick it is asked for again.
-    if (join !== null && join !== undefined && (another || work.limits !== before.work.limits)) workers.trace(join);
-    if (review.yardstick !== before.review.yardstick) workers.grade(review.yardstick);
+    if (join !== null && join !== undefined && another) workers.trace(join);
+    if (review.yardstick !== before.review.yardstick || review.limits !== before.review.limits) grading.changed();
     const opened = work.model !== before.work.model || work.pass !== before.work.pass;
     if (opened && work.model && work.pass === 'form' && !work.form) workers.form();
   });
@@ -187,7 +201,8 @@ export function createCommands(store, scene) {
       const { model } = store.state.work;
       if (!model) return;
       savingAs = `${stem()}.check.json`;
-      workers.check(store.state.review.yardstick);
+      grading.flush();
+      workers.check();
     },
     /** Traces the stripes on the screen as curves and saves them as `svg` or `json`. */
     saveStripes(form) {

@@ -2,6 +2,7 @@
 
 import { choice, el, replace } from './dom.js';
 import { count } from './format.js';
+import { mountLimitControls } from './limit-controls.js';
 import { ORDERS } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -9,8 +10,10 @@ const words = texts.joins;
 
 export function mountJoinControls(root, store) {
   const measure = el('div', { class: 'block' });
-  const classes = el('div', { class: 'block' });
-  replace(root, measure, classes);
+  const classes = el('div', { class: 'block', id: 'join-classes' });
+  const limits = el('div', { class: 'block' });
+  replace(root, measure, limits, classes);
+  mountLimitControls(limits, store);
 
   store.watch(
     ({ work }) => [work.measure],

@@ -1,14 +1,16 @@
-// The plot of a measure along a join: value over arc length, limits drawn, largest value ringed, one station
+// The plot of a measure along a join: value over arc length, limits drawn (plot-limits.js), largest value ringed, one station
 // under the pointer or the arrow keys. The station is linked to the model by the store.
 
 import { el, replace, svg } from './dom.js';
 import { figure, number, quantity, unitName } from './format.js';
+import { shownLimits } from './limits.js';
+import { limitLines, mountGrips } from './plot-limits.js';
 import { texts } from './texts.js';
 
 const words = texts.trace;
 
 /** Space around the plot for axis words, CSS pixels; at the top, for the words of the largest value. */
-const MARGIN = { left: 66, right: 112, top: 24, bottom: 30 };
+const MARGIN = { left: 66, right: 118, top: 24, bottom: 30 };
 
 export function mountPlot(root, store) {
   const picture = svg('svg', { 'aria-hidden': 'true' });
@@ -24,7 +26,16 @@ export function mountPlot(root, store) {
   });
   const say = el('output', { class: 'trace-station', for: 'trace-plot' });
   walker.append(picture);
-  replace(root, walker, say, el('p', { id: 'trace-hint', class: 'spoken' }, words.plotHint));
+  let held = null; // top of the scale while a limit is dragged
+  const grips = mountGrips(
+    store,
+    () => map,
+    (on) => {
+      held = on && map ? map.ceiling : null;
+      draw();
+    },
+  );
+  replace(root, walker, grips.root, say, el('p', { id: 'trace-hint', class: 'spoken' }, words.plotHint));
   let map = null;
 
   const draw = () => {
@@ -33,8 +44,10 @@ export function mountPlot(root, store) {
     const { width, height } = walker.getBoundingClientRect();
     if (width < 1 || height < 1) return;
     picture.setAttribute('viewBox', `0 0 ${width} ${height}`);
-    map = scale(work.trace, work.measure, width, height);
-    picture.replaceChildren(...(map ? drawing(work.trace, map) : []), cursor, dot);
+    const limits = shownLimits(store.state, work.measure)?.limits ?? [];
+    map = scale(work.trace, work.measure, limits, held, width, height);
+    picture.replaceChildren(...(map ? drawing(work.trace, map, limits) : []), cursor, dot);
+    grips.place(map, limits, MARGIN.left, width - MARGIN.right);
     walker.setAttribute('aria-valuemin', '0');
     walker.setAttribute('aria-valuemax', String(Math.max(0, work.trace.s.length - 1)));
     station();
@@ -61,7 +74,7 @@ export function mountPlot(root, store) {
   };
 
   new ResizeObserver(draw).observe(walker);
-  store.watch(({ work }) => [work.trace, work.traceTable, work.measure], draw);
+  store.watch(({ work, review }) => [work.trace, work.traceTable, work.measure, work.limits, review.limits, review.yardstick], draw);
   store.watch(({ work }) => [work.station], station);
 
   const go = (i) => {
@@ -103,15 +116,14 @@ export function mountPlot(root, store) {
   });
 }
 
-/** How values and arc lengths become pixels; null when the measure has no value anywhere. */
-function scale(trace, measure, width, height) {
+/** How values and arc lengths become pixels; null when the measure has no value anywhere. `held`: top of the scale, or null. */
+function scale(trace, measure, limits, held, width, height) {
   const record = trace.measures[measure];
   if (!record || !record.values.some(Number.isFinite)) return null;
   const finite = record.values.filter(Number.isFinite);
   const most = Math.max(...finite);
-  const limits = (record.limits ?? []).filter(Number.isFinite);
   // The lowest limit stays in sight even when every value is far below it; the others only when values come near.
-  const ceiling = Math.max(most * 1.12, (limits[0] ?? 0) * 1.3) || 1;
+  const ceiling = held ?? (Math.max(most * 1.12, (limits.find(Number.isFinite) ?? 0) * 1.3) || 1);
   const length = trace.length || trace.s[trace.s.length - 1] || 1;
   const inner = { width: width - MARGIN.left - MARGIN.right, height: height - MARGIN.top - MARGIN.bottom };
   return {
@@ -124,11 +136,12 @@ function scale(trace, measure, width, height) {
     most,
     x: (s) => MARGIN.left + (s / length) * inner.width,
     y: (value) => MARGIN.top + (1 - value / ceiling) * inner.height,
+    value: (y) => Math.max(0, (1 - (y - MARGIN.top) / inner.height) * ceiling),
     s: (x) => ((x - MARGIN.left) / inner.width) * length,
   };
 }
 
-function drawing(trace, map) {
+function drawing(trace, map, limits) {
   const right = map.width - MARGIN.right;
   const bottom = map.height - MARGIN.bottom;
   const text = (x, y, words, name, anchor = 'start') => svg('text', { x, y, class: name, 'text-anchor': anchor }, words);
@@ -145,14 +158,7 @@ function drawing(trace, map) {
   }
   parts.push(text(right + 8, bottom + 17, 'mm', 'axis'));
   parts.push(text(MARGIN.left - 20, bottom + 17, unitName(map.unit), 'axis', 'end'));
-  let below = Infinity; // names of limits that lie close together are pushed upwards, apart from each other
-  ['polish', 'fix', 'serious'].forEach((severity, i) => {
-    const limit = map.limits?.[i];
-    if (!Number.isFinite(limit) || limit > map.ceiling) return;
-    below = Math.min(map.y(limit) + 4, bottom - 2, below - 13);
-    parts.push(svg('line', { class: `limit ${severity}`, x1: MARGIN.left, x2: right, y1: map.y(limit), y2: map.y(limit) }));
-    parts.push(text(right + 8, below, `${texts.severity[severity]} ${quantity(limit, map.unit)}`, 'limit-name'));
-  });
+  parts.push(...limitLines(map, limits, MARGIN.left, right, bottom));
   parts.push(svg('path', { class: 'curve', d: path(trace.s, map) }));
   const x = map.x(trace.s[map.at]);
   const y = map.y(map.values[map.at] ?? map.most);

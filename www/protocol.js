@@ -6,15 +6,15 @@
 /** Main thread → worker: message name → its fields beside `type`. */
 export const TO_WORKER = Object.freeze({
   start: ['module'], //                          WebAssembly.Module, compiled once on the main thread
-  open: ['job', 'name', 'bytes', 'yardstick', 'reading'], // bytes: ArrayBuffer, transferred; yardstick: a zone of ZONES;
-  //                                           reading: {unit: mm or null, hidden}
+  open: ['job', 'name', 'bytes', 'yardstick', 'limits', 'reading'], // bytes: ArrayBuffer, transferred; yardstick: a zone of ZONES;
+  //                                           limits: {g0…g3: [polish, fix, serious]} that the user has changed; reading: {unit: mm or null, hidden}
   trace: ['job', 'join'], //                     join: id of a join
-  grade: ['job', 'yardstick'], //                grades again, measures nothing again
+  grade: ['job', 'yardstick', 'limits'], //      judges again, measures nothing again
   form: ['job'], //                              asks for what colours by form need
   sharpen: ['job', 'faces', 'chord'], //         asks for faces (ids) with borders within chord mm of their edges
   stripes: ['job', 'seen', 'form'], //           seen: the lamps on the screen, as the renderer has them; form: svg or json
   'stop-stripes': ['job'],
-  check: ['job', 'yardstick'], //                asks for the text of `check --json`
+  check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
 });
 
 /** Worker → main thread: message name → its fields beside `type`. */
@@ -24,9 +24,10 @@ export const FROM_WORKER = Object.freeze({
   faces: ['job', 'packets'], //                  [ArrayBuffer], transferred, one packed face or reference each, as they are ready
   model: ['job', 'summary'], //                  the import has succeeded; summary without faces, joins and findings
   joins: ['job', 'packet', 'joins', 'last'], //  some joins; packet: ArrayBuffer, transferred; joins: records of `check --json`
-  findings: ['job', 'yardstick', 'findings', 'limits', 'last'], // some findings; limits: {g0…g3: {unit, limits: [polish, fix, serious]}}
+  classes: ['job', 'surveys', 'joins'], //       before findings; surveys: how often joins were looked for; joins: [class, required] of each
+  findings: ['job', 'yardstick', 'findings', 'limits', 'last'], // some findings; limits: {g0…g3: {unit, limits: [polish, fix, serious], usual}}
   done: ['job', 'times'], //                     {import_ms, tessellate_ms, joins_ms}
-  trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, limits, max_at}, …}, points}
+  trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, max_at}, …}, points}
   sharp: ['job', 'packets'], //                  [ArrayBuffer], transferred: packed faces in place of those there are
   form: ['job', 'form'], //                      {ranges: {gaussian … radius: values at 0 … 100 % of the area}, sides, classes}
   check: ['job', 'text'],

@@ -7,6 +7,8 @@ import { findingKey, orderOf } from './records.js';
 export const INITIAL = Object.freeze({
   review: {
     yardstick: 'visible',
+    // Limits that the user has changed: zone → order → [polish, fix, serious]; limits.js.
+    limits: { visible: {}, secondary: {}, hidden: {} },
     lamps: { family: 'isophote', ...PRESETS.room },
     // What colours the surfaces in the Form pass; form-range.js. range, step: null for what the samples say.
     form: { view: 'gaussian', cut: 2, range: null, lines: true, step: null, limit: 3, swapped: false },
@@ -33,7 +35,8 @@ export const INITIAL = Object.freeze({
     times: null, // of the open model's import, {import_ms, tessellate_ms, joins_ms}
     joins: [],
     findings: [],
-    limits: null,
+    limits: null, // by which joins and findings were judged last: {g0…g3: {unit, limits, usual}}
+    surveys: 0, // how often the worker has looked for joins
     busy: null, // {name, stage, done, total}
     failure: null, // {title, message, entity, line, advice}
     notice: null, // one line that needs no answer
@@ -109,6 +112,13 @@ const WORK = {
   }),
   'form-known': (work, { form }) => ({ ...work, form }),
   'joins-found': (work, { joins }) => ({ ...work, joins }),
+  classed: (work, { surveys, joins: classes }) => {
+    const same = (join, i) => !classes[i] || (join.class === classes[i][0] && join.required === classes[i][1]);
+    const joins = work.joins.every(same)
+      ? work.joins
+      : work.joins.map((join, i) => (same(join, i) ? join : { ...join, class: classes[i][0], required: classes[i][1] }));
+    return { ...work, surveys, joins };
+  },
   graded: (work, { findings, limits }) => ({
     ...work,
     findings,
@@ -158,6 +168,10 @@ const WORK = {
 /** Changes to `review`, by action type; each is a step that can be undone. */
 const REVIEW = {
   'choose-yardstick': (review, { yardstick }) => ({ ...review, yardstick }),
+  'set-limits': (review, { zone, order, limits }) => {
+    const { [order]: before, ...others } = review.limits[zone];
+    return { ...review, limits: { ...review.limits, [zone]: limits ? { ...others, [order]: limits } : others } };
+  },
   'set-lamps': (review, { lamps }) => ({ ...review, lamps: { ...review.lamps, ...lamps } }),
   'set-form': (review, { form }) => ({ ...review, form: { ...review.form, ...form } }),
   'mark-finding': (review, { key, mark }) => {

@@ -2,6 +2,7 @@
 
 import { choice, el, replace } from './dom.js';
 import { figure, quantity, unitName } from './format.js';
+import { GRADED, shownLimits } from './limits.js';
 import { mountPlot } from './plot.js';
 import { ORDERS } from './protocol.js';
 import { joinValue } from './records.js';
@@ -16,22 +17,25 @@ export function mountTrace(root, store) {
   const table = el('div', { class: 'trace-table', tabindex: '0', role: 'region', 'aria-label': words.table });
   replace(root, head, plot, table);
   mountPlot(plot, store);
+  let tabled = null; // the trace in the table
 
   store.watch(
-    ({ work }) => [work.selection.join, work.trace, work.traceTable, work.measure],
-    ({ work }) => {
+    ({ work, review }) => [work.selection.join, work.trace, work.traceTable, work.measure, work.limits, review.limits],
+    (state) => {
+      const { work } = state;
       const join = work.selection.join;
       root.hidden = join === null || join === undefined;
       if (root.hidden) return;
-      replace(head, headOf(join, work, store));
+      replace(head, headOf(join, work, shownLimits(state, work.measure)?.limits ?? [], store));
       plot.hidden = work.traceTable || !work.trace;
       table.hidden = !work.traceTable || !work.trace;
-      replace(table, !table.hidden && tableOf(work.trace));
+      if (work.trace !== tabled || table.hidden) replace(table, !table.hidden && tableOf(work.trace));
+      tabled = table.hidden ? null : work.trace;
     },
   );
 }
 
-function headOf(join, work, store) {
+function headOf(join, work, limits, store) {
   const record = work.trace?.measures[work.measure];
   const options = ORDERS.map((order) => ({ id: `trace-measure-${order}`, value: order, label: order.toUpperCase(), title: texts.joins[order] }));
   const largest = largestOf(record, work.joins.find((one) => one.id === join), work.measure);
@@ -45,7 +49,7 @@ function headOf(join, work, store) {
         ? [
             largest === null ? words.missing : words.largest(quantity(largest, record.unit)),
             ` · ${texts.joins[work.measure === 'g3' ? 'g3long' : work.measure]}`,
-            record && offScale(record, largest),
+            record && offScale(limits, record.unit, largest),
           ].flat()
         : words.waiting,
     ),
@@ -70,10 +74,10 @@ function largestOf(record, join, measure) {
 }
 
 /** Names the lowest limit that lies above the plot, so that nobody takes its absence for none. */
-function offScale(record, largest) {
+function offScale(limits, unit, largest) {
   if (largest === null) return null;
-  const i = (record.limits ?? []).findIndex((limit) => Number.isFinite(limit) && limit > largest * 1.12);
-  return i > 0 ? ` · ${words.offScale(texts.severity[['polish', 'fix', 'serious'][i]], quantity(record.limits[i], record.unit))}` : null;
+  const i = limits.findIndex((limit) => Number.isFinite(limit) && limit > largest * 1.12);
+  return i > 0 ? ` · ${words.offScale(texts.severity[GRADED[i]], quantity(limits[i], unit))}` : null;
 }
 
 function tableOf(trace) {

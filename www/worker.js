@@ -32,13 +32,13 @@ self.onmessage = async ({ data }) => {
     } else if (data.type === 'stop-stripes') {
       tracing = null;
     } else if (data.type === 'grade') {
-      grade(data.job, data.yardstick);
+      grade(data);
     } else if (data.type === 'form') {
       self.postMessage({ type: 'form', job: data.job, form: session.form() });
     } else if (data.type === 'sharpen') {
       sharpen(data);
     } else if (data.type === 'check') {
-      self.postMessage({ type: 'check', job: data.job, text: session.check_json(data.yardstick, times) });
+      self.postMessage({ type: 'check', job: data.job, text: session.check_json(times) });
     }
   } catch (error) {
     self.postMessage({ type: 'failed', job: data.job, error: plain(error) });
@@ -47,7 +47,7 @@ self.onmessage = async ({ data }) => {
   }
 };
 
-function open({ job, name, bytes, yardstick, reading }) {
+function open({ job, name, bytes, yardstick, limits, reading }) {
   const start = performance.now();
   const began = {}; // when a stage was first heard of
   let batch = [];
@@ -88,7 +88,7 @@ function open({ job, name, bytes, yardstick, reading }) {
     const packet = session.joins_packet(from, to).slice().buffer;
     self.postMessage({ type: 'joins', job, packet, joins: session.joins(from, to), last }, [packet]);
   });
-  grade(job, yardstick);
+  grade({ job, yardstick, limits });
   self.postMessage({ type: 'done', job, times });
 }
 
@@ -124,9 +124,11 @@ async function trace({ job, seen, form }) {
   self.postMessage({ type: 'stripes', job, form, text: session.stripes_end(form) });
 }
 
-function grade(job, yardstick) {
-  const limits = session.limits(yardstick);
-  inBatches(session.grade(yardstick), (from, to, last) => {
+function grade({ job, yardstick, limits: wanted }) {
+  const count = session.grade(yardstick, wanted);
+  self.postMessage({ type: 'classes', job, ...session.classes() });
+  const limits = session.limits();
+  inBatches(count, (from, to, last) => {
     self.postMessage({ type: 'findings', job, yardstick, findings: session.findings(from, to), limits, last });
   });
 }

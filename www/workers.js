@@ -37,14 +37,15 @@ export function createWorkers(on) {
       current = worker;
       importing = null;
       sharpJob = 0;
+      gradeJob = data.job;
     }
     if (importsNow && data.type === 'failed') {
       worker.terminate();
       importing = null;
     }
     if (data.type === 'trace' && data.job !== traceJob) return; // another join was asked for since
-    if (data.type === 'findings' && data.job < gradeJob) return; // another yardstick was chosen since
     if (data.type === 'sharp' && data.job !== sharpJob) return; // of a model that was replaced
+    if (['classes', 'findings'].includes(data.type) && data.job < gradeJob) return; // other limits were asked for since
     if (data.type.startsWith('stripes') && data.job !== stripesJob) return; // stopped since
     on[data.type]?.(data);
   }
@@ -66,12 +67,12 @@ export function createWorkers(on) {
       module = compiled;
     },
     /** Starts an import; one that still runs is ended first. Returns the job's number. */
-    open(name, bytes, yardstick, reading) {
+    open(name, bytes, yardstick, limits, reading) {
       this.cancel();
       const job = ++jobs;
       const worker = spawn(job);
       importing = { worker, job };
-      worker.postMessage(message('open', { job, name, bytes, yardstick, reading }), [bytes]);
+      worker.postMessage(message('open', { job, name, bytes, yardstick, limits, reading }), [bytes]);
       return job;
     },
     /** Ends a running import. True if there was one. */
@@ -93,11 +94,12 @@ export function createWorkers(on) {
       traceJob = ++jobs;
       current.postMessage(message('trace', { job: traceJob, join }));
     },
-    /** Asks for the findings under another yardstick. */
-    grade(yardstick) {
-      if (current === null) return;
+    /** Asks for classes and findings under other limits. Returns the job's number, 0 when there is nobody to ask. */
+    grade(yardstick, limits) {
+      if (current === null) return 0;
       gradeJob = ++jobs;
-      current.postMessage(message('grade', { job: gradeJob, yardstick }));
+      current.postMessage(message('grade', { job: gradeJob, yardstick, limits }));
+      return gradeJob;
     },
     /** Asks for what colours by form need. */
     form() {
@@ -124,9 +126,9 @@ export function createWorkers(on) {
       stripesJob = 0;
     },
     /** Asks for the text of `check --json`. */
-    check(yardstick) {
+    check() {
       if (current === null) return;
-      current.postMessage(message('check', { job: ++jobs, yardstick }));
+      current.postMessage(message('check', { job: ++jobs }));
     },
   };
 }

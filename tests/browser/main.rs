@@ -7,6 +7,7 @@ mod form;
 mod import;
 mod lamps;
 mod large;
+mod limits;
 mod mirror;
 mod pace;
 mod page;

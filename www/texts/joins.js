@@ -11,6 +11,10 @@ export const joins = {
     hint: 'Pick a join on the model or in the ledger to see its trace.',
     classes: 'Joins by what they reach',
     none: 'No joins were found.',
+    limits: (order, zone, unit) => `Limits of ${order}, ${zone.toLowerCase()}, ${unit}`,
+    limitOf: (severity) => `Limit: ${severity.toLowerCase()}`,
+    limitsNote: 'Judged again at once; nothing is measured again. The lines in the trace can be dragged, too.',
+    usual: 'Back to the usual limits',
   },
 
   classes: {
@@ -28,6 +32,7 @@ export const joins = {
 
   trace: {
     label: 'Trace along the join',
+    limits: 'Limits in the plot',
     title: (id) => `Join ${id}`,
     waiting: 'Measuring along the join…',
     largest: (text) => `Largest ${text}`,

@@ -5,4 +5,6 @@
 pub mod bramble;
 #[cfg(test)]
 mod form_seen;
+#[cfg(test)]
+mod reclassed;
 pub mod yard;

@@ -1,12 +1,14 @@
 //! What a check says: measures by id, values with units, places, severities and the yardstick. Plain data, no logic
-//! beyond looking up a limit.
+//! beyond looking up a limit and changing one.
 
+mod asked;
 mod measure_id;
 mod place;
 mod record;
 mod severity;
 mod yardstick;
 
+pub use asked::{Asked, AskedError};
 pub use measure_id::{MeasureId, Unit};
 pub use place::Place;
 pub use record::Finding;

@@ -74,7 +74,7 @@ pub(crate) mod domain_of {
 pub(crate) use conic_arcs::conic_arcs;
 
 pub use analytic::{Circle, Cone, Cylinder, Ellipse, Hyperbola, Line, Parabola, Plane, Sphere, Torus};
-pub use closest::{Foot, closest_on_surface};
+pub use closest::{Foot, closest_on_surface, near};
 pub use curve::{Chain, ChainPiece, Curve};
 pub use curve_closest::{CurveFoot, closest_on_curve};
 pub use differential::{Curvatures, Principal, Section, curvatures, principal, section};

@@ -3,8 +3,8 @@
 use super::centre::{Centre, parted};
 use super::chain::{Link, linked, with_loop};
 use super::join::Join;
-use super::judge::{Floors, Reach, Role, class, required};
-use super::knots::{broken_lines, pieced};
+use super::judge::{Floors, Reach, Role, class};
+use super::knots::broken_lines;
 use super::orientation::{Orientation, orient};
 use super::pair::{Rule, Strands};
 use super::role::roles;
@@ -161,15 +161,7 @@ impl JoinGraph {
             graph.push(s, tracks, kind, areas, search, &options.reach);
         }
         graph.roles = roles(sheets, &graph.joins, areas);
-        for join in &mut graph.joins {
-            let role = |f: Option<&FaceId>| f.and_then(|f| graph.roles.get(f.index())).copied().unwrap_or(Role::Detail);
-            let drawn_in_pieces = || join.faces.first().and_then(|f| sheets.face(*f)).is_some_and(|f| pieced(&f.surface));
-            join.required = if join.interior && join.class != Class::Crease {
-                if drawn_in_pieces() { Order::G1 } else { Order::G2 }
-            } else {
-                required(join.class, (role(join.faces.first()), role(join.faces.last())))
-            };
-        }
+        graph.require(sheets);
         graph.orientation = orient(sheets, &graph, areas, &field);
         for join in &mut graph.joins {
             let sign = join.faces.first().map_or(1.0, |f| graph.orientation.sign(*f));

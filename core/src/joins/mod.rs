@@ -14,6 +14,7 @@ mod knots;
 mod orientation;
 mod pair;
 pub(crate) mod peak;
+mod reclass;
 mod ridge;
 #[cfg(test)]
 mod ridge_tests;

@@ -1,6 +1,6 @@
 //! A sound panel gives no finding but a good one; break one thing, get exactly one finding of the size it was broken by.
 
-use super::{Judge, Subject, run};
+use super::{Judge, Memo, Subject, run};
 use crate::finding::{Finding, MeasureId, Severity, Yardstick, Zone};
 use crate::joins::Sheets;
 use crate::joins::arrangements::{graph_of, master, model_of, turned_over};
@@ -34,7 +34,7 @@ fn judged(model: &Model, zone: Zone, yardstick: &Yardstick) -> Vec<Finding> {
     let graph = graph_of(model);
     let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
     let areas: Vec<f64> = model.faces().map(|(id, f)| domains[id.index()].as_ref().unwrap().area(&f.surface)).collect();
-    let subject = Subject { sheets: Sheets { model, domains: &domains }, areas: &areas, graph: &graph };
+    let subject = Subject { sheets: Sheets { model, domains: &domains }, areas: &areas, graph: &graph, memo: &Memo::default() };
     run(&subject, &Judge { yardstick, zone }, &mut Silent)
 }
 

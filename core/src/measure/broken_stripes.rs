@@ -1,6 +1,6 @@
 //! Forms on which what stripes do is known, sound and broken by a known amount.
 
-use super::{Judge, Subject, run};
+use super::{Judge, Memo, Subject, run};
 use crate::finding::{Finding, MeasureId, Severity, Yardstick, Zone};
 use crate::geometry::{Cylinder, Domain, Surface, Torus};
 use crate::joins::{JoinGraph, Options, Sheets};
@@ -20,7 +20,7 @@ fn held_to(yardstick: &Yardstick, parts: Vec<(Surface, Interval, Interval)>) -> 
     let model = Model { faces, parts: vec!["one".into()], ..Model::default() };
     let sheets = Sheets { model: &model, domains: &domains };
     let graph = JoinGraph::find(&sheets, &areas, &Options::default(), &mut Silent).unwrap();
-    let subject = Subject { sheets, areas: &areas, graph: &graph };
+    let subject = Subject { sheets, areas: &areas, graph: &graph, memo: &Memo::default() };
     run(&subject, &Judge { yardstick, zone: Zone::Visible }, &mut Silent)
 }
 

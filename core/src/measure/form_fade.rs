@@ -2,7 +2,6 @@
 
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
-use crate::joins::feature_lines;
 
 /// Fade-outs shorter than the limit. There is no limit by default: how long a line should take is a matter of design.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
@@ -10,7 +9,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     if judge.yardstick.grade(MeasureId::FormFade, judge.zone, 0.0).is_none() {
         return Vec::new();
     }
-    let lines = feature_lines(&subject.sheets, subject.graph);
+    let lines = subject.lines();
     let all = lines.iter().flat_map(|line| line.fades(subject.graph.search).into_iter().map(move |f| (line, f)));
     all.filter_map(|(line, fade)| {
         let grade = judge.yardstick.grade(MeasureId::FormFade, judge.zone, fade.length)?;

@@ -2,12 +2,12 @@
 
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
-use crate::joins::{FeatureLine, Flip, feature_lines};
+use crate::joins::{FeatureLine, Flip};
 
 /// One finding a stretch of the lesser sign that is entered or left steeply, with its largest angle. A line that fades out
 /// before it comes back the other way is no flip.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
-    let lines = feature_lines(&subject.sheets, subject.graph);
+    let lines = subject.lines();
     lines.iter().flat_map(|line| line.flips().into_iter().filter_map(|flip| one(judge, line, flip)).collect::<Vec<_>>()).collect()
 }
 

@@ -39,25 +39,10 @@ fn explained(judge: &Judge<'_>, join: &Join) -> bool {
 
 fn on(subject: &Subject<'_>, judge: &Judge<'_>, (index, join): (usize, &Join)) -> Option<Finding> {
     let floor = judge.yardstick.row(MeasureId::HighlightKink)?.floor;
-    let kink = |m: &Meeting| {
-        let seen = m.measures().curvature_jump().is_some_and(|jump| jump > floor);
-        if seen { largest_kink(m, FAINTEST).map(|k| k.0) } else { Some(0.0) }
-    };
-    let mut best: Option<(f64, Point3)> = None;
-    let mut values: Vec<f64> = Vec::new();
-    for track in subject.graph.tracks(index) {
-        let stops = stops(subject, track);
-        let at = |x: f64| track.at(&subject.sheets, x).and_then(|m| kink(&m));
-        let found: Vec<Option<f64>> = stops.iter().map(|&x| at(x)).collect();
-        values.extend(found.iter().flatten());
-        let top = found.iter().enumerate().filter_map(|(i, v)| Some((i, (*v)?))).max_by(|a, b| a.1.total_cmp(&b.1));
-        let Some((i, value)) = top.filter(|t| best.is_none_or(|b| t.1 > b.0)) else { continue };
-        let (Some(&here), low) = (stops.get(i), stops.get(i.saturating_sub(1)).copied().unwrap_or(0.0)) else { continue };
-        let high = stops.get(i + 1).copied().unwrap_or(1.0);
-        let (x, value) = if value > 0.0 { peak::refine(low, high, (here, value), PRECISION, at) } else { (here, value) };
-        best = track.at(&subject.sheets, x).map(|m| (value, m.p())).or(best);
-    }
-    let (value, point) = best?;
+    // No limit changes what bends how far; of the yardstick it takes the floor alone, which is no limit.
+    let bends = subject.memo.keep("kinks", index, || Bends::new(subject, index, floor));
+    let Bends { worst, values } = &*bends;
+    let (value, point) = (*worst)?;
     let grade = judge.yardstick.grade(MeasureId::HighlightKink, judge.zone, value)?;
     let share = values.iter().filter(|v| **v > grade.1).count().max(1) as f64 / values.len().max(1) as f64;
     let station = join.stations.iter().min_by(|a, b| a.p.distance(point).total_cmp(&b.p.distance(point)))?;
@@ -70,6 +55,38 @@ fn on(subject: &Subject<'_>, judge: &Judge<'_>, (index, join): (usize, &Join)) -
     };
     let found = Finding::new(MeasureId::HighlightKink, value, grade, place);
     Some(found.faces(&join.faces).join(index).extent(share * join.length).remedy(remedy))
+}
+
+/// How stripes bend along a join.
+struct Bends {
+    /// The largest kink, degrees, and where.
+    worst: Option<(f64, Point3)>,
+    /// At the places looked at, degrees.
+    values: Vec<f64>,
+}
+
+impl Bends {
+    fn new(subject: &Subject<'_>, join: usize, floor: f64) -> Bends {
+        let kink = |m: &Meeting| {
+            let seen = m.measures().curvature_jump().is_some_and(|jump| jump > floor);
+            if seen { largest_kink(m, FAINTEST).map(|k| k.0) } else { Some(0.0) }
+        };
+        let mut worst: Option<(f64, Point3)> = None;
+        let mut values: Vec<f64> = Vec::new();
+        for track in subject.graph.tracks(join) {
+            let stops = stops(subject, track);
+            let at = |x: f64| track.at(&subject.sheets, x).and_then(|m| kink(&m));
+            let found: Vec<Option<f64>> = stops.iter().map(|&x| at(x)).collect();
+            values.extend(found.iter().flatten());
+            let top = found.iter().enumerate().filter_map(|(i, v)| Some((i, (*v)?))).max_by(|a, b| a.1.total_cmp(&b.1));
+            let Some((i, value)) = top.filter(|t| worst.is_none_or(|b| t.1 > b.0)) else { continue };
+            let (Some(&here), low) = (stops.get(i), stops.get(i.saturating_sub(1)).copied().unwrap_or(0.0)) else { continue };
+            let high = stops.get(i + 1).copied().unwrap_or(1.0);
+            let (x, value) = if value > 0.0 { peak::refine(low, high, (here, value), PRECISION, at) } else { (here, value) };
+            worst = track.at(&subject.sheets, x).map(|m| (value, m.p())).or(worst);
+        }
+        Bends { worst, values }
+    }
 }
 
 /// Places on a piece, rising, breaks among them.

@@ -19,12 +19,13 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
         let Surface::Nurbs(patch) = &face.surface else { continue };
         let primary = subject.graph.roles.get(id.index()) == Some(&Role::Primary);
         let Some(domain) = subject.sheets.domain(id).filter(|_| primary && can_wave(patch)) else { continue };
-        let Ok(fair) = FairReference::new(&face.surface, domain, (FAIR_DEGREE, FAIR_DEGREE)) else { continue };
+        let fair = || FairReference::new(&face.surface, domain, (FAIR_DEGREE, FAIR_DEGREE)).ok();
+        let Some(fair) = &*subject.memo.keep("fair references", id.index(), fair) else { continue };
         // Where the patch lies this near to its reference no wave of it can pass the limit.
         if fair.deviation().max < least {
             continue;
         }
-        let Some(wave) = ripple(&face.surface, domain, &fair) else { continue };
+        let Some(wave) = *subject.memo.keep("ripples", id.index(), || ripple(&face.surface, domain, fair)) else { continue };
         let Some(grade) = judge.yardstick.grade(MeasureId::HighlightWiggle, judge.zone, wave.tilt) else { continue };
         let place = Place { point: wave.point, face: Some(id), uv: Some(wave.uv), along: None };
         let remedy = format!(

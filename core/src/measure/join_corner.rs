@@ -2,7 +2,7 @@
 
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
-use crate::joins::{Corner, corners};
+use crate::joins::Corner;
 
 /// How much larger than at its joins the spread at a corner must be to be told apart from them. Larger: corners that gather the
 /// breaks of several joins go untold; smaller: the end of a single break is listed twice.
@@ -11,7 +11,7 @@ const BEYOND: f64 = 1.2;
 /// Corners whose patches' normals spread beyond the limit, and beyond what any join that ends there shows along its length:
 /// small breaks of several joins add up round a corner. Patches that a crease parts are not compared.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
-    corners(&subject.sheets, subject.graph).iter().filter_map(|c| one(subject, judge, c)).collect()
+    subject.corners().iter().filter_map(|c| one(subject, judge, c)).collect()
 }
 
 fn one(subject: &Subject<'_>, judge: &Judge<'_>, corner: &Corner) -> Option<Finding> {

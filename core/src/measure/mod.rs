@@ -19,6 +19,7 @@ mod join_tangent;
 mod layout_duplicate;
 mod layout_orientation;
 mod layout_sliver;
+mod memo;
 mod on_join;
 mod one_cause;
 mod rows_evenness;
@@ -32,12 +33,14 @@ mod broken_stripes;
 mod centre_line;
 
 pub use layout_sliver::strip_size;
+pub use memo::Memo;
 
 use crate::finding::{Finding, MeasureId, Place, Yardstick, Zone};
-use crate::joins::{JoinGraph, Sheets};
+use crate::joins::{Corner, FeatureLine, JoinGraph, Sheets, corners, feature_lines};
 use crate::math::Point2;
 use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
+use std::rc::Rc;
 
 /// What is measured.
 #[derive(Debug, Clone, Copy)]
@@ -48,15 +51,39 @@ pub struct Subject<'a> {
     pub areas: &'a [f64],
     /// The joins.
     pub graph: &'a JoinGraph,
+    /// What measures have worked out of these, which no limit changes. Measures keep here what takes time.
+    pub memo: &'a Memo,
 }
 
-/// What it is held to.
+/// What it is held to. Measures read limits from here only.
 #[derive(Debug, Clone, Copy)]
 pub struct Judge<'a> {
     /// The limits.
     pub yardstick: &'a Yardstick,
     /// The column of them.
     pub zone: Zone,
+}
+
+/// Names of what goes by which joins are creases, and is out of date when one comes or goes.
+const BY_CREASES: [&str; 2] = ["corners", "lines"];
+
+impl Subject<'_> {
+    /// Corners of the joins.
+    pub fn corners(&self) -> Rc<Vec<Corner>> {
+        self.memo.keep("corners", 0, || corners(&self.sheets, self.graph))
+    }
+
+    /// Feature lines.
+    pub fn lines(&self) -> Rc<Vec<FeatureLine>> {
+        self.memo.keep("lines", 0, || feature_lines(&self.sheets, self.graph))
+    }
+}
+
+impl Memo {
+    /// To be told when a crease has come or gone.
+    pub fn creases_changed(&self) {
+        BY_CREASES.iter().for_each(|name| self.forget(name));
+    }
 }
 
 /// A measure.

@@ -2,10 +2,10 @@
 
 use super::record::Times;
 use super::{Bounds, Check, Prepared, ranked};
-use crate::exchange::{self, Limits, ReadError, ReadErrorKind};
-use crate::finding::{Finding, Yardstick, Zone};
-use crate::joins::{self, JoinGraph};
-use crate::measure::{self, Judge, Subject};
+use crate::exchange::{self, ReadError, ReadErrorKind};
+use crate::finding::{Finding, Limits, MeasureId, Yardstick, Zone};
+use crate::joins::{self, JoinGraph, Reach};
+use crate::measure::{self, Judge, Memo, Subject};
 use crate::progress::Progress;
 use crate::tessellate::{Tolerance, tessellate};
 
@@ -13,7 +13,7 @@ use crate::tessellate::{Tolerance, tessellate};
 #[derive(Debug, Clone, Default)]
 pub struct Options {
     /// What reading may cost.
-    pub limits: Limits,
+    pub limits: exchange::Limits,
     /// How joins are looked for.
     pub joins: joins::Options,
     /// The limits.
@@ -47,9 +47,9 @@ pub fn run(
     model.curves.iter().for_each(|c| bounds.add_curve(c));
     bounds.add_references(model);
     let meshed = clock();
-    let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &options.joins, progress).map_err(|_| cancelled())?;
+    let mut graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &options.joins, progress).map_err(|_| cancelled())?;
     let joined = clock();
-    let found = findings(&prepared, &graph, &options.yardstick, options.zone, progress);
+    let found = judged(&prepared, &mut graph, &Memo::default(), options, progress);
     if progress.cancelled() {
         return Err(cancelled());
     }
@@ -57,9 +57,33 @@ pub fn run(
     Ok(Check::new(file_name, &prepared, bounds.corners(), &graph, &found, Some(times)))
 }
 
-/// All findings, ranked.
+/// Joins classed and findings ranked by the limits of `options`; nothing is measured again. Takes time the first time only that
+/// a `memo` is given for the same joins.
+pub fn judged(prepared: &Prepared, graph: &mut JoinGraph, memo: &Memo, options: &Options, progress: &mut dyn Progress) -> Vec<Finding> {
+    let sheets = prepared.sheets();
+    if graph.reclass(&sheets, &held_to(&options.joins.reach, &options.yardstick, options.zone)) {
+        memo.creases_changed();
+    }
+    let subject = Subject { sheets, areas: &prepared.areas, graph, memo };
+    ranked(measure::run(&subject, &Judge { yardstick: &options.yardstick, zone: options.zone }, progress), &options.yardstick)
+}
+
+/// How far an order may be off and still count as reached: by the strictest limit of the zone, and as in `usual` where the
+/// zone has none.
+fn held_to(usual: &Reach, yardstick: &Yardstick, zone: Zone) -> Reach {
+    let limit = |measure, usual| yardstick.limits(measure, zone).and_then(Limits::strictest).unwrap_or(usual);
+    Reach {
+        gap: limit(MeasureId::JoinPosition, usual.gap),
+        angle: limit(MeasureId::JoinTangent, usual.angle),
+        curvature: limit(MeasureId::JoinCurvature, usual.curvature),
+        slope: limit(MeasureId::JoinCurvatureSlope, usual.slope),
+        ..*usual
+    }
+}
+
+/// All findings, ranked, with joins classed as they are.
 pub fn findings(prepared: &Prepared, graph: &JoinGraph, yardstick: &Yardstick, zone: Zone, progress: &mut dyn Progress) -> Vec<Finding> {
-    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph };
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo: &Memo::default() };
     ranked(measure::run(&subject, &Judge { yardstick, zone }, progress), yardstick)
 }
 

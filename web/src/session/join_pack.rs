@@ -1,7 +1,6 @@
 //! The joins of a model as one packet of coloured lines, and one join's trace.
 
 use crate::joins_packet::{JoinLine, JoinsPacket};
-use rakelight_core::finding::{Limits, MeasureId, Yardstick, Zone};
 use rakelight_core::joins::{Class, Floors, JoinGraph, Measures};
 use rakelight_core::math::Vec3;
 use serde::Serialize;
@@ -30,15 +29,13 @@ pub fn pack(graph: &JoinGraph, range: Range<usize>, floors: &Floors) -> JoinsPac
     packet
 }
 
-/// A measure along a join, with the limits it is held to.
+/// A measure along a join.
 #[derive(Debug, Serialize)]
 pub struct Curve {
     /// `mm`, `deg` or `share`.
     pub unit: &'static str,
     /// One a station; null where the measure does not apply.
     pub values: Vec<Option<f64>>,
-    /// Polish, fix, serious; null for none.
-    pub limits: [Option<f64>; 3],
     /// Arc length of the largest value, mm.
     pub max_at: Option<f64>,
 }
@@ -59,7 +56,7 @@ pub struct Trace {
 }
 
 /// The trace of a join; `None` for an unknown one.
-pub fn trace(graph: &JoinGraph, index: usize, floors: &Floors, yardstick: &Yardstick, zone: Zone) -> Option<Trace> {
+pub fn trace(graph: &JoinGraph, index: usize, floors: &Floors) -> Option<Trace> {
     let join = graph.joins.get(index)?;
     let sums = &join.summaries;
     let peaks = [sums.gap.map(|s| s.max), sums.angle.map(|s| s.max), sums.curvature_share, sums.slope_share];
@@ -67,10 +64,9 @@ pub fn trace(graph: &JoinGraph, index: usize, floors: &Floors, yardstick: &Yards
         .iter()
         .zip(peaks)
         .enumerate()
-        .map(|(k, ((name, measure, unit), peak))| {
+        .map(|(k, ((name, unit), peak))| {
             let values = join.stations.iter().map(|s| orders(&s.measures, floors)[k].filter(|x| x.is_finite())).collect();
-            let curve = Curve { unit, values, limits: limits(yardstick, *measure, zone), max_at: peak.map(|p| p.along) };
-            (*name, curve)
+            (*name, Curve { unit, values, max_at: peak.map(|p| p.along) })
         })
         .collect();
     Some(Trace {
@@ -82,20 +78,8 @@ pub fn trace(graph: &JoinGraph, index: usize, floors: &Floors, yardstick: &Yards
     })
 }
 
-/// Name of an order's measure, its id and the unit of its limits.
-pub const ORDERS: [(&str, MeasureId, &str); 4] = [
-    ("g0", MeasureId::JoinPosition, "mm"),
-    ("g1", MeasureId::JoinTangent, "deg"),
-    ("g2", MeasureId::JoinCurvature, "share"),
-    ("g3", MeasureId::JoinCurvatureSlope, "share"),
-];
-
-/// Limits of a measure in a zone: polish, fix, serious.
-pub fn limits(yardstick: &Yardstick, measure: MeasureId, zone: Zone) -> [Option<f64>; 3] {
-    let none = Limits { polish: None, fix: None, serious: None };
-    let l = yardstick.limits(measure, zone).copied().unwrap_or(none);
-    [l.polish, l.fix, l.serious]
-}
+/// Name of an order and the unit of its values.
+const ORDERS: [(&str, &str); 4] = [("g0", "mm"), ("g1", "deg"), ("g2", "share"), ("g3", "share")];
 
 /// Gap, angle, and the relative jumps of curvature and of its slope: 0 where the absolute jump is below its floor.
 fn orders(m: &Measures, floors: &Floors) -> [Option<f64>; 4] {
@@ -130,11 +114,10 @@ mod tests {
         assert!(packet.joins.len() > 10);
         let parts = [0..7, 7..all.end].map(|range| pack(&graph, range, &options.floors).joins.len());
         assert_eq!(parts.iter().sum::<usize>(), packet.joins.len());
-        let yardstick = Yardstick::default();
         for line in &packet.joins {
             let join = &graph.joins[line.id as usize];
             assert_eq!(line.points.len(), join.stations.len());
-            let t = trace(&graph, line.id as usize, &options.floors, &yardstick, Zone::Visible).expect("known");
+            let t = trace(&graph, line.id as usize, &options.floors).expect("known");
             assert_eq!((t.s.len(), t.points.len()), (join.stations.len(), 3 * join.stations.len()));
             for (name, curve) in &t.measures {
                 assert_eq!(curve.values.len(), t.s.len());
@@ -144,6 +127,6 @@ mod tests {
                 }
             }
         }
-        assert!(trace(&graph, graph.joins.len(), &options.floors, &yardstick, Zone::Visible).is_none());
+        assert!(trace(&graph, graph.joins.len(), &options.floors).is_none());
     }
 }

@@ -5,6 +5,7 @@ mod face_pack;
 mod finding_pack;
 mod form_pack;
 mod join_pack;
+mod limits;
 mod reference_pack;
 mod sharp;
 mod stripe_job;
@@ -13,13 +14,15 @@ mod telling;
 use crate::packet::FacePacket;
 pub use face_pack::pack as pack_face;
 use finding_pack::PageFinding;
-use join_pack::{ORDERS, limits, trace};
+use join_pack::trace;
+use limits::{Wanted, limits};
 use rakelight_core::exchange;
-use rakelight_core::finding::{Finding, Zone};
+use rakelight_core::finding::{Finding, Yardstick, Zone};
 use rakelight_core::joins::JoinGraph;
+use rakelight_core::measure::Memo;
 use rakelight_core::model::FaceId;
 use rakelight_core::progress::Silent;
-use rakelight_core::review::{Bounds, Check, JoinRecord, Options, Prepared, findings};
+use rakelight_core::review::{Bounds, Check, JoinRecord, Options, Prepared, judged};
 use rakelight_core::tessellate::{Tolerance, stream};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -36,8 +39,10 @@ pub struct Session {
     open: Option<Open>,
     /// Stripes on their way.
     stripes: Option<StripeJob>,
-    zone: Zone,
+    /// How files are read and joins looked for, and the limits last graded by.
     options: Options,
+    /// How often joins have been looked for.
+    surveys: u32,
 }
 
 /// What is kept of the file.
@@ -46,6 +51,8 @@ struct Open {
     prepared: Prepared,
     bounds: Bounds,
     graph: JoinGraph,
+    /// What no limit changes.
+    memo: Memo,
     /// As last graded.
     findings: Vec<Finding>,
 }
@@ -57,13 +64,6 @@ struct Refusal {
     entity: Option<u64>,
     line: Option<u32>,
     kind: &'static str,
-}
-
-/// A measure's limits, as the page shows them.
-#[derive(Serialize)]
-struct LimitRecord {
-    unit: &'static str,
-    limits: [Option<f64>; 3],
 }
 
 /// What the page knows of the file beside joins and findings.
@@ -82,6 +82,13 @@ struct Reading {
     unit: Option<f64>,
     /// What the file hides too.
     hidden: bool,
+}
+
+/// How joins are judged.
+#[derive(Serialize)]
+struct Classes {
+    surveys: u32,
+    joins: Vec<(&'static str, &'static str)>,
 }
 
 /// Times as the page measures them, ms.
@@ -141,7 +148,8 @@ impl Session {
         reference_pack::pack(model, tolerance.chord, |packet| send(&packet));
         let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &self.options.joins, &mut progress)
             .map_err(|_| JsValue::from_str("cancelled"))?;
-        self.open = Some(Open { name, prepared, bounds, graph, findings: Vec::new() });
+        self.surveys += 1;
+        self.open = Some(Open { name, prepared, bounds, graph, memo: Memo::default(), findings: Vec::new() });
         Ok(())
     }
 
@@ -171,12 +179,22 @@ impl Session {
         Ok(join_pack::pack(&self.opened()?.graph, from..to.max(from), &self.options.joins.floors).write())
     }
 
-    /// Measures and ranks by a zone's limits; the number of findings.
-    pub fn grade(&mut self, yardstick: &str) -> Result<usize, JsValue> {
-        self.zone = Zone::from_text(yardstick).ok_or("no such yardstick")?;
+    /// Classes joins and ranks findings by a zone's limits, those of `wanted` ({g0…g3: [polish, fix, serious]}, some or none of
+    /// them) in place of the usual ones; the number of findings. What was measured stays as it is.
+    pub fn grade(&mut self, yardstick: &str, wanted: JsValue) -> Result<usize, JsValue> {
+        let wanted: Wanted = serde_wasm_bindgen::from_value(wanted)?;
+        let zone = Zone::from_text(yardstick).ok_or("no such yardstick")?;
+        self.options.yardstick = wanted.over(&Yardstick::default(), zone).map_err(|e| JsValue::from_str(&e))?;
+        self.options.zone = zone;
         let open = self.open.as_mut().ok_or("no file is open")?;
-        open.findings = findings(&open.prepared, &open.graph, &self.options.yardstick, self.zone, &mut Silent);
+        open.findings = judged(&open.prepared, &mut open.graph, &open.memo, &self.options, &mut Silent);
         Ok(open.findings.len())
+    }
+
+    /// {surveys, joins}: how often joins have been looked for, and [class, required] of each as last graded.
+    pub fn classes(&self) -> Result<JsValue, JsValue> {
+        let joins = self.opened()?.graph.joins.iter().map(|j| (j.class.text(), j.required.text())).collect();
+        plain(&Classes { surveys: self.surveys, joins })
     }
 
     /// Findings `from` to `to` of the last grading, the worst first: records as in `check --json`, and `drawn`, polylines that show each
@@ -186,20 +204,14 @@ impl Session {
         plain(&some.map(PageFinding::new).collect::<Vec<_>>())
     }
 
-    /// {g0…g3: {unit, limits: [polish, fix, serious]}} of a zone; null for no limit.
-    pub fn limits(&self, yardstick: &str) -> Result<JsValue, JsValue> {
-        let zone = Zone::from_text(yardstick).ok_or("no such yardstick")?;
-        let all: BTreeMap<&str, LimitRecord> = ORDERS
-            .iter()
-            .map(|(name, measure, unit)| (*name, LimitRecord { unit, limits: limits(&self.options.yardstick, *measure, zone) }))
-            .collect();
-        plain(&all)
+    /// {g0…g3: {unit, limits: [polish, fix, serious], usual}} as last graded by; null for no limit.
+    pub fn limits(&self) -> Result<JsValue, JsValue> {
+        limits(&self.options.yardstick, &Yardstick::default(), self.options.zone)
     }
 
-    /// The measures along a join, with the limits of the zone last asked for.
+    /// The measures along a join.
     pub fn trace(&self, join: usize) -> Result<JsValue, JsValue> {
-        let found = trace(&self.opened()?.graph, join, &self.options.joins.floors, &self.options.yardstick, self.zone);
-        plain(&found.ok_or("no such join")?)
+        plain(&trace(&self.opened()?.graph, join, &self.options.joins.floors).ok_or("no such join")?)
     }
 
     /// {ranges: {gaussian, mean, max, min, radius}, sides, classes}: values at 0 to 100 % of the area, null for infinite; the outward
@@ -209,10 +221,9 @@ impl Session {
         plain(&form_pack::form(&open.prepared, &open.graph).ok_or("cancelled")?)
     }
 
-    /// The text of `check --json` by a zone's limits; `times` {import_ms, tessellate_ms, joins_ms} or null.
-    pub fn check_json(&mut self, yardstick: &str, times: JsValue) -> Result<String, JsValue> {
+    /// The text of `check --json` by the limits last graded by; `times` {import_ms, tessellate_ms, joins_ms} or null.
+    pub fn check_json(&mut self, times: JsValue) -> Result<String, JsValue> {
         let times: Option<Times> = serde_wasm_bindgen::from_value(times)?;
-        self.grade(yardstick)?;
         let open = self.opened()?;
         let mut check = open.check(&open.findings);
         check.times =

@@ -1,5 +1,6 @@
 //! The page gives faces and joins, lifts some of them out, and asks what lies where.
 
+use super::layers::polylines;
 use super::renderer::Renderer;
 use super::{Viewer, context, plain, triple};
 use crate::facing::{face_place, facing};
@@ -95,14 +96,7 @@ impl Viewer {
     /// # Errors
     /// When the counts do not suit the points.
     pub fn set_lines(&mut self, points: &[f64], counts: &[u32]) -> Result<(), JsValue> {
-        let mut rest = points.as_chunks::<3>().0;
-        let mut lines = Vec::with_capacity(counts.len().min(rest.len()));
-        for &count in counts {
-            let (line, after) = rest.split_at_checked(count as usize).ok_or("fewer points than counted")?;
-            lines.push(line.iter().map(|p| DVec3::from_array(*p)).filter(|p| p.is_finite()).collect());
-            rest = after;
-        }
-        self.marks.lines = lines;
+        self.marks.lines = polylines(points, counts)?;
         self.renderer.lines_changed();
         Ok(())
     }

@@ -11,6 +11,7 @@ mod form;
 mod frame;
 mod gpu_face;
 mod gpu_near;
+mod layers;
 mod lines;
 mod motion;
 mod paint;
@@ -41,6 +42,7 @@ use picture::{Marks, Picture};
 use rakelight_core::highlight::LampRig;
 use renderer::Renderer;
 use serde::Serialize;
+use std::collections::BTreeMap;
 use wasm_bindgen::prelude::*;
 use web_sys::{HtmlCanvasElement, WebGl2RenderingContext as Gl};
 
@@ -99,7 +101,16 @@ impl Viewer {
             rig: None,
             form: FormSettings::default(),
             theme: Theme::default(),
-            marks: Marks { face: None, join: None, point: None, lines: Vec::new(), measure: None, limits: [f64::NAN; 3], ratio: 1.0 },
+            marks: Marks {
+                face: None,
+                join: None,
+                point: None,
+                lines: Vec::new(),
+                layers: BTreeMap::new(),
+                measure: None,
+                limits: [f64::NAN; 3],
+                ratio: 1.0,
+            },
             fresh: true,
             grown: false,
             lowered: 1.0,

@@ -1,11 +1,13 @@
 //! What the page has asked to see.
 
 use super::appearance::Theme;
+use super::layers::Layer;
 use crate::camera::Camera;
 use crate::form_colour::FormSettings;
 use crate::scene::Scene;
 use glam::DVec3;
 use rakelight_core::highlight::LampRig;
+use std::collections::BTreeMap;
 
 /// What a picture is made of.
 #[derive(Clone, Copy)]
@@ -34,6 +36,8 @@ pub struct Marks {
     pub point: Option<DVec3>,
     /// Polylines of the chosen finding, mm.
     pub lines: Vec<Vec<DVec3>>,
+    /// What the page lays over the model, by name.
+    pub layers: BTreeMap<String, Layer>,
     /// Column of the joins' values that colours them; `None`: joins are not drawn.
     pub measure: Option<usize>,
     /// Limits of that measure (polish, fix, serious); not a number where there is none.

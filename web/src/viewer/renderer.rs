@@ -175,6 +175,12 @@ impl Renderer {
         self.stale_paint = true;
     }
 
+    /// A layer of the page's has changed.
+    pub fn layer_changed(&mut self, name: &str) {
+        self.strokes.forget_layer(&self.gl, name);
+        self.stale_paint = true;
+    }
+
     /// The lines of the chosen finding have changed.
     pub fn lines_changed(&mut self) {
         self.strokes.forget_drawn(&self.gl);

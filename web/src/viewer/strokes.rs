@@ -10,6 +10,7 @@ use crate::colour::{level, map_samples};
 use crate::joins_packet::MEASURES;
 use crate::scene::Scene;
 use glam::{DVec3, Vec3};
+use std::collections::BTreeMap;
 use wasm_bindgen::JsValue;
 
 /// Segments handed to the device at a stretch. Larger keeps the page from answering; smaller costs more draws.
@@ -22,6 +23,7 @@ pub struct Strokes {
     joins: Ribbon,
     marker: Option<Lines>,
     drawn: Option<Lines>,
+    layers: BTreeMap<String, Lines>,
 }
 
 /// Strokes of a list, on the device from its first item up to `next`.
@@ -67,12 +69,20 @@ impl Strokes {
         }
     }
 
+    /// A layer of the page's has changed.
+    pub fn forget_layer(&mut self, gl: &Gl, name: &str) {
+        if let Some(old) = self.layers.remove(name) {
+            old.delete(gl);
+        }
+    }
+
     /// Everything has changed.
     pub fn forget_all(&mut self, gl: &Gl) {
         self.borders.forget(gl);
         self.joins.forget(gl);
         self.forget_marker(gl);
         self.forget_drawn(gl);
+        std::mem::take(&mut self.layers).values().for_each(|old| old.delete(gl));
     }
 
     /// True when nothing waits to be uploaded.
@@ -95,14 +105,12 @@ impl Strokes {
             self.marker = Some(Lines::upload(gl, one)?);
         }
         if self.drawn.is_none() && !marks.lines.is_empty() {
-            let mut all = Segments::default();
-            let at = |p: &DVec3| (*p - scene.origin()).as_vec3().to_array();
-            for pair in marks.lines.iter().flat_map(|line| line.windows(2)) {
-                if let [a, b] = pair {
-                    all.push(at(a), at(b), [0.0; 2]);
-                }
+            self.drawn = Some(Lines::upload(gl, polyline_segments(scene, &marks.lines))?);
+        }
+        for (name, layer) in &marks.layers {
+            if !self.layers.contains_key(name) {
+                self.layers.insert(name.clone(), Lines::upload(gl, polyline_segments(scene, &layer.lines))?);
             }
-            self.drawn = Some(Lines::upload(gl, all)?);
         }
         Ok(!before && self.complete())
     }
@@ -157,6 +165,14 @@ impl Strokes {
                 lines.draw(gl);
             }
         }
+        for (name, lines) in &self.layers {
+            let Some(look) = marks.layers.get(name).map(|layer| layer.look) else { continue };
+            // A pale casing keeps dark strokes off dark stripes.
+            for (more, ink) in [(2.0, theme.casing()), (0.0, look.ink.rgb())] {
+                pen([look.width + more; 2], Some(ink), 1.0, if look.through { 1e9 } else { 3.0 });
+                lines.draw(gl);
+            }
+        }
         if let Some(lines) = &self.marker {
             // A mark is seen through the model: it answers the hand, wherever it lies.
             for (width, ink) in [(13.0, theme.stripe()), (9.0, theme.accent())] {
@@ -186,6 +202,23 @@ impl Ribbon {
         }
         Ok(())
     }
+}
+
+/// Segments of polylines, mm; a single point becomes a segment without length, drawn as a dot.
+fn polyline_segments(scene: &Scene, lines: &[Vec<DVec3>]) -> Segments {
+    let mut all = Segments::default();
+    let at = |p: &DVec3| (*p - scene.origin()).as_vec3().to_array();
+    for line in lines {
+        if let [p] = line.as_slice() {
+            all.push(at(p), at(p), [0.0; 2]);
+        }
+        for pair in line.windows(2) {
+            if let [a, b] = pair {
+                all.push(at(a), at(b), [0.0; 2]);
+            }
+        }
+    }
+    all
 }
 
 fn border_segments(scene: &Scene, index: usize, out: &mut Segments) {

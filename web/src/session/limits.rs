@@ -1,0 +1,85 @@
+//! The limits of the four orders as the page shows and changes them.
+
+use super::plain;
+use rakelight_core::finding::{Asked, Limits, MeasureId, Yardstick, Zone};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use wasm_bindgen::JsValue;
+
+/// An order: its name, the unit of its limits, and the measures they hold, that of joins between faces first. Across the centre
+/// plane curvatures are equal by symmetry, so nothing is held there at the second order.
+struct Order {
+    name: &'static str,
+    unit: &'static str,
+    measures: &'static [MeasureId],
+}
+
+const ORDERS: [Order; 4] = [
+    Order { name: "g0", unit: "mm", measures: &[MeasureId::JoinPosition, MeasureId::CentrePosition] },
+    Order { name: "g1", unit: "deg", measures: &[MeasureId::JoinTangent, MeasureId::CentreTangent] },
+    Order { name: "g2", unit: "share", measures: &[MeasureId::JoinCurvature] },
+    Order { name: "g3", unit: "share", measures: &[MeasureId::JoinCurvatureSlope, MeasureId::CentreCurvatureSlope] },
+];
+
+/// Polish, fix, serious; null for no limit.
+type Three = [Option<f64>; 3];
+
+/// What the page is told of an order.
+#[derive(Serialize)]
+struct Record {
+    unit: &'static str,
+    limits: Three,
+    /// Before the user changed any.
+    usual: Three,
+}
+
+/// The limits that the user has changed, by the names of orders.
+#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+pub struct Wanted(BTreeMap<String, Three>);
+
+impl Wanted {
+    /// The yardstick with these limits in a zone.
+    ///
+    /// # Errors
+    /// A sentence, where an order is unknown or its limits say nothing.
+    pub fn over(&self, usual: &Yardstick, zone: Zone) -> Result<Yardstick, String> {
+        let mut asked = Vec::new();
+        for (name, [polish, fix, serious]) in &self.0 {
+            let order = ORDERS.iter().find(|o| o.name == name).ok_or_else(|| format!("no order {name}"))?;
+            let limits = Limits { polish: *polish, fix: *fix, serious: *serious };
+            asked.extend(order.measures.iter().map(|&measure| Asked { measure, zone, limits }));
+        }
+        usual.with(&asked).map_err(|e| e.to_string())
+    }
+}
+
+/// {g0…g3: {unit, limits: [polish, fix, serious], usual}} of a zone.
+pub fn limits(now: &Yardstick, usual: &Yardstick, zone: Zone) -> Result<JsValue, JsValue> {
+    let of = |yardstick: &Yardstick, order: &Order| {
+        let found = order.measures.first().and_then(|&m| yardstick.limits(m, zone)).copied();
+        found.map_or([None; 3], |l| [l.polish, l.fix, l.serious])
+    };
+    let record = |o: &Order| Record { unit: o.unit, limits: of(now, o), usual: of(usual, o) };
+    plain(&ORDERS.iter().map(|o| (o.name, record(o))).collect::<BTreeMap<_, _>>())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_order_holds_joins_and_the_centre_plane_alike() {
+        let usual = Yardstick::default();
+        let wanted = Wanted(BTreeMap::from([("g1".to_owned(), [Some(0.3), None, Some(4.0)])]));
+        let now = wanted.over(&usual, Zone::Secondary).expect("sound");
+        for measure in [MeasureId::JoinTangent, MeasureId::CentreTangent] {
+            let limits = now.limits(measure, Zone::Secondary).expect("a row");
+            assert_eq!([limits.polish, limits.fix, limits.serious], [Some(0.3), None, Some(4.0)]);
+            assert_eq!(now.limits(measure, Zone::Visible), usual.limits(measure, Zone::Visible));
+        }
+        assert_eq!(Wanted::default().over(&usual, Zone::Visible), Ok(usual.clone()));
+        for (name, limits) in [("g4", [None; 3]), ("g1", [Some(2.0), Some(1.0), None])] {
+            assert!(Wanted(BTreeMap::from([(name.to_owned(), limits)])).over(&usual, Zone::Visible).is_err(), "{name}");
+        }
+    }
+}
