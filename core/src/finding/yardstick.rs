@@ -141,6 +141,8 @@ impl Default for Yardstick {
             // The angle tells a flip from a line that is merely gone for a while.
             row(FormRidgeSign, AtMost, 0.0, [[NONE, NONE, 0.5], [NONE, 0.5, NONE], [NONE; 3]]),
             row(FormFade, AtLeast, 0.0, [[NONE; 3]; 3]),
+            row(FormHollow, AtMost, 0.0, [[100.0, 1e3, 1e4], [NONE; 3], [NONE; 3]]),
+            row(FormLowCrown, AtMost, 0.0, [[1e4, 1e5, NONE], [NONE; 3], [NONE; 3]]),
         ];
         Self { rows }
     }

@@ -30,7 +30,13 @@ fn findings_of(model: &Model, zone: Zone) -> Vec<Finding> {
     judged(model, zone, &Yardstick::default())
 }
 
+/// All but areas of form: these sheets are wavy or flat on purpose.
 fn judged(model: &Model, zone: Zone, yardstick: &Yardstick) -> Vec<Finding> {
+    let of_form = |f: &Finding| matches!(f.measure, MeasureId::FormHollow | MeasureId::FormLowCrown);
+    all_findings(model, zone, yardstick).into_iter().filter(|f| !of_form(f)).collect()
+}
+
+pub(super) fn all_findings(model: &Model, zone: Zone, yardstick: &Yardstick) -> Vec<Finding> {
     let graph = graph_of(model);
     let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
     let areas: Vec<f64> = model.faces().map(|(id, f)| domains[id.index()].as_ref().unwrap().area(&f.surface)).collect();

@@ -5,6 +5,8 @@ mod centre_mirror;
 mod centre_position;
 mod centre_tangent;
 mod form_fade;
+mod form_hollow;
+mod form_low_crown;
 mod form_ridge_sign;
 mod good;
 mod highlight_gap;
@@ -22,9 +24,12 @@ mod layout_sliver;
 mod memo;
 mod on_join;
 mod one_cause;
+mod panels;
 mod rows_evenness;
 mod rows_square;
 
+#[cfg(test)]
+mod broken_form;
 #[cfg(test)]
 mod broken_once;
 #[cfg(test)]
@@ -123,6 +128,8 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::HighlightKink, what: "largest kink of stripes at a join, over all lamps", find: highlight_kink::find },
     Measure { id: MeasureId::FormRidgeSign, what: "feature lines whose sign turns round for a stretch", find: form_ridge_sign::find },
     Measure { id: MeasureId::FormFade, what: "length over which feature lines fade out", find: form_fade::find },
+    Measure { id: MeasureId::FormHollow, what: "area of a panel bent the other way than most of it", find: form_hollow::find },
+    Measure { id: MeasureId::FormLowCrown, what: "area of a panel that is nearly flat both ways", find: form_low_crown::find },
 ];
 
 /// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.

@@ -38,7 +38,7 @@ pub fn stack(axis: Vec3, spacing: f64, [low, high]: [Point3; 2]) -> Vec<Plane> {
     let (least, greatest) = (0..8).map(corner).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
     let first = (least / spacing).ceil();
     let count = (greatest / spacing).floor() - first + 1.0;
-    if !(count >= 1.0) {
+    if count.is_nan() || count < 1.0 {
         return Vec::new();
     }
     (0..(count as usize).min(MOST)).map(|i| Plane { normal, offset: (first + i as f64) * spacing }).collect()
