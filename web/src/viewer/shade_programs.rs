@@ -6,6 +6,7 @@
 use super::Gl;
 use super::program::Program;
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use wasm_bindgen::JsValue;
 
 /// What colours the surfaces.
@@ -55,12 +56,11 @@ impl ShadeKind {
 impl ShadePrograms {
     /// Links the program of a kind, once.
     pub fn need(&mut self, gl: &Gl, kind: ShadeKind) -> Result<(), JsValue> {
-        if !self.made.contains_key(&kind) {
+        if let Entry::Vacant(place) = self.made.entry(kind) {
             let stripe = include_str!("../shaders/stripe.glsl");
             let form = include_str!("../shaders/form.glsl");
             let parts = [stripe, form, include_str!("../shaders/shade.frag")];
-            let program = Program::link_with(gl, &kind.defines(), include_str!("../shaders/screen.vert"), &parts)?;
-            self.made.insert(kind, program);
+            place.insert(Program::link_with(gl, &kind.defines(), include_str!("../shaders/screen.vert"), &parts)?);
         }
         Ok(())
     }
