@@ -70,3 +70,9 @@ fn a_place_without_crown_has_its_area() {
         assert_eq!(one.severity, if want > 1e5 { Severity::Fix } else { Severity::Polish });
     }
 }
+
+/// A plate that is plane as a spline is meant to be flat.
+#[test]
+fn a_plate_is_no_place_without_crown() {
+    assert!(form(panel(0.0, 0.0)).is_empty());
+}

@@ -17,6 +17,12 @@ const CELLS: (f64, f64) = (6.0, 40.0);
 /// Times a cell is quartered where it is not of one kind. Larger: slower; smaller: areas stray by more than 2 %.
 const DEPTH: u32 = 5;
 
+/// The same where a trim runs through it: larger costs time on every face, smaller leaves a rougher border.
+const TRIMS: u32 = 2;
+
+/// Where the corners of a cell are looked at, as a share of the way there: on the border of a face they would be on neither side.
+const CORNER: f64 = 0.98;
+
 /// Faces of each panel, rising: primaries linked by joins that are asked for curvature continuity.
 pub fn panels(subject: &Subject<'_>) -> Vec<Vec<FaceId>> {
     let roles = &subject.graph.roles;
@@ -56,7 +62,7 @@ pub fn parts(subject: &Subject<'_>, name: &'static str, id: FaceId, kind: fn(&Fo
 }
 
 /// Samples of a face, convex as positive, each with the area it stands for: cells are quartered where `kind` is not the same in
-/// their middle and in the middles of their quarters. None of a face without domain.
+/// their corners and in the middles of their quarters. None of a face without domain.
 fn samples<K: PartialEq>(subject: &Subject<'_>, id: FaceId, kind: impl Fn(&FormSample) -> K) -> Vec<FormSample> {
     let (Some(face), Some(domain)) = (subject.sheets.face(id), subject.sheets.domain(id)) else { return Vec::new() };
     let region = Region::new(domain);
@@ -98,11 +104,16 @@ impl<K: PartialEq, F: Fn(&FormSample) -> K> Area<'_, F> {
             let (a, b) = (if k & 1 == 0 { -0.5 } else { 0.5 }, if k & 2 == 0 { -0.5 } else { 0.5 });
             Point2::new(at.u + a * half.0, at.v + b * half.1)
         };
+        let corner = |k: usize| {
+            let (a, b) = (if k & 1 == 0 { -CORNER } else { CORNER }, if k & 2 == 0 { -CORNER } else { CORNER });
+            Point2::new(at.u + a * half.0, at.v + b * half.1)
+        };
         let quarters: [Option<FormSample>; 4] = core::array::from_fn(|k| self.sample(quarter(k), half));
-        let kind = |s: &Option<FormSample>| s.as_ref().map(&self.kind);
-        let middle = self.sample(at, size);
-        let one = quarters.iter().all(|q| kind(q) == kind(&middle));
-        if one || depth == 0 {
+        let around: [Option<FormSample>; 4] = core::array::from_fn(|k| self.sample(corner(k), half));
+        let kinds: Vec<K> = quarters.iter().chain(&around).flatten().map(&self.kind).collect();
+        let mixed = kinds.iter().any(|k| kinds.first() != Some(k));
+        let trimmed = quarters.iter().any(Option::is_none) && !kinds.is_empty();
+        if !(mixed && depth > 0 || trimmed && depth > DEPTH - TRIMS) {
             out.extend(quarters.into_iter().flatten());
         } else {
             (0..4).for_each(|k| self.cell(quarter(k), half, depth - 1, out));
