@@ -56,8 +56,17 @@ fn the_same_file_gives_the_same_text_for_each_yardstick() {
     let visible = told("visible");
     assert_eq!(visible, told("visible"));
     let hidden = told("hidden");
-    // Limits change what is found, never what is measured.
-    assert_eq!(visible["joins"], hidden["joins"]);
+    // Limits change what is found and the class that joins reach by them, never what is measured.
+    let measured = |all: &Value| {
+        let mut joins = all["joins"].clone();
+        for join in joins.as_array_mut().expect("a list") {
+            let join = join.as_object_mut().expect("an object");
+            join.remove("class").expect("a class");
+            join.remove("required").expect("an order");
+        }
+        joins
+    };
+    assert_eq!(measured(&visible), measured(&hidden));
     assert_ne!(visible["findings"], hidden["findings"]);
 }
 
