@@ -34,6 +34,18 @@ pub enum Class {
     NonManifold,
 }
 
+impl Class {
+    /// True where two faces touch, so that they can be smooth or sharp.
+    pub fn meets(self) -> bool {
+        self.runs_on() || self == Class::Crease
+    }
+
+    /// True where a surface goes on over the join and no sharp line is meant.
+    pub fn runs_on(self) -> bool {
+        matches!(self, Class::G0 | Class::G1 | Class::G2 | Class::G3)
+    }
+}
+
 impl Order {
     /// The stable lower-case name.
     pub fn text(self) -> &'static str {

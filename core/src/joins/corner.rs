@@ -59,17 +59,12 @@ pub fn corners(sheets: &Sheets<'_>, graph: &JoinGraph) -> Vec<Corner> {
         .joins
         .iter()
         .enumerate()
-        .filter(|(_, j)| j.faces.len() == 2 && !j.interior && together(j.class))
+        .filter(|(_, j)| j.faces.len() == 2 && !j.interior && j.class.meets())
         .flat_map(|(i, join)| [true, false].into_iter().filter_map(move |at_start| end(sheets, graph, (i, join), at_start)))
         .collect();
     let mut groups = meeting(&ends, graph.search);
     groups.sort();
     groups.iter().filter_map(|g| corner(sheets, graph, &g.iter().filter_map(|&i| ends.get(i)).collect::<Vec<_>>())).collect()
-}
-
-/// Classes of joins whose two faces touch.
-fn together(class: Class) -> bool {
-    matches!(class, Class::G0 | Class::G1 | Class::G2 | Class::G3 | Class::Crease)
 }
 
 fn end<'a>(sheets: &Sheets<'_>, graph: &'a JoinGraph, (index, join): (usize, &'a Join), at_start: bool) -> Option<End<'a>> {

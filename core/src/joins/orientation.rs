@@ -139,7 +139,7 @@ fn distance_to(p: Point3, a: Point3, b: Point3) -> f64 {
 
 /// Joins over which a surface runs on, smoothly or not.
 fn links(join: &Join) -> bool {
-    !join.interior && join.faces.len() == 2 && matches!(join.class, Class::G0 | Class::G1 | Class::G2 | Class::G3 | Class::Crease)
+    !join.interior && join.faces.len() == 2 && join.class.meets()
 }
 
 /// The file's own normal against Su × Sv.

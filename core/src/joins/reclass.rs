@@ -16,7 +16,7 @@ impl JoinGraph {
     pub fn reclass(&mut self, sheets: &Sheets<'_>, reach: &Reach) -> bool {
         let search = self.search;
         let mut turned = false;
-        for join in self.joins.iter_mut().filter(|j| can_change(j.class)) {
+        for join in self.joins.iter_mut().filter(|j| j.class.meets()) {
             let now = class(&join.stations, &join.summaries, reach, search);
             turned |= (now == Class::Crease) != (join.class == Class::Crease);
             join.class = now;
@@ -37,9 +37,4 @@ impl JoinGraph {
             };
         }
     }
-}
-
-/// True of what limits tell apart; outlines, open and crowded joins are told by what lies beside them.
-fn can_change(class: Class) -> bool {
-    matches!(class, Class::G0 | Class::G1 | Class::G2 | Class::G3 | Class::Crease)
 }

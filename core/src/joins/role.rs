@@ -1,9 +1,9 @@
 //! What faces are for: primaries, transitions between them, details.
 
+use super::FLAT_RADIUS;
 use super::join::Join;
 use super::judge::Role;
 use super::sheets::Sheets;
-use super::{Class, FLAT_RADIUS};
 use crate::geometry::{Surface, curvatures};
 use crate::math::{Interval, Point2};
 use crate::model::FaceId;
@@ -76,7 +76,7 @@ pub fn roles(sheets: &Sheets<'_>, joins: &[Join], areas: &[f64]) -> Vec<Role> {
 
 /// True when the surface runs on over a join, at least in part.
 fn leads_over(join: &Join) -> bool {
-    matches!(join.class, Class::G0 | Class::G1 | Class::G2 | Class::G3) && join.summaries.angle.is_some_and(|s| s.mean < SMOOTH)
+    join.class.runs_on() && join.summaries.angle.is_some_and(|s| s.mean < SMOOTH)
 }
 
 /// Largest principal curvature of a face, 1/mm: in closed form, or over a grid of places inside.

@@ -1,10 +1,10 @@
 //! Pieces of feature lines that are rounded: transitions between two faces.
 
+use super::Border;
 use super::feature::{LineKind, Piece};
 use super::graph::JoinGraph;
 use super::judge::Role;
 use super::sheets::Sheets;
-use super::{Border, Class};
 use crate::math::{Point3, real};
 use crate::model::FaceId;
 
@@ -13,7 +13,7 @@ use crate::model::FaceId;
 pub(super) fn pieces(sheets: &Sheets<'_>, graph: &JoinGraph) -> Vec<Piece> {
     let role = |f: FaceId| graph.roles.get(f.index()).copied();
     let mut sides: Vec<Vec<usize>> = vec![Vec::new(); graph.roles.len()];
-    for (i, j) in graph.joins.iter().enumerate().filter(|(_, j)| !j.interior && together(j.class)) {
+    for (i, j) in graph.joins.iter().enumerate().filter(|(_, j)| !j.interior && j.class.runs_on()) {
         let (Some(&a), Some(&b)) = (j.faces.first(), j.faces.last()) else { continue };
         for (own, other) in [(a, b), (b, a)] {
             if role(own) == Some(Role::Transition)
@@ -25,10 +25,6 @@ pub(super) fn pieces(sheets: &Sheets<'_>, graph: &JoinGraph) -> Vec<Piece> {
         }
     }
     sides.iter().enumerate().filter(|(_, s)| s.len() > 1).filter_map(|(f, s)| piece(sheets, graph, FaceId::new(f), s)).collect()
-}
-
-fn together(class: Class) -> bool {
-    matches!(class, Class::G0 | Class::G1 | Class::G2 | Class::G3)
 }
 
 fn piece(sheets: &Sheets<'_>, graph: &JoinGraph, face: FaceId, sides: &[usize]) -> Option<Piece> {

@@ -2,7 +2,7 @@
 
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place, Severity};
-use crate::joins::{Class, Join, Measures, Order, Peak};
+use crate::joins::{Join, Measures, Order, Peak};
 
 /// The finding of a measure on join `index`, if its maximum passes a limit. `value` reads the measure at a station.
 pub fn graded(
@@ -31,7 +31,7 @@ pub fn across_centre<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (usize, 
 
 fn smooth_or_sharp<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (usize, &'a Join)> + use<'a> {
     let joins = &subject.graph.joins;
-    joins.iter().enumerate().filter(|(_, j)| matches!(j.class, Class::G0 | Class::G1 | Class::G2 | Class::G3 | Class::Crease))
+    joins.iter().enumerate().filter(|(_, j)| j.class.meets())
 }
 
 /// True when a lower order is broken so far (to be mended, or serious) that a higher one says nothing.

@@ -10,8 +10,9 @@ use super::record::{
 };
 use crate::finding::{Finding, Severity};
 use crate::geometry::{Domain, Surface, SurfaceKind};
-use crate::joins::{JoinGraph, corners, feature_lines};
+use crate::joins::JoinGraph;
 use crate::math::{Interval, Point3};
+use crate::measure::{Memo, Subject};
 use crate::model::Face;
 use core::fmt;
 use serde::Serialize;
@@ -68,16 +69,19 @@ impl fmt::Display for CheckError {
 impl std::error::Error for CheckError {}
 
 impl Check {
-    /// The record of a file called `file_name` (its folders are dropped), findings as ranked.
+    /// The record of a file called `file_name` (its folders are dropped), findings as ranked; `memo` keeps what
+    /// was worked out for them.
     pub fn new(
         file_name: &str,
         prepared: &Prepared,
         bounds: Option<[Point3; 2]>,
         graph: &JoinGraph,
+        memo: &Memo,
         findings: &[Finding],
         times: Option<Times>,
     ) -> Self {
         let model = &prepared.import.model;
+        let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo };
         let faces: Vec<FaceRecord> = model
             .faces()
             .map(|(id, f)| {
@@ -124,8 +128,8 @@ impl Check {
             unread,
             faces,
             joins: graph.joins.iter().enumerate().map(|(i, j)| JoinRecord::new(i, j)).collect(),
-            corners: corners(&prepared.sheets(), graph).iter().map(CornerRecord::new).collect(),
-            features: feature_lines(&prepared.sheets(), graph).iter().filter_map(|l| FeatureRecord::new(l, graph.search)).collect(),
+            corners: subject.corners().iter().map(CornerRecord::new).collect(),
+            features: subject.lines().iter().filter_map(|l| FeatureRecord::new(l, graph.search)).collect(),
             overlaps: graph.overlaps.iter().map(|o| OverlapRecord::new(o, graph.is_copy(o.inner))).collect(),
             skins: graph.orientation.skins.iter().map(SkinRecord::new).collect(),
             mirror: graph.mirror.as_ref().map(MirrorRecord::new),

@@ -49,12 +49,13 @@ pub fn run(
     let meshed = clock();
     let mut graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &options.joins, progress).map_err(|_| cancelled())?;
     let joined = clock();
-    let found = judged(&prepared, &mut graph, &Memo::default(), options, progress);
+    let memo = Memo::default();
+    let found = judged(&prepared, &mut graph, &memo, options, progress);
     if progress.cancelled() {
         return Err(cancelled());
     }
     let times = Times { import_ms: read - start, tessellate_ms: meshed - read, joins_ms: joined - meshed };
-    Ok(Check::new(file_name, &prepared, bounds.corners(), &graph, &found, Some(times)))
+    Ok(Check::new(file_name, &prepared, bounds.corners(), &graph, &memo, &found, Some(times)))
 }
 
 /// Joins classed and findings ranked by the limits of `options`; nothing is measured again. Takes time the first time only that
@@ -64,8 +65,7 @@ pub fn judged(prepared: &Prepared, graph: &mut JoinGraph, memo: &Memo, options: 
     if graph.reclass(&sheets, &held_to(&options.joins.reach, &options.yardstick, options.zone)) {
         memo.creases_changed();
     }
-    let subject = Subject { sheets, areas: &prepared.areas, graph, memo };
-    ranked(measure::run(&subject, &Judge { yardstick: &options.yardstick, zone: options.zone }, progress), &options.yardstick)
+    found(prepared, graph, memo, Judge { yardstick: &options.yardstick, zone: options.zone }, progress)
 }
 
 /// How far an order may be off and still count as reached: by the strictest limit of the zone, and as in `usual` where the
@@ -83,8 +83,12 @@ fn held_to(usual: &Reach, yardstick: &Yardstick, zone: Zone) -> Reach {
 
 /// All findings, ranked, with joins classed as they are.
 pub fn findings(prepared: &Prepared, graph: &JoinGraph, yardstick: &Yardstick, zone: Zone, progress: &mut dyn Progress) -> Vec<Finding> {
-    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo: &Memo::default() };
-    ranked(measure::run(&subject, &Judge { yardstick, zone }, progress), yardstick)
+    found(prepared, graph, &Memo::default(), Judge { yardstick, zone }, progress)
+}
+
+fn found(prepared: &Prepared, graph: &JoinGraph, memo: &Memo, judge: Judge<'_>, progress: &mut dyn Progress) -> Vec<Finding> {
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo };
+    ranked(measure::run(&subject, &judge, progress), judge.yardstick)
 }
 
 fn cancelled() -> ReadError {

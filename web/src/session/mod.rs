@@ -159,6 +159,8 @@ impl Session {
         let mut check = open.check(&[]);
         check.joins.clear();
         check.faces.clear();
+        check.corners.clear();
+        check.features.clear();
         let names = open.prepared.import.model.faces().map(|(id, f)| (id.index().to_string(), f.name.as_str()));
         plain(&Summary { check: &check, names: names.filter(|(_, n)| !n.is_empty()).collect() })
     }
@@ -240,7 +242,7 @@ impl Session {
 
 impl Open {
     fn check(&self, found: &[Finding]) -> Check {
-        Check::new(&self.name, &self.prepared, self.bounds.corners(), &self.graph, found, None)
+        Check::new(&self.name, &self.prepared, self.bounds.corners(), &self.graph, &self.memo, found, None)
     }
 }
 
