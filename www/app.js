@@ -4,6 +4,7 @@ import { mountConsent } from './address.js';
 import { createBeside } from './beside.js';
 import { mountBeside, mountBesideOpen } from './beside-view.js';
 import { mountCameraInput } from './camera-input.js';
+import { mountFaceCombs, mountJoinCombs } from './comb-controls.js';
 import { createCommands } from './commands.js';
 import { mountFormControls } from './form-controls.js';
 import { el } from './dom.js';
@@ -17,6 +18,7 @@ import { mountLegend } from './legend.js';
 import { mountDrop, mountWelcome } from './open.js';
 import { mountOverview } from './overview.js';
 import { mountPasses } from './passes.js';
+import { mountProbe } from './probe-controls.js';
 import { createScene } from './scene.js';
 import { mountSlips } from './slips.js';
 import { INITIAL, reduce } from './state.js';
@@ -47,9 +49,20 @@ mountPasses(at('passes'), store, {
     mountOverview(root, store, commands);
     mountBesideOpen(root.appendChild(el('div', { class: 'block' })), store, beside);
   },
-  joins: mountJoinControls,
+  joins: (root) => {
+    const [own, combs] = [el('div', { class: 'pass-part' }), el('div', { class: 'block' })];
+    root.append(own, combs);
+    mountJoinControls(own, store);
+    mountJoinCombs(combs, store);
+  },
   highlights: (root) => mountLampControls(root, store, play, commands),
-  form: mountFormControls,
+  form: (root) => {
+    const [own, probe, combs] = [el('div', { class: 'pass-part' }), el('div', { class: 'pass-part' }), el('div', { class: 'block' })];
+    root.append(own, probe, combs);
+    mountFormControls(own, store);
+    mountProbe(probe, store);
+    mountFaceCombs(combs, store);
+  },
 });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);
@@ -85,7 +98,8 @@ function mountCanvas(canvas) {
   canvas.setAttribute('aria-description', texts.view.keys);
   canvas.addEventListener('pointerdown', () => play.stop());
   mountCameraInput(canvas, scene, () => {
-    const { selection } = store.state.work;
+    const { selection, probe } = store.state.work;
+    if (probe.next) return store.dispatch({ type: 'probe-aim', next: null });
     const some = Object.values(selection).some((id) => id !== null);
     if (some) store.dispatch({ type: 'choose-nothing' });
     else at(`pass-${store.state.work.pass}`).focus();

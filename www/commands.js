@@ -2,7 +2,8 @@
 // Views call these; workers' answers become actions.
 
 import { fetchModel, readBody } from './address.js';
-import { createGrading } from './grading.js';
+import { createAsking } from './asking.js';
+import { combWish, sameWish } from './combs.js';
 import { DEMO, nameOf, wanted } from './open.js';
 import { texts } from './texts.js';
 import { createWorkers } from './workers.js';
@@ -20,26 +21,35 @@ export function createCommands(store, scene) {
   let held = null; // faces of a running import, held back while an older model is shown
   let incoming = null; // {name, size, reading} of the running import
   let gathered = null; // joins and findings that have come so far; `grading`: the job that these findings belong to
+  let surveyed = 0; // how often joins of the open model were looked for by workers before this one
   let savingAs = null;
+  let joinsOnly = false; // what runs looks for joins of the open model only
   let coming = null; // how the running import was brought in
   let last = null; // the same of the open model, to bring it again after a crash
 
   const workers = createWorkers({
     progress: ({ stage, done, total }) => store.dispatch({ type: 'import-progress', stage, done, total }),
     faces({ packets }) {
+      if (incoming.again) return; // they are there
       if (held) held.push(...packets);
       else scene.addFaces(packets);
     },
     model({ summary }) {
+      const { name, size, reading, again } = incoming;
+      surveyed = again ? store.state.work.surveys : 0;
+      last = coming;
+      gathered = { joins: [], findings: [], grading: null };
+      forgetAsked();
+      if (again) {
+        scene.clearJoins();
+        store.dispatch({ type: 'model-rejoined', model: { name, size, reading, summary } });
+        return;
+      }
       if (held) {
         scene.clear();
         scene.addFaces(held);
         held = null;
       }
-      last = coming;
-      gathered = { joins: [], findings: [], grading: null };
-      grading.forget();
-      const { name, size, reading } = incoming;
       store.dispatch({ type: 'model-opened', forget: true, model: { name, size, reading, summary } });
       scene.fit();
     },
@@ -48,7 +58,7 @@ export function createCommands(store, scene) {
       gathered.joins.push(...joins);
       if (last) store.dispatch({ type: 'joins-found', joins: gathered.joins });
     },
-    classes: ({ surveys, joins }) => store.dispatch({ type: 'classed', surveys, joins }),
+    classes: ({ surveys, joins }) => store.dispatch({ type: 'classed', surveys: surveyed + surveys, joins }),
     findings({ job, findings, limits, last }) {
       if (gathered.grading !== job) Object.assign(gathered, { grading: job, findings: [] });
       gathered.findings.push(...findings);
@@ -60,7 +70,8 @@ export function createCommands(store, scene) {
       store.dispatch({ type: 'import-done', times });
       const { yardstick, limits } = store.state.review;
       // Changed while the import ran.
-      if (incoming.yardstick !== yardstick || incoming.limits !== limits[yardstick]) grading.changed();
+      if (incoming.reading.search !== store.state.review.search) searchChanged(store.state.work, store.state.review);
+      else if (incoming.yardstick !== yardstick || incoming.limits !== limits[yardstick]) grading.changed();
     },
     trace: ({ join, trace }) => store.dispatch({ type: 'trace-ready', trace: { ...trace, join } }),
     form: ({ form }) => {
@@ -68,6 +79,14 @@ export function createCommands(store, scene) {
       store.dispatch({ type: 'form-known', form });
     },
     sharp: ({ packets }) => scene.replaceFaces(packets),
+    probe({ job, found }) {
+      store.dispatch({ type: 'probe-found', found });
+      probing.answered(job);
+    },
+    combs({ job, wish, sets }) {
+      store.dispatch({ type: 'combs-found', combsFound: { wish, sets } });
+      combing.answered(job);
+    },
     check: ({ text }) => save(text, savingAs, 'application/json'),
     'stripes-progress': ({ done, total }) => store.dispatch({ type: 'stripes-progress', done, total }),
     stripes({ form, text }) {
@@ -83,7 +102,7 @@ export function createCommands(store, scene) {
       scene.replaceFaces([]); // none will come any more
       if (importing) failed(incoming.name, { message: words.crashedImport, advice: reason });
       else {
-        grading.forget();
+        forgetAsked();
         store.dispatch({ type: 'stripes-ended' });
         const failure = { title: words.jobFailed, message: words.crashedModel, advice: reason, again: true };
         store.dispatch({ type: 'import-failed', failure });
@@ -91,11 +110,31 @@ export function createCommands(store, scene) {
     },
   });
 
-  const grading = createGrading(store, workers);
+  const grading = createAsking(() => {
+    const { yardstick, limits } = store.state.review;
+    return workers.grade(yardstick, limits[yardstick]);
+  });
+  const probing = createAsking(() => {
+    const { work, review } = store.state;
+    const { places, patch } = work.probe;
+    return places.length > 0 ? workers.ask('probe', { places, patch, pull: review.pull }) : 0;
+  });
+  const combing = createAsking(() => {
+    const wish = combWish(store.state.work);
+    return wish ? workers.ask('combs', wish) : 0;
+  });
+  const forgetAsked = () => [grading, probing, combing].forEach((asking) => asking.forget());
+
+  /** After joins were not looked for anew: the distance is again the one that those there are were found with. */
+  function keepSearch() {
+    const { work, review } = store.state;
+    if (work.model && work.model.reading.search !== review.search) store.dispatch({ type: 'set-search', search: work.model.reading.search });
+  }
 
   function failed(name, { message, entity = null, line = null, advice = null }) {
     if (!store.state.work.model) scene.clear();
     held = null;
+    keepSearch();
     store.dispatch({ type: 'import-failed', failure: { title: words.title(name), message, entity, line, advice } });
   }
 
@@ -104,20 +143,22 @@ export function createCommands(store, scene) {
       failed(name, { message: words.empty, line: 1 });
       return;
     }
-    const { yardstick, limits } = store.state.review;
-    incoming = { name, size: bytes.byteLength, reading, yardstick, limits: limits[yardstick] };
-    held = store.state.work.model ? [] : null;
-    if (!held) scene.clear();
-    workers.open(name, bytes, yardstick, incoming.limits, reading);
+    const { yardstick, limits, search } = store.state.review;
+    incoming = { name, size: bytes.byteLength, reading: { ...reading, search }, again: coming.again, yardstick, limits: limits[yardstick] };
+    held = store.state.work.model && !coming.again ? [] : null;
+    if (!held && !coming.again) scene.clear();
+    workers.open(name, bytes, yardstick, incoming.limits, incoming.reading);
   }
 
   /**
    * Brings bytes from somewhere and imports them; `bring(signal, onProgress)` gives an ArrayBuffer.
+   * `again`: it is the open model, whose joins are looked for anew.
    * `reading`: {unit: mm to take for the file's unit or null, hidden: true for what the file hides too}.
    */
-  async function bringIn(name, bring, reading = AS_STATED) {
+  async function bringIn(name, bring, reading = AS_STATED, again = false) {
     stop();
-    const source = { name, bring, reading };
+    joinsOnly = again;
+    const source = { name, bring, reading, again };
     const mine = new AbortController();
     bringing = mine;
     store.dispatch({ type: 'import-began', name });
@@ -175,9 +216,24 @@ export function createCommands(store, scene) {
     const another = join !== before.work.selection.join && work.trace === null;
     if (join !== null && join !== undefined && another) workers.trace(join);
     if (review.yardstick !== before.review.yardstick || review.limits !== before.review.limits) grading.changed();
+    const { probe } = work;
+    const was = before.work.probe;
+    if (probe.places !== was.places || probe.patch !== was.patch || review.pull !== before.review.pull) probing.changed();
+    if (!sameWish(work, before.work)) combing.changed();
+    if (review.search !== before.review.search) searchChanged(work, review);
     const opened = work.model !== before.work.model || work.pass !== before.work.pass;
     if (opened && work.model && work.pass === 'form' && !work.form) workers.form();
   });
+
+  /** Looks for the joins of the open model at another distance, or no longer where the distance is again the one they have. */
+  function searchChanged({ model, busy }, { search }) {
+    if (!model || !last) return;
+    if (search !== model.reading.search) bringIn(last.name, last.bring, last.reading, true);
+    else if (busy && joinsOnly) {
+      stop();
+      store.dispatch({ type: 'import-cancelled' });
+    }
+  }
 
   return {
     /** Takes the compiled wasm. */
@@ -191,6 +247,7 @@ export function createCommands(store, scene) {
     cancel() {
       stop();
       store.dispatch({ type: 'import-cancelled' });
+      keepSearch();
     },
     /** Brings the open model in again, after its worker has crashed. */
     again: () => last && bringIn(last.name, last.bring, last.reading),

@@ -3,6 +3,7 @@
 import { choice, el, replace } from './dom.js';
 import { count } from './format.js';
 import { mountLimitControls } from './limit-controls.js';
+import { mountSearchControls } from './search-controls.js';
 import { ORDERS } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -12,7 +13,9 @@ export function mountJoinControls(root, store) {
   const measure = el('div', { class: 'block' });
   const classes = el('div', { class: 'block', id: 'join-classes' });
   const limits = el('div', { class: 'block' });
-  replace(root, measure, limits, classes);
+  const search = el('div', { class: 'block' });
+  replace(root, measure, limits, classes, search);
+  mountSearchControls(search, store);
   mountLimitControls(limits, store);
 
   store.watch(

@@ -5,6 +5,7 @@ import { el, replace, svg } from './dom.js';
 import { figure, number, quantity, unitName } from './format.js';
 import { shownLimits } from './limits.js';
 import { limitLines, mountGrips } from './plot-limits.js';
+import { sidesDrawing, sidesMap } from './plot-sides.js';
 import { texts } from './texts.js';
 
 const words = texts.trace;
@@ -45,9 +46,11 @@ export function mountPlot(root, store) {
     if (width < 1 || height < 1) return;
     picture.setAttribute('viewBox', `0 0 ${width} ${height}`);
     const limits = shownLimits(store.state, work.measure)?.limits ?? [];
-    map = scale(work.trace, work.measure, limits, held, width, height);
-    picture.replaceChildren(...(map ? drawing(work.trace, map, limits) : []), cursor, dot);
-    grips.place(map, limits, MARGIN.left, width - MARGIN.right);
+    const both = work.traceSides ? sidesMap(work.trace, work.measure, width, height, MARGIN) : null;
+    map = both ?? scale(work.trace, work.measure, limits, held, width, height);
+    const parts = both ? sidesDrawing(work.trace, both, MARGIN, path, ticks) : map ? drawing(work.trace, map, limits) : [];
+    picture.replaceChildren(...parts, ...(map ? frame(map) : []), cursor, dot);
+    grips.place(both ? null : map, limits, MARGIN.left, width - MARGIN.right);
     walker.setAttribute('aria-valuemin', '0');
     walker.setAttribute('aria-valuemax', String(Math.max(0, work.trace.s.length - 1)));
     station();
@@ -68,13 +71,13 @@ export function mountPlot(root, store) {
     for (const [name, value] of Object.entries({ x1: x, x2: x, y1: MARGIN.top, y2: map.height - MARGIN.bottom })) cursor.setAttribute(name, value);
     dot.setAttribute('cx', x);
     dot.setAttribute('cy', y);
-    const text = words.at(`${work.trace.s[i].toFixed(2)} mm`, quantity(map.values[i], map.unit));
+    const text = words.at(`${work.trace.s[i].toFixed(2)} mm`, map.said?.(i) ?? quantity(map.values[i], map.unit));
     say.textContent = text;
     walker.setAttribute('aria-valuetext', text);
   };
 
   new ResizeObserver(draw).observe(walker);
-  store.watch(({ work, review }) => [work.trace, work.traceTable, work.measure, work.limits, review.limits, review.yardstick], draw);
+  store.watch(({ work, review }) => [work.trace, work.traceTable, work.traceSides, work.measure, work.limits, review.limits, review.yardstick], draw);
   store.watch(({ work }) => [work.station], station);
 
   const go = (i) => {
@@ -144,22 +147,14 @@ function scale(trace, measure, limits, held, width, height) {
 function drawing(trace, map, limits) {
   const right = map.width - MARGIN.right;
   const bottom = map.height - MARGIN.bottom;
-  const text = (x, y, words, name, anchor = 'start') => svg('text', { x, y, class: name, 'text-anchor': anchor }, words);
   const parts = [];
   const room = Math.floor((bottom - MARGIN.top) / 22);
-  for (const value of ticks(map.ceiling, Math.min(4, Math.max(1, room)))) {
+  for (const value of ticks(0, map.ceiling, Math.min(4, Math.max(1, room)))) {
     parts.push(svg('line', { class: 'grid', x1: MARGIN.left, x2: right, y1: map.y(value), y2: map.y(value) }));
     parts.push(text(MARGIN.left - 8, map.y(value) + 4, figure(value, map.unit), 'axis', 'end'));
   }
-  const along = ticks(map.length, Math.max(2, Math.floor((right - MARGIN.left) / 90)));
-  for (const s of along) {
-    parts.push(svg('line', { class: 'grid', x1: map.x(s), x2: map.x(s), y1: bottom, y2: bottom + 4 }));
-    parts.push(text(map.x(s), bottom + 17, number(s), 'axis', 'middle'));
-  }
-  parts.push(text(right + 8, bottom + 17, 'mm', 'axis'));
-  parts.push(text(MARGIN.left - 20, bottom + 17, unitName(map.unit), 'axis', 'end'));
   parts.push(...limitLines(map, limits, MARGIN.left, right, bottom));
-  parts.push(svg('path', { class: 'curve', d: path(trace.s, map) }));
+  parts.push(svg('path', { class: 'curve', d: path(trace.s, map.values, map) }));
   const x = map.x(trace.s[map.at]);
   const y = map.y(map.values[map.at] ?? map.most);
   parts.push(svg('circle', { class: 'most', cx: x, cy: y, r: 6 }));
@@ -169,12 +164,29 @@ function drawing(trace, map, limits) {
   return parts;
 }
 
-/** The curve; stations without a value break it. */
-function path(s, map) {
+const text = (x, y, words, name, anchor = 'start') => svg('text', { x, y, class: name, 'text-anchor': anchor }, words);
+
+/** The axis of arc length, and the units. */
+function frame(map) {
+  const right = map.width - MARGIN.right;
+  const bottom = map.height - MARGIN.bottom;
+  const along = ticks(0, map.length, Math.max(2, Math.floor((right - MARGIN.left) / 90)));
+  return [
+    ...along.flatMap((s) => [
+      svg('line', { class: 'grid', x1: map.x(s), x2: map.x(s), y1: bottom, y2: bottom + 4 }),
+      text(map.x(s), bottom + 17, number(s), 'axis', 'middle'),
+    ]),
+    text(right + 8, bottom + 17, 'mm', 'axis'),
+    text(MARGIN.left - 20, bottom + 17, unitName(map.unit), 'axis', 'end'),
+  ];
+}
+
+/** A curve; stations without a value break it. */
+function path(s, values, map) {
   let pen = false;
   return s
     .map((along, i) => {
-      const value = map.values[i];
+      const value = values[i];
       if (!Number.isFinite(value)) {
         pen = false;
         return '';
@@ -186,13 +198,13 @@ function path(s, map) {
     .join('');
 }
 
-/** Round values from 0 to `top`, about `wanted` of them. */
-function ticks(top, wanted) {
-  const rough = top / wanted;
+/** Round values from `low` to `top`, about `wanted` of them. */
+function ticks(low, top, wanted) {
+  const rough = (top - low) / wanted;
   const power = 10 ** Math.floor(Math.log10(rough));
   const step = [1, 2, 5, 10].map((m) => m * power).find((one) => one >= rough) ?? 10 * power;
   const values = [];
-  for (let i = 0; i * step <= top * (1 + 1e-9); i += 1) values.push(i * step);
+  for (let i = Math.ceil(low / step - 1e-9); i * step <= top + 1e-9 * step; i += 1) values.push(i * step);
   return values;
 }
 

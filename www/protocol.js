@@ -7,13 +7,15 @@
 export const TO_WORKER = Object.freeze({
   start: ['module'], //                          WebAssembly.Module, compiled once on the main thread
   open: ['job', 'name', 'bytes', 'yardstick', 'limits', 'reading'], // bytes: ArrayBuffer, transferred; yardstick: a zone of ZONES;
-  //                                           limits: {g0…g3: [polish, fix, serious]} that the user has changed; reading: {unit: mm or null, hidden}
+  //                                           limits: {g0…g3: [polish, fix, serious]} that the user has changed; reading: {unit: mm or null, hidden, search: mm or null}
   trace: ['job', 'join'], //                     join: id of a join
   grade: ['job', 'yardstick', 'limits'], //      judges again, measures nothing again
   form: ['job'], //                              asks for what colours by form need
   sharpen: ['job', 'faces', 'chord'], //         asks for faces (ids) with borders within chord mm of their edges
   stripes: ['job', 'seen', 'form'], //           seen: the lamps on the screen, as the renderer has them; form: svg or json
   'stop-stripes': ['job'],
+  probe: ['job', 'wish'], //                     wish: {places: [{face, u, v}], pull: [x, y, z], patch: face or null}
+  combs: ['job', 'wish'], //                     wish: {join, face, ways, spacing, curves}; combs.js
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
 });
 
@@ -27,9 +29,11 @@ export const FROM_WORKER = Object.freeze({
   classes: ['job', 'surveys', 'joins'], //       before findings; surveys: how often joins were looked for; joins: [class, required] of each
   findings: ['job', 'yardstick', 'findings', 'limits', 'last'], // some findings; limits: {g0…g3: {unit, limits: [polish, fix, serious], usual}}
   done: ['job', 'times'], //                     {import_ms, tessellate_ms, joins_ms}
-  trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, max_at}, …}, points}
+  trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, max_at}, …}, sides: {g2: {unit, a, b}, g3}, points}
   sharp: ['job', 'packets'], //                  [ArrayBuffer], transferred: packed faces in place of those there are
   form: ['job', 'form'], //                      {ranges: {gaussian … radius: values at 0 … 100 % of the area}, sides, classes}
+  probe: ['job', 'found'], //                    {points, between, nearest}; probe_pack.rs
+  combs: ['job', 'wish', 'sets'], //             sets: [{side: first or second, teeth, counts, inflections, most}]
   check: ['job', 'text'],
   'stripes-progress': ['job', 'done', 'total'], // faces and joins
   stripes: ['job', 'form', 'text'],

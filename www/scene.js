@@ -4,6 +4,7 @@
 import { tidy, wrapped } from './lamp-rig.js';
 import { diagonal } from './records.js';
 import { createFeed } from './scene-feed.js';
+import { tellCombs, tellProbe } from './scene-layers.js';
 import { tellChoice, tellForm, tellMark, tellMeasure, tellStripes, tellTheme } from './scene-state.js';
 import { texts } from './texts.js';
 
@@ -49,7 +50,7 @@ export function createScene(canvas, store) {
   function applyAll() {
     const { state } = store;
     tellTheme(viewer, canvas);
-    for (const tell of [tellStripes, tellForm, tellMeasure, tellChoice, tellMark]) tell(viewer, state);
+    for (const tell of [tellStripes, tellForm, tellMeasure, tellChoice, tellMark, tellProbe, tellCombs]) tell(viewer, state);
   }
 
   // Frames
@@ -117,6 +118,14 @@ export function createScene(canvas, store) {
     else changed = false;
     if (review.form !== before.review.form || work.form !== was.form || work.pass !== was.pass || work.model !== was.model) {
       tellForm(viewer, state);
+      changed = true;
+    }
+    if (work.probe !== was.probe || work.pass !== was.pass) {
+      tellProbe(viewer, state);
+      changed = true;
+    }
+    if (work.combsFound !== was.combsFound || work.combs !== was.combs || work.pass !== was.pass || work.selection !== was.selection) {
+      tellCombs(viewer, state);
       changed = true;
     }
     if (work.selection !== was.selection) {
@@ -232,6 +241,7 @@ export function createScene(canvas, store) {
       const hit = pick(x, y);
       store.dispatch({ type: 'pointer', pointer: hit });
       if (!hit) store.dispatch({ type: 'choose-nothing', say: texts.say.pickedNothing });
+      else if (store.state.work.probe.next && hit.face !== null) store.dispatch({ type: 'probe-hit', face: hit.face, u: hit.u, v: hit.v });
       else if (hit.face === null) store.dispatch({ type: 'choose-nothing', say: texts.say.pickedReference });
       else if (hit.join !== null && hit.join !== undefined) store.dispatch({ type: 'choose-join', join: hit.join });
       else store.dispatch({ type: 'choose-face', face: hit.face });
@@ -240,6 +250,11 @@ export function createScene(canvas, store) {
       sharpening = false;
       feed.forget();
       viewer?.clear();
+      touch(0);
+    },
+    /** Forgets the joins; others will come. */
+    clearJoins() {
+      viewer?.clear_joins();
       touch(0);
     },
     /** Takes packed faces; they are drawn as the renderer gets them. */

@@ -12,6 +12,8 @@ export const INITIAL = Object.freeze({
     lamps: { family: 'isophote', ...PRESETS.room },
     // What colours the surfaces in the Form pass; form-range.js. range, step: null for what the samples say.
     form: { view: 'gaussian', cut: 2, range: null, lines: true, step: null, limit: 3, swapped: false },
+    search: null, // search distance of joins, mm; null for the usual one
+    pull: [0, 0, 1], // direction that draft is measured to
     marks: {}, // finding key → {state, reason}
   },
   work: {
@@ -31,7 +33,7 @@ export const INITIAL = Object.freeze({
     playing: false, // the lamps go round by themselves
     frame: { kind: 'moving', note: '' },
     pointer: null, // {face, u, v, point, normal, join}
-    model: null, // {name, size, reading: {unit, hidden}, summary}
+    model: null, // {name, size, reading: {unit, hidden, search}, summary}
     times: null, // of the open model's import, {import_ms, tessellate_ms, joins_ms}
     joins: [],
     findings: [],
@@ -46,12 +48,19 @@ export const INITIAL = Object.freeze({
     trace: null, // {join, length, s, measures, points}
     station: null, // index into trace.s under the pointer
     traceTable: false,
+    traceSides: false, // the plot shows both sides of the join instead of the jump
+    // The point probe. next: what the next click on the model is for, place or patch; places: [{face, u, v}], two at most.
+    probe: { next: null, places: [], patch: null, found: null },
+    // Combs: which, how high against the model, mm from tooth to tooth, isoparametric curves each way; combs.js.
+    combs: { ways: { across: false, along: false, u: false, v: false, border: false }, height: 1, spacing: 4, curves: 7 },
+    combsFound: null, // {wish, sets}
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
   },
   canUndo: false,
   canRedo: false,
 });
 
+const NO_PROBE = Object.freeze({ next: null, places: [], patch: null, found: null });
 const NOTHING_CHOSEN = Object.freeze({ finding: null, join: null, face: null });
 
 const has = (id) => id !== null && id !== undefined;
@@ -109,6 +118,24 @@ const WORK = {
     pointer: null,
     trace: null,
     station: null,
+    probe: NO_PROBE,
+    combsFound: null,
+  }),
+  // The open model's joins were looked for anew: all else about it stays.
+  'model-rejoined': (work, { model }) => ({
+    ...work,
+    model,
+    form: null,
+    tracing: null,
+    joins: [],
+    findings: [],
+    failure: null,
+    selection: NOTHING_CHOSEN,
+    flight: null,
+    pointer: null,
+    trace: null,
+    station: null,
+    combsFound: null,
   }),
   'form-known': (work, { form }) => ({ ...work, form }),
   'joins-found': (work, { joins }) => ({ ...work, joins }),
@@ -157,6 +184,18 @@ const WORK = {
   'trace-ready': (work, { trace }) => (work.selection.join === trace.join ? { ...work, trace, station: null } : work),
   station: (work, { station }) => ({ ...work, station }),
   'trace-table': (work, { open }) => ({ ...work, traceTable: open }),
+  'trace-sides': (work, { on }) => ({ ...work, traceSides: on }),
+  'probe-aim': (work, { next }) => ({ ...work, probe: { ...work.probe, next } }),
+  // A click while the probe is out: another place, of which the last two are kept, or the patch to measure to.
+  'probe-hit': (work, { face, u, v }) => {
+    const { probe } = work;
+    if (probe.next === 'patch') return { ...work, probe: { ...probe, patch: face, next: 'place' } };
+    return { ...work, probe: { ...probe, places: [...probe.places.slice(-1), { face, u, v }] } };
+  },
+  'probe-found': (work, { found }) => ({ ...work, probe: { ...work.probe, found: work.probe.places.length > 0 ? found : null } }),
+  'probe-clear': (work) => ({ ...work, probe: NO_PROBE }),
+  'set-combs': (work, { combs }) => ({ ...work, combs: { ...work.combs, ...combs } }),
+  'combs-found': (work, { combsFound }) => ({ ...work, combsFound }),
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({
@@ -172,6 +211,8 @@ const REVIEW = {
     const { [order]: before, ...others } = review.limits[zone];
     return { ...review, limits: { ...review.limits, [zone]: limits ? { ...others, [order]: limits } : others } };
   },
+  'set-search': (review, { search }) => ({ ...review, search }),
+  'set-pull': (review, { pull }) => ({ ...review, pull }),
   'set-lamps': (review, { lamps }) => ({ ...review, lamps: { ...review.lamps, ...lamps } }),
   'set-form': (review, { form }) => ({ ...review, form: { ...review.form, ...form } }),
   'mark-finding': (review, { key, mark }) => {

@@ -6,8 +6,11 @@ import { overview } from './texts/overview.js';
 import { highlights } from './texts/highlights.js';
 import { form } from './texts/form.js';
 import { joins } from './texts/joins.js';
+import { combs } from './texts/combs.js';
+import { probe } from './texts/probe.js';
+import { search } from './texts/search.js';
 import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
 import { view } from './texts/view.js';
 
-export const texts = { ...page, ...opening, ...overview, ...highlights, ...form, ...joins, ...measures, ...ledger, ...view };
+export const texts = { ...page, ...opening, ...overview, ...highlights, ...form, ...joins, ...combs, ...probe, ...search, ...measures, ...ledger, ...view };

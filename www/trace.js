@@ -5,7 +5,7 @@ import { figure, quantity, unitName } from './format.js';
 import { GRADED, shownLimits } from './limits.js';
 import { mountPlot } from './plot.js';
 import { ORDERS } from './protocol.js';
-import { joinValue } from './records.js';
+import { joinValue, sidesOf } from './records.js';
 import { texts } from './texts.js';
 
 const words = texts.trace;
@@ -20,7 +20,7 @@ export function mountTrace(root, store) {
   let tabled = null; // the trace in the table
 
   store.watch(
-    ({ work, review }) => [work.selection.join, work.trace, work.traceTable, work.measure, work.limits, review.limits],
+    ({ work, review }) => [work.selection.join, work.trace, work.traceTable, work.traceSides, work.measure, work.limits, review.limits],
     (state) => {
       const { work } = state;
       const join = work.selection.join;
@@ -45,7 +45,9 @@ function headOf(join, work, limits, store) {
     el(
       'p',
       { class: 'trace-say' },
-      work.trace
+      work.trace && work.traceSides && work.trace.sides[work.measure]
+        ? sidesSaid(join, work)
+        : work.trace
         ? [
             largest === null ? words.missing : words.largest(quantity(largest, record.unit)),
             ` · ${texts.joins[work.measure === 'g3' ? 'g3long' : work.measure]}`,
@@ -53,6 +55,17 @@ function headOf(join, work, limits, store) {
           ].flat()
         : words.waiting,
     ),
+    work.trace?.sides[work.measure] &&
+      el(
+        'button',
+        {
+          type: 'button',
+          id: 'trace-sides',
+          'aria-pressed': String(work.traceSides),
+          on: { click: () => store.dispatch({ type: 'trace-sides', on: !work.traceSides }) },
+        },
+        words.sides,
+      ),
     el(
       'button',
       {
@@ -65,6 +78,13 @@ function headOf(join, work, limits, store) {
     ),
     el('button', { type: 'button', id: 'trace-close', on: { click: () => store.dispatch({ type: 'choose-nothing' }) } }, words.close),
   ];
+}
+
+/** Which face is A and which is B. */
+function sidesSaid(id, { joins, model, measure }) {
+  const join = joins.find((one) => one.id === id);
+  const [a, b] = join ? sidesOf(join, model.summary) : ['', ''];
+  return `${words.side('A', a)} · ${words.side('B', b ?? a)} · ${words.sidesOf[measure]}`;
 }
 
 /** The largest value: the join's own, refined between stations, or the largest station; null where none applies. */

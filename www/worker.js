@@ -37,6 +37,10 @@ self.onmessage = async ({ data }) => {
       self.postMessage({ type: 'form', job: data.job, form: session.form() });
     } else if (data.type === 'sharpen') {
       sharpen(data);
+    } else if (data.type === 'probe') {
+      self.postMessage({ type: 'probe', job: data.job, found: session.probe(data.wish) });
+    } else if (data.type === 'combs') {
+      self.postMessage({ type: 'combs', job: data.job, wish: data.wish, sets: session.combs(data.wish) });
     } else if (data.type === 'check') {
       self.postMessage({ type: 'check', job: data.job, text: session.check_json(times) });
     }

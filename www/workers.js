@@ -125,6 +125,13 @@ export function createWorkers(on) {
       current?.postMessage(message('stop-stripes', { job: stripesJob }));
       stripesJob = 0;
     },
+    /** Asks for what a probe reads, or for combs; `type`: probe or combs. Returns the job's number, 0 when there is nobody to ask. */
+    ask(type, wish) {
+      if (current === null) return 0;
+      const job = ++jobs;
+      current.postMessage(message(type, { job, wish }));
+      return job;
+    },
     /** Asks for the text of `check --json`. */
     check() {
       if (current === null) return;

@@ -34,6 +34,18 @@ pub fn join_combs(prepared: &Prepared, graph: &JoinGraph, join: usize, way: Way,
     both
 }
 
+/// Combs along all borders of a face, on the face; `spacing` mm between teeth.
+pub fn border_combs(prepared: &Prepared, graph: &JoinGraph, face: FaceId, spacing: f64) -> Vec<Comb> {
+    let own = graph.joins.iter().enumerate().filter(|(_, j)| !j.interior && j.faces.contains(&face));
+    let of = |(i, j): (usize, &crate::joins::Join)| {
+        let [first, second] = join_combs(prepared, graph, i, Way::Along, spacing);
+        let (is_first, is_second) = (j.faces.first() == Some(&face), j.faces.get(1) == Some(&face));
+        let first = if is_first { first } else { Vec::new() };
+        first.into_iter().chain(if is_second { second } else { Vec::new() })
+    };
+    own.flat_map(of).collect()
+}
+
 /// +1 where the outward side of the first and second face is the one of Su × Sv, else −1. A mirror image turns it over.
 fn signs(graph: &JoinGraph, track: &Track) -> [f64; 2] {
     let first = graph.orientation.sign(track.first_face());

@@ -2,7 +2,7 @@
 
 use super::Prepared;
 use super::comb::Comb;
-use super::combs::{Way, iso_combs, join_combs};
+use super::combs::{Way, border_combs, iso_combs, join_combs};
 use super::probe::{nearest, probe};
 use crate::exchange::Import;
 use crate::geometry::Surface;
@@ -111,6 +111,32 @@ fn combs_of_a_join_show_both_sides() {
 
 fn three_halves(q: f64) -> f64 {
     q * q.sqrt()
+}
+
+/// Along the borders of the wall of a cubic: straight ones have none, bent ones the closed form above.
+#[test]
+fn combs_run_along_all_borders_of_a_face() {
+    let (f, w, c) = (frame(), 30.0, 50.0);
+    let (prepared, graph) = prepared(vec![wall(&f, &cubic(w, c), 20.0), wall(&f, &[(w, w * w * w / (c * c)), (60.0, 25.0)], 20.0)]);
+    for (face, straight_length) in [(0, 40.0), (1, 40.0)] {
+        let combs = border_combs(&prepared, &graph, FaceId::new(face), 1.0);
+        let mut lengths = [0.0, 0.0];
+        for comb in &combs {
+            let ends = [0, comb.teeth.len() - 1].map(|i| f.local(comb.teeth[i].point));
+            let straight = (ends[0] - ends[1]).length() <= 1.0 || (ends[0].x - ends[1].x).abs() < 1e-6;
+            for t in &comb.teeth {
+                let x = f.local(t.point).x;
+                let slope = 3.0 * x * x / (c * c);
+                let want = if straight || face == 1 { 0.0 } else { 6.0 * x.abs() / (c * c) / three_halves(1.0 + slope * slope) };
+                assert!((t.curvature.abs() - want).abs() < 1e-9, "{} against {want} at {x}", t.curvature);
+            }
+            lengths[usize::from(!straight)] += comb.teeth.windows(2).map(|p| p[0].point.distance(p[1].point)).sum::<f64>();
+        }
+        // All four borders, the one that the other face shares among them.
+        assert!((lengths[0] - straight_length).abs() < 1e-6, "{lengths:?}");
+        assert!(lengths[1] > if face == 0 { 4.0 * w } else { 2.0 * w }, "{lengths:?}");
+    }
+    assert!(border_combs(&prepared, &graph, FaceId::new(5), 1.0).is_empty());
 }
 
 /// +1 where a normal looks up the frame's z: a hill seen from above is convex.

@@ -22,7 +22,7 @@ mod text;
 pub use bounds::Bounds;
 pub use check::{Check, CheckError};
 pub use comb::{Comb, MOST_TEETH, Tooth};
-pub use combs::{Way, iso_combs, join_combs};
+pub use combs::{Way, border_combs, iso_combs, join_combs};
 pub use form::{FORM_SHARES, FormRanges, form_ranges};
 pub use import::{DoubtRecord, GuessRecord, ImportRecord, MeshRecord, RemarkRecord, RepairRecord, UnitRecord, UntrimmedRecord};
 pub use lines::{CornerRecord, FadeRecord, FeatureRecord, FlipRecord};

@@ -1,7 +1,7 @@
 //! The joins of a model as one packet of coloured lines, and one join's trace.
 
 use crate::joins_packet::{JoinLine, JoinsPacket};
-use rakelight_core::joins::{Class, Floors, JoinGraph, Measures};
+use rakelight_core::joins::{Class, Floors, Join, JoinGraph, Measures, Sides};
 use rakelight_core::math::Vec3;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -40,6 +40,17 @@ pub struct Curve {
     pub max_at: Option<f64>,
 }
 
+/// Curvature, or its slope, on both sides of a join, convex as positive; null where the measure does not apply.
+#[derive(Debug, Serialize)]
+pub struct BothSides {
+    /// `1/mm` or `1/mm2`.
+    pub unit: &'static str,
+    /// On the first face, one a station.
+    pub a: Vec<Option<f64>>,
+    /// On the second.
+    pub b: Vec<Option<f64>>,
+}
+
 /// The measures along one join.
 #[derive(Debug, Serialize)]
 pub struct Trace {
@@ -51,6 +62,8 @@ pub struct Trace {
     pub s: Vec<f64>,
     /// g0 to g3.
     pub measures: BTreeMap<&'static str, Curve>,
+    /// g2 and g3.
+    pub sides: BTreeMap<&'static str, BothSides>,
     /// Three numbers a station, mm.
     pub points: Vec<f64>,
 }
@@ -74,8 +87,16 @@ pub fn trace(graph: &JoinGraph, index: usize, floors: &Floors) -> Option<Trace> 
         length: join.length,
         s: join.stations.iter().map(|s| s.along).collect(),
         measures,
+        sides: BTreeMap::from([("g2", both(join, "1/mm", |m| m.curvature)), ("g3", both(join, "1/mm2", |m| m.slope))]),
         points: join.stations.iter().flat_map(|s| s.p.to_array()).collect(),
     })
+}
+
+/// Both sides along a join. The measures sign by the outward normal, towards which hollow sections bend: here convex is positive.
+fn both(join: &Join, unit: &'static str, of: impl Fn(&Measures) -> Option<Sides>) -> BothSides {
+    let read =
+        |side: fn(Sides) -> f64| join.stations.iter().map(|s| of(&s.measures).map(|x| 0.0 - side(x)).filter(|x| x.is_finite())).collect();
+    BothSides { unit, a: read(|s| s.a), b: read(|s| s.b) }
 }
 
 /// Name of an order and the unit of its values.

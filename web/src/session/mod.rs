@@ -1,11 +1,13 @@
 //! The worker's side: one file read, meshed, joined and measured; each exported function converts,
 //! calls and converts back.
 
+mod comb_pack;
 mod face_pack;
 mod finding_pack;
 mod form_pack;
 mod join_pack;
 mod limits;
+mod probe_pack;
 mod reference_pack;
 mod sharp;
 mod stripe_job;
@@ -18,7 +20,7 @@ use join_pack::trace;
 use limits::{Wanted, limits};
 use rakelight_core::exchange;
 use rakelight_core::finding::{Finding, Yardstick, Zone};
-use rakelight_core::joins::JoinGraph;
+use rakelight_core::joins::{self, JoinGraph};
 use rakelight_core::measure::Memo;
 use rakelight_core::model::FaceId;
 use rakelight_core::progress::Silent;
@@ -71,6 +73,8 @@ struct Refusal {
 struct Summary<'a> {
     #[serde(flatten)]
     check: &'a Check,
+    /// Search distance of joins used, mm.
+    search: f64,
     /// The faces' names by id, empty where the file gives none.
     names: BTreeMap<String, &'a str>,
 }
@@ -82,6 +86,8 @@ struct Reading {
     unit: Option<f64>,
     /// What the file hides too.
     hidden: bool,
+    /// Search distance of joins, mm; the usual one when none is given.
+    search: Option<f64>,
 }
 
 /// How joins are judged.
@@ -113,7 +119,7 @@ impl Session {
         self.bytes = bytes;
     }
 
-    /// Reads the file taken, its unit and what it hides as `reading` {unit: mm or null, hidden} says: `on_progress(stage,
+    /// Reads the file taken, its unit and what it hides as `reading` {unit: mm or null, hidden, search: mm or null} says: `on_progress(stage,
     /// done, total)` as it goes on, `on_face(bytes)` for each packed face. Throws {message, entity, line, kind}.
     pub fn open(
         &mut self,
@@ -124,6 +130,12 @@ impl Session {
     ) -> Result<(), JsValue> {
         let reading: Reading = serde_wasm_bindgen::from_value(reading)?;
         (self.options.limits.unit, self.options.limits.hidden) = (reading.unit, reading.hidden);
+        let usual = joins::Options::default();
+        let asked = reading.search.filter(|s| s.is_finite() && *s > 0.0);
+        self.options.joins.search = asked.unwrap_or(usual.search);
+        // The share of the model's size keeps the usual distance from joining the faces of small parts. Who asks for a distance
+        // means it.
+        self.options.joins.search_share = if asked.is_some() { f64::INFINITY } else { usual.search_share };
         let mut progress = Telling::new(on_progress);
         let bytes = std::mem::take(&mut self.bytes);
         let import = exchange::read(&bytes, &name, &self.options.limits, &mut progress).map_err(|e| refusal(&e))?;
@@ -153,7 +165,7 @@ impl Session {
         Ok(())
     }
 
-    /// {file, schema, units, import, counts, bbox, unread, names}.
+    /// {file, schema, units, import, counts, bbox, unread, search, names}.
     pub fn summary(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
         let mut check = open.check(&[]);
@@ -162,7 +174,7 @@ impl Session {
         check.corners.clear();
         check.features.clear();
         let names = open.prepared.import.model.faces().map(|(id, f)| (id.index().to_string(), f.name.as_str()));
-        plain(&Summary { check: &check, names: names.filter(|(_, n)| !n.is_empty()).collect() })
+        plain(&Summary { check: &check, search: open.graph.search, names: names.filter(|(_, n)| !n.is_empty()).collect() })
     }
 
     /// Number of joins.

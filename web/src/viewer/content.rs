@@ -53,6 +53,13 @@ impl Viewer {
         self.fresh = true;
     }
 
+    /// Forgets the joins.
+    pub fn clear_joins(&mut self) {
+        self.scene.joins.clear();
+        self.marks.join = None;
+        self.renderer.joins_changed();
+    }
+
     /// Takes some packed joins; throws when they are damaged.
     pub fn add_joins(&mut self, packet: &[u8]) -> Result<(), JsValue> {
         self.scene.add_joins(packet).map_err(|e| JsValue::from_str(&e.to_string()))?;

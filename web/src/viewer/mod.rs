@@ -5,6 +5,7 @@
 mod appearance;
 mod bases;
 mod classes;
+mod combs;
 mod content;
 mod context;
 mod form;

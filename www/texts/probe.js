@@ -1,0 +1,36 @@
+// The point probe and the combs.
+
+export const probe = {
+  probe: {
+    title: 'Point probe',
+    place: 'Probe places',
+    patch: 'Distance to a patch',
+    clear: 'Clear',
+    hint: 'Reads position, curvatures and draft at places you click.',
+    hints: {
+      place: 'Click a place on the model. The last two are kept, with their distance.',
+      patch: 'Click a face: the distance is from the last place to its whole patch.',
+    },
+    pull: 'Pull direction for draft',
+    point: (n) => `Place ${n}`,
+    face: 'Face',
+    position: 'x, y, z, mm',
+    uv: 'u, v',
+    normal: 'Normal',
+    noNormal: 'none: the patch collapses here',
+    max: 'κ1 (long line)',
+    min: 'κ2 (short line)',
+    radius: 'Smallest radius',
+    flat: 'flat',
+    draft: 'Draft',
+    between: 'From place to place',
+    distance: 'Distance',
+    parts: 'Along x, y, z, mm',
+    toPatch: (face) => `To the patch of ${face}`,
+    side: 'Lies',
+    outward: 'on its outward side',
+    inward: 'on its inward side',
+    foot: 'Nearest point, mm',
+    beyond: 'The nearest point lies on the patch beyond the borders of the face.',
+  },
+};
