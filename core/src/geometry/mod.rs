@@ -40,6 +40,8 @@ mod outer_border;
 mod parameter_correction;
 mod pcurve;
 mod pole;
+#[cfg(test)]
+mod published;
 mod rail;
 mod region;
 #[cfg(test)]
