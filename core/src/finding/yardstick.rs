@@ -143,6 +143,10 @@ impl Default for Yardstick {
             row(FormFade, AtLeast, 0.0, [[NONE; 3]; 3]),
             row(FormHollow, AtMost, 0.0, [[100.0, 1e3, 1e4], [NONE; 3], [NONE; 3]]),
             row(FormLowCrown, AtMost, 0.0, [[1e4, 1e5, NONE], [NONE; 3], [NONE; 3]]),
+            // How much a panel should be crowned, and where, is a matter of design.
+            row(FormRamp, AtLeast, 0.0, [[NONE; 3]; 3]),
+            row(FormCrown, AtLeast, 0.0, [[NONE; 3]; 3]),
+            row(FormDip, AtLeast, CURVATURE_FLOOR, [[NONE, 1.0 / 3.0, NONE], [NONE; 3], [NONE; 3]]),
         ];
         Self { rows }
     }

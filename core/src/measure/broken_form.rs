@@ -25,7 +25,7 @@ fn panel(a: f64, b: f64) -> Surface {
 fn form(surface: Surface) -> Vec<Finding> {
     all_findings(&model_of(vec![surface]), Zone::Visible, &Yardstick::default())
         .into_iter()
-        .filter(|f| f.measure.text().starts_with("form."))
+        .filter(|f| matches!(f.measure, MeasureId::FormHollow | MeasureId::FormLowCrown))
         .collect()
 }
 

@@ -30,9 +30,9 @@ fn findings_of(model: &Model, zone: Zone) -> Vec<Finding> {
     judged(model, zone, &Yardstick::default())
 }
 
-/// All but areas of form: these sheets are wavy or flat on purpose.
+/// All but what is read over whole panels of form: these sheets are wavy or flat on purpose.
 fn judged(model: &Model, zone: Zone, yardstick: &Yardstick) -> Vec<Finding> {
-    let of_form = |f: &Finding| matches!(f.measure, MeasureId::FormHollow | MeasureId::FormLowCrown);
+    let of_form = |f: &Finding| matches!(f.measure, MeasureId::FormHollow | MeasureId::FormLowCrown | MeasureId::FormDip);
     all_findings(model, zone, yardstick).into_iter().filter(|f| !of_form(f)).collect()
 }
 

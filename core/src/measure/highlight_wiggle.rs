@@ -5,6 +5,7 @@ use crate::finding::{Finding, MeasureId, Place};
 use crate::flow::ripple;
 use crate::geometry::{FAIR_DEGREE, FairReference, Surface};
 use crate::joins::Role;
+use crate::model::FaceId;
 use crate::nurbs;
 
 /// The steepest wave of each primary patch, where it passes the limit.
@@ -13,29 +14,29 @@ use crate::nurbs;
 /// waves by definition, and is not looked at; nor are analytic faces, which have none, and faces that bend too far for one
 /// patch.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
-    let Some(least) = least(judge) else { return Vec::new() };
-    let mut all = Vec::new();
-    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
-        let Surface::Nurbs(patch) = &face.surface else { continue };
-        let primary = subject.graph.roles.get(id.index()) == Some(&Role::Primary);
-        let Some(domain) = subject.sheets.domain(id).filter(|_| primary && can_wave(patch)) else { continue };
-        let fair = || FairReference::new(&face.surface, domain, (FAIR_DEGREE, FAIR_DEGREE)).ok();
-        let Some(fair) = &*subject.memo.keep("fair references", id.index(), fair) else { continue };
-        // Where the patch lies this near to its reference no wave of it can pass the limit.
-        if fair.deviation().max < least {
-            continue;
-        }
-        let Some(wave) = *subject.memo.keep("ripples", id.index(), || ripple(&face.surface, domain, fair)) else { continue };
-        let Some(grade) = judge.yardstick.grade(MeasureId::HighlightWiggle, judge.zone, wave.tilt) else { continue };
-        let place = Place { point: wave.point, face: Some(id), uv: Some(wave.uv), along: None };
-        let remedy = format!(
-            "Waves of {:.3} mm, {:.0} mm from crest to crest: rebuild the face with fewer spans, or as one patch with a span more than it \
-             needs, and compare it with a two-rail sweep.",
-            wave.amplitude, wave.wavelength
-        );
-        all.push(Finding::new(MeasureId::HighlightWiggle, wave.tilt, grade, place).extent(wave.extent).remedy(remedy));
-    }
-    all
+    subject.sheets.model.faces().filter_map(|(id, _)| one(subject, judge, id)).collect()
+}
+
+/// The finding on one face.
+pub fn one(subject: &Subject<'_>, judge: &Judge<'_>, id: FaceId) -> Option<Finding> {
+    let least = least(judge)?;
+    let face = subject.sheets.face(id).filter(|_| !subject.graph.is_copy(id))?;
+    let Surface::Nurbs(patch) = &face.surface else { return None };
+    let primary = subject.graph.roles.get(id.index()) == Some(&Role::Primary);
+    let domain = subject.sheets.domain(id).filter(|_| primary && can_wave(patch))?;
+    let fair = || FairReference::new(&face.surface, domain, (FAIR_DEGREE, FAIR_DEGREE)).ok();
+    let fair = subject.memo.keep("fair references", id.index(), fair);
+    // Where the patch lies this near to its reference no wave of it can pass the limit.
+    let fair = fair.as_ref().as_ref().filter(|f| f.deviation().max >= least)?;
+    let wave = (*subject.memo.keep("ripples", id.index(), || ripple(&face.surface, domain, fair)))?;
+    let grade = judge.yardstick.grade(MeasureId::HighlightWiggle, judge.zone, wave.tilt)?;
+    let place = Place { point: wave.point, face: Some(id), uv: Some(wave.uv), along: None };
+    let remedy = format!(
+        "Waves of {:.3} mm, {:.0} mm from crest to crest: rebuild the face with fewer spans, or as one patch with a span more than it \
+         needs, and compare it with a two-rail sweep.",
+        wave.amplitude, wave.wavelength
+    );
+    Some(Finding::new(MeasureId::HighlightWiggle, wave.tilt, grade, place).extent(wave.extent).remedy(remedy))
 }
 
 /// True for a patch that its reference cannot reproduce.

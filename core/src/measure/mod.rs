@@ -4,9 +4,12 @@ mod centre_curvature_slope;
 mod centre_mirror;
 mod centre_position;
 mod centre_tangent;
+mod form_crown;
+mod form_dip;
 mod form_fade;
 mod form_hollow;
 mod form_low_crown;
+mod form_ramp;
 mod form_ridge_sign;
 mod good;
 mod highlight_gap;
@@ -24,6 +27,7 @@ mod layout_sliver;
 mod memo;
 mod on_join;
 mod one_cause;
+mod panel_sections;
 mod panels;
 mod rows_evenness;
 mod rows_square;
@@ -33,12 +37,15 @@ mod broken_form;
 #[cfg(test)]
 mod broken_once;
 #[cfg(test)]
+mod broken_sections;
+#[cfg(test)]
 mod broken_stripes;
 #[cfg(test)]
 mod centre_line;
 
 pub use layout_sliver::strip_size;
 pub use memo::Memo;
+use panel_sections::Panel;
 
 use crate::finding::{Finding, MeasureId, Place, Yardstick, Zone};
 use crate::joins::{Corner, FeatureLine, JoinGraph, Sheets, corners, feature_lines};
@@ -70,7 +77,7 @@ pub struct Judge<'a> {
 }
 
 /// Names of what goes by which joins are creases, and is out of date when one comes or goes.
-const BY_CREASES: [&str; 2] = ["corners", "lines"];
+const BY_CREASES: [&str; 3] = ["corners", "lines", "panel sections"];
 
 impl Subject<'_> {
     /// Corners of the joins.
@@ -81,6 +88,11 @@ impl Subject<'_> {
     /// Feature lines.
     pub fn lines(&self) -> Rc<Vec<FeatureLine>> {
         self.memo.keep("lines", 0, || feature_lines(&self.sheets, self.graph))
+    }
+
+    /// Panels with their sections.
+    fn panel_sections(&self) -> Rc<Vec<Panel>> {
+        self.memo.keep("panel sections", 0, || panel_sections::panels(self))
     }
 }
 
@@ -130,6 +142,9 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::FormFade, what: "length over which feature lines fade out", find: form_fade::find },
     Measure { id: MeasureId::FormHollow, what: "area of a panel bent the other way than most of it", find: form_hollow::find },
     Measure { id: MeasureId::FormLowCrown, what: "area of a panel that is nearly flat both ways", find: form_low_crown::find },
+    Measure { id: MeasureId::FormRamp, what: "curvature at the ends of a panel over that in its middle", find: form_ramp::find },
+    Measure { id: MeasureId::FormCrown, what: "height of a panel over its chord", find: form_crown::find },
+    Measure { id: MeasureId::FormDip, what: "flat spots along the sections of a panel", find: form_dip::find },
 ];
 
 /// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.

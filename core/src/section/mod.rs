@@ -10,5 +10,5 @@ mod tests;
 
 pub use net::SectionFace;
 pub use plane::{Plane, stack};
-pub use profile::{Extremum, Profile};
+pub use profile::{Dip, Extremum, Profile};
 pub use trace::{Precision, SectionLine, SectionPoint, section};

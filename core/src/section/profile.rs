@@ -23,6 +23,26 @@ pub struct Extremum {
     pub is_max: bool,
 }
 
+/// A flat spot: the curvature falls and rises again without changing its sign.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dip {
+    /// Its flattest place.
+    pub at: Extremum,
+    /// The lesser of the largest curvatures before and behind it, 1/mm, as an absolute value.
+    pub flank: f64,
+    /// Arc length at which the curvature begins to fall, mm.
+    pub from: f64,
+    /// Arc length to which it rises again, mm.
+    pub to: f64,
+}
+
+impl Dip {
+    /// What is left of the curvature at the flattest place, as a share of the flank.
+    pub fn share(&self) -> f64 {
+        self.at.curvature.abs() / self.flank
+    }
+}
+
 /// A section between two of its points, read along the arc.
 #[derive(Debug, Clone, Copy)]
 pub struct Profile<'a> {
@@ -88,6 +108,13 @@ impl<'a> Profile<'a> {
         let at = |i: f64| self.turning_to(self.start() + self.length() * i / 3.0);
         let (one, two, three) = (at(1.0), at(2.0), at(3.0));
         [one, two - one, three - two]
+    }
+
+    /// The same as shares of the whole turning; None of a section that turns to and fro, so that there is next to no whole.
+    pub fn shares(&self) -> Option<[f64; 3]> {
+        let thirds = self.thirds();
+        let (whole, parts) = (thirds.iter().sum::<f64>(), thirds.iter().map(|x| x.abs()).sum::<f64>());
+        (whole.abs() > 1e-3 * parts).then(|| thirds.map(|x| x / whole))
     }
 
     /// Largest height over the chord between the ends, mm, and where: positive on the outward side.
@@ -168,7 +195,7 @@ impl<'a> Profile<'a> {
     }
 
     /// Flat spots: minima of |κ| without change of sign, below `share` of the maxima on both sides (the ends count as such).
-    pub fn dips(&self, share: f64) -> Vec<Extremum> {
+    pub fn dips(&self, share: f64) -> Vec<Dip> {
         let extrema = self.extrema();
         let mut all = Vec::new();
         for (i, e) in extrema.iter().enumerate() {
@@ -183,11 +210,23 @@ impl<'a> Profile<'a> {
                 let part = self.points.iter().filter(|p| p.along >= low && p.along <= high);
                 part.map(|p| p.curvature * sign).fold(f64::NEG_INFINITY, f64::max)
             };
-            let flanks = most(from, e.along).min(most(e.along, to));
-            if e.curvature.abs() < share * flanks {
-                all.push(*e);
+            let flank = most(from, e.along).min(most(e.along, to));
+            if e.curvature.abs() < share * flank {
+                all.push(Dip { at: *e, flank, from, to });
             }
         }
         all
+    }
+
+    /// Runs over which the curvature only rises or only falls, from end to end: where each begins and ends, and true for rising.
+    pub fn runs(&self) -> Vec<(f64, f64, bool)> {
+        let extrema = self.extrema();
+        let stops = [self.start()].into_iter().chain(extrema.iter().map(|e| e.along)).chain([self.end()]).collect::<Vec<f64>>();
+        let rises = |i: usize| match (extrema.get(i), i.checked_sub(1).and_then(|i| extrema.get(i))) {
+            (Some(end), _) => end.is_max,
+            (None, Some(start)) => !start.is_max,
+            (None, None) => self.points.first().zip(self.points.last()).is_some_and(|(a, b)| b.curvature > a.curvature),
+        };
+        stops.windows(2).enumerate().map(|(i, w)| (w[0], w[1], rises(i))).collect()
     }
 }
