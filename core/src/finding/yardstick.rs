@@ -1,6 +1,7 @@
 //! Limits by measure, zone and severity. All defaults are common practice without a published source.
 
 use super::{MeasureId, Severity};
+use crate::math::Vec3;
 
 /// The zone of a face: which column of the yardstick it is held to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, PartialOrd, Ord)]
@@ -67,6 +68,8 @@ pub struct Row {
 pub struct Yardstick {
     /// The rows; a measure without a row gives no finding.
     pub rows: Vec<Row>,
+    /// The direction in which the part leaves its tool, of any length but 0; None: draft is not looked at.
+    pub pull: Option<Vec3>,
 }
 
 /// Absolute curvature jump below which a relative one is not seen, 1/mm. Larger: breaks on gently crowned panels go
@@ -147,8 +150,14 @@ impl Default for Yardstick {
             row(FormRamp, AtLeast, 0.0, [[NONE; 3]; 3]),
             row(FormCrown, AtLeast, 0.0, [[NONE; 3]; 3]),
             row(FormDip, AtLeast, CURVATURE_FLOOR, [[NONE, 1.0 / 3.0, NONE], [NONE; 3], [NONE; 3]]),
+            // How tight a form may be goes by what it is made of and how. For form.offset the limit is the sheet's thickness and its
+            // smallest inner radius together.
+            row(FormRadius, AtLeast, 0.0, [[NONE; 3]; 3]),
+            row(FormOffset, AtLeast, 0.0, [[NONE; 3]; 3]),
+            // An undercut, whatever the draft a tool wants; asked where there is a pull direction.
+            row(FormDraft, AtLeast, 0.0, [[NONE, NONE, 0.0]; 3]),
         ];
-        Self { rows }
+        Self { rows, pull: None }
     }
 }
 

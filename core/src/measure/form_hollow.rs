@@ -1,14 +1,11 @@
 //! `form.hollow`: area of a panel that is bent the other way than the rest of it.
 
-use super::panels::{Part, panels, parts, place};
+use super::bends::bends;
+use super::cells::{Part, place};
+use super::panels::panels;
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId};
-use crate::geometry::FormSample;
 use crate::model::FaceId;
-
-/// Radius above which a place counts as flat and has no sign, mm. Larger: rounding of flat places is told as hollow; smaller:
-/// gentle hollows go unseen. Common practice, no source.
-const FLAT: f64 = 100_000.0;
 
 /// Share of a panel's signed area that must agree for it to have a sign: a panel that is S-shaped on purpose has none. Larger: only
 /// clearly domed panels are asked; smaller: half of a wave is told as the hollow of its other half. Common practice, no source.
@@ -20,14 +17,12 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     panels(subject).iter().filter_map(|panel| one(subject, judge, panel)).collect()
 }
 
-/// +1 convex, −1 hollow, 0 flat.
-fn sign(s: &FormSample) -> i8 {
-    let k = s.curvatures;
-    if k.tightest().abs() < 1.0 / FLAT { 0 } else { k.mean().signum() as i8 }
-}
-
 fn one(subject: &Subject<'_>, judge: &Judge<'_>, panel: &[FaceId]) -> Option<Finding> {
-    let all: Vec<(FaceId, [Part; 2])> = panel.iter().map(|&f| (f, parts(subject, "hollow", f, sign))).collect();
+    let parts = |f: FaceId| {
+        let b = bends(subject, f);
+        (f, [b.convex, b.hollow])
+    };
+    let all: Vec<(FaceId, [Part; 2])> = panel.iter().map(|&f| parts(f)).collect();
     let area = |of: usize| all.iter().map(|x| x.1[of].area).sum::<f64>();
     let (convex, hollow) = (area(0), area(1));
     if convex.max(hollow) < AGREE * (convex + hollow) {
@@ -37,7 +32,7 @@ fn one(subject: &Subject<'_>, judge: &Judge<'_>, panel: &[FaceId]) -> Option<Fin
     let grade = judge.yardstick.grade(MeasureId::FormHollow, judge.zone, value)?;
     let faces: Vec<(FaceId, Part)> = all.iter().map(|(f, p)| (*f, p[odd])).filter(|x| x.1.area > 0.0).collect();
     let (worst, part) = faces.iter().reduce(|a, b| if b.1.area > a.1.area { b } else { a })?;
-    let place = place(subject, *worst, &part.middle?)?;
+    let place = place(subject, *worst, part.middle?)?;
     let remedy = if odd == 1 {
         "The panel is hollow here though domed elsewhere: lift the inner control points, or let one patch with fewer control points run \
          over the place."

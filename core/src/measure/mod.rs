@@ -1,14 +1,19 @@
 //! The measures: one file each, one entry each in [`REGISTRY`].
 
+mod bends;
+mod cells;
 mod centre_curvature_slope;
 mod centre_mirror;
 mod centre_position;
 mod centre_tangent;
 mod form_crown;
 mod form_dip;
+mod form_draft;
 mod form_fade;
 mod form_hollow;
 mod form_low_crown;
+mod form_offset;
+mod form_radius;
 mod form_ramp;
 mod form_ridge_sign;
 mod good;
@@ -24,6 +29,7 @@ mod join_tangent;
 mod layout_duplicate;
 mod layout_orientation;
 mod layout_sliver;
+mod least;
 mod memo;
 mod on_join;
 mod one_cause;
@@ -31,11 +37,14 @@ mod panel_sections;
 mod panels;
 mod rows_evenness;
 mod rows_square;
+mod tight_places;
 
 #[cfg(test)]
 mod broken_form;
 #[cfg(test)]
 mod broken_once;
+#[cfg(test)]
+mod broken_radius;
 #[cfg(test)]
 mod broken_sections;
 #[cfg(test)]
@@ -145,6 +154,9 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::FormRamp, what: "curvature at the ends of a panel over that in its middle", find: form_ramp::find },
     Measure { id: MeasureId::FormCrown, what: "height of a panel over its chord", find: form_crown::find },
     Measure { id: MeasureId::FormDip, what: "flat spots along the sections of a panel", find: form_dip::find },
+    Measure { id: MeasureId::FormRadius, what: "smallest radius, convex and concave apart", find: form_radius::find },
+    Measure { id: MeasureId::FormOffset, what: "smallest radius that a sheet must follow on its inner side", find: form_offset::find },
+    Measure { id: MeasureId::FormDraft, what: "least draft to the pull direction", find: form_draft::find },
 ];
 
 /// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.

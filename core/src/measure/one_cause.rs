@@ -38,6 +38,27 @@ pub fn together(subject: &Subject<'_>, found: Vec<Finding>, reach: f64) -> Vec<F
     groups.into_values().filter_map(merged).collect()
 }
 
+/// Findings of one face each, with an area, those whose faces meet as one: the one whose value is `worse` speaks for all, faces and areas
+/// add up.
+pub fn faces_together(subject: &Subject<'_>, found: Vec<(Finding, f64)>, worse: impl Fn(f64, f64) -> bool) -> Vec<(Finding, f64)> {
+    let of_face: BTreeMap<FaceId, usize> = found.iter().enumerate().filter_map(|(i, (f, _))| Some((f.place.face?, i))).collect();
+    let mut groups: Vec<usize> = (0..found.len()).collect();
+    for join in subject.graph.joins.iter().filter(|j| j.class.meets()) {
+        if let [a, b] = join.faces.as_slice()
+            && let (Some(&i), Some(&j)) = (of_face.get(a), of_face.get(b))
+        {
+            sets::unite(&mut groups, i, j);
+        }
+    }
+    let merged = |group: Vec<usize>| {
+        let all: Vec<&(Finding, f64)> = group.iter().filter_map(|&i| found.get(i)).collect();
+        let worst = all.iter().map(|x| &x.0).reduce(|a, b| if worse(b.value, a.value) { b } else { a })?;
+        let faces: Vec<FaceId> = all.iter().flat_map(|x| x.0.faces.iter().copied()).collect();
+        Some((worst.clone().faces(&faces), all.iter().map(|x| x.1).sum()))
+    };
+    sets::groups(&mut groups).into_iter().filter_map(merged).collect()
+}
+
 /// Pairs of findings that follow each other, by face and loop.
 fn links(subject: &Subject<'_>, found: &[Finding], reach: f64) -> BTreeMap<(FaceId, usize), Vec<(usize, usize)>> {
     let mut round: BTreeMap<(FaceId, usize), Vec<(usize, JoinEnd)>> = BTreeMap::new();

@@ -1,0 +1,133 @@
+//! A face in cells of area, each with what is read in its middle.
+
+use super::Subject;
+use crate::finding::Place;
+use crate::geometry::{Region, Surface};
+use crate::math::{Point2, Vec3};
+use crate::model::FaceId;
+use crate::nurbs::SurfaceDerivs;
+
+/// Size of the cells that a face is looked at in first, mm. Larger: small places are missed; smaller: slower.
+const CELL: f64 = 12.0;
+
+/// Least and most cells a way on one face.
+const CELLS: (f64, f64) = (6.0, 40.0);
+
+/// Times a cell is quartered where it is not of one kind. Larger: slower; smaller: areas stray by more than 2 %.
+const DEPTH: u32 = 5;
+
+/// The same where a trim runs through it: larger costs time on every face, smaller leaves a rougher border.
+const TRIMS: u32 = 2;
+
+/// Where the corners of a cell are looked at, as a share of the way there: on the border of a face they would be on neither side.
+const CORNER: f64 = 0.98;
+
+/// A place on a face.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cell<T> {
+    /// Where, in the surface's parameters.
+    pub uv: Point2,
+    /// The area it stands for, mm².
+    pub area: f64,
+    /// What is read there.
+    pub value: T,
+}
+
+/// Cells a way, from the size of a face in its middle.
+pub fn counts(surface: &Surface, region: &Region) -> (usize, usize) {
+    let (u, v) = region.bounds();
+    let middle = surface.derivs(u.at(0.5), v.at(0.5), 1);
+    let count = |length: f64| (length / CELL).ceil().clamp(CELLS.0, CELLS.1) as usize;
+    (count(middle.su.length() * u.length()), count(middle.sv.length() * v.length()))
+}
+
+/// Cells of a face: quartered where `kind` is not the same in their corners and in the middles of their quarters. `read` is given
+/// derivatives to the second order and the unit normal on the skin's outward side. None of a face without domain.
+pub fn cells<T: Copy, K: PartialEq>(
+    subject: &Subject<'_>,
+    id: FaceId,
+    read: impl Fn(&SurfaceDerivs, Vec3) -> Option<T>,
+    kind: impl Fn(&T) -> K,
+) -> Vec<Cell<T>> {
+    let (Some(face), Some(domain)) = (subject.sheets.face(id), subject.sheets.domain(id)) else { return Vec::new() };
+    let region = Region::new(domain);
+    let (u, v) = region.bounds();
+    let (nu, nv) = counts(&face.surface, &region);
+    let area = Area { surface: &face.surface, region, side: subject.graph.orientation.sign(id), read, kind };
+    let (du, dv) = (u.length() / nu as f64, v.length() / nv as f64);
+    let mut all = Vec::new();
+    for i in 0..nu {
+        for j in 0..nv {
+            let at = Point2::new(u.low + du * (i as f64 + 0.5), v.low + dv * (j as f64 + 0.5));
+            area.cell(at, (du, dv), DEPTH, &mut all);
+        }
+    }
+    all
+}
+
+struct Area<'a, R, F> {
+    surface: &'a Surface,
+    region: Region,
+    side: f64,
+    read: R,
+    kind: F,
+}
+
+impl<T: Copy, K: PartialEq, R: Fn(&SurfaceDerivs, Vec3) -> Option<T>, F: Fn(&T) -> K> Area<'_, R, F> {
+    /// The place with the area of a cell round it; none beside the face, or where it has no tangent plane.
+    fn sample(&self, uv: Point2, (du, dv): (f64, f64)) -> Option<Cell<T>> {
+        let d = self.surface.derivs(uv.u, uv.v, 2);
+        let across = d.su.cross(d.sv);
+        let inside = self.region.contains(uv).then(|| across.try_normalize()).flatten()?;
+        Some(Cell { uv, value: (self.read)(&d, inside * self.side)?, area: across.length() * du * dv })
+    }
+
+    fn cell(&self, at: Point2, size: (f64, f64), depth: u32, out: &mut Vec<Cell<T>>) {
+        let half = (0.5 * size.0, 0.5 * size.1);
+        let quarter = |k: usize| {
+            let (a, b) = (if k & 1 == 0 { -0.5 } else { 0.5 }, if k & 2 == 0 { -0.5 } else { 0.5 });
+            Point2::new(at.u + a * half.0, at.v + b * half.1)
+        };
+        let corner = |k: usize| {
+            let (a, b) = (if k & 1 == 0 { -CORNER } else { CORNER }, if k & 2 == 0 { -CORNER } else { CORNER });
+            Point2::new(at.u + a * half.0, at.v + b * half.1)
+        };
+        let quarters: [Option<Cell<T>>; 4] = core::array::from_fn(|k| self.sample(quarter(k), half));
+        let around: [Option<Cell<T>>; 4] = core::array::from_fn(|k| self.sample(corner(k), half));
+        let kinds: Vec<K> = quarters.iter().chain(&around).flatten().map(|c| (self.kind)(&c.value)).collect();
+        let mixed = kinds.iter().any(|k| kinds.first() != Some(k));
+        let trimmed = quarters.iter().any(Option::is_none) && !kinds.is_empty();
+        if !(mixed && depth > 0 || trimmed && depth > DEPTH - TRIMS) {
+            out.extend(quarters.into_iter().flatten());
+        } else {
+            (0..4).for_each(|k| self.cell(quarter(k), half, depth - 1, out));
+        }
+    }
+}
+
+/// What the cells of one kind on a face come to.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Part {
+    /// mm².
+    pub area: f64,
+    /// Parameters of the cell nearest to their middle.
+    pub middle: Option<Point2>,
+}
+
+impl Part {
+    /// Of those cells that `is_of` says so of.
+    pub fn of<T: Copy>(all: &[Cell<T>], is_of: impl Fn(&T) -> bool) -> Self {
+        let some: Vec<Cell<T>> = all.iter().filter(|c| is_of(&c.value)).copied().collect();
+        let total: f64 = some.iter().map(|s| s.area).sum();
+        let mean = |of: fn(Point2) -> f64| some.iter().map(|s| of(s.uv) * s.area).sum::<f64>() / total;
+        let (u, v) = (mean(|p| p.u), mean(|p| p.v));
+        let off = |s: &Cell<T>| (s.uv.u - u) * (s.uv.u - u) + (s.uv.v - v) * (s.uv.v - v);
+        Self { area: total, middle: some.iter().min_by(|a, b| off(a).total_cmp(&off(b))).map(|c| c.uv) }
+    }
+}
+
+/// Parameters as a place on their face.
+pub fn place(subject: &Subject<'_>, id: FaceId, uv: Point2) -> Option<Place> {
+    let point = subject.sheets.face(id)?.surface.point(uv.u, uv.v);
+    Some(Place { point, face: Some(id), uv: Some(uv), along: None })
+}
