@@ -1,10 +1,10 @@
 //! Sections against closed forms.
 
 use super::{Plane, Precision, Profile, SectionFace, SectionLine, section, stack};
-use crate::geometry::{Domain, Sphere, Surface, Torus};
+use crate::geometry::{Cylinder, Domain, Sphere, Surface, Torus};
 use crate::joins::arrangements::{graph_of, master, model_of, tilted};
-use crate::joins::{JoinGraph, Sheets};
-use crate::math::{Point3, Vec3, real};
+use crate::joins::{JoinGraph, Options, Sheets};
+use crate::math::{Interval, Point3, Vec3, real};
 use crate::model::{Face, Model};
 use crate::nurbs::{self, Direction, KnotVector};
 use crate::progress::Silent;
@@ -12,8 +12,12 @@ use crate::tessellate::{Tolerance, tessellate};
 
 fn cut_with(model: &Model, graph: &JoinGraph, plane: &Plane, precision: &Precision) -> Vec<SectionLine> {
     let domains: Vec<Option<Domain>> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
-    let sheets = Sheets { model, domains: &domains };
-    let meshes = tessellate(model, &domains, &Tolerance::for_model(model), &mut Silent);
+    cut_in(model, &domains, graph, plane, precision)
+}
+
+fn cut_in(model: &Model, domains: &[Option<Domain>], graph: &JoinGraph, plane: &Plane, precision: &Precision) -> Vec<SectionLine> {
+    let sheets = Sheets { model, domains };
+    let meshes = tessellate(model, domains, &Tolerance::for_model(model), &mut Silent);
     let faces = SectionFace::all(&sheets, &meshes, graph);
     assert_eq!(faces.len(), model.faces.len());
     section(plane, &faces, graph, precision)
@@ -183,4 +187,88 @@ fn a_stack_holds_the_multiples_of_its_spacing() {
     assert_eq!(planes.iter().map(|p| p.offset).collect::<Vec<_>>(), [-100.0, -50.0, 0.0, 50.0, 100.0, 150.0, 200.0, 250.0]);
     assert!(stack(Vec3::X, 0.0, corners).is_empty() && stack(Vec3::ZERO, 1.0, corners).is_empty());
     assert!(stack(Vec3::X, 1e-9, corners).len() <= 1000);
+}
+
+/// Each section of these faces is closed, runs once round without a gap, and has one of the lengths wanted, in mm.
+fn closed_lines(surface: Surface, rectangle: Option<(Interval, Interval)>, plane: &Plane, want: &[f64]) {
+    let model = whole(surface);
+    let domain = match rectangle {
+        Some((u, v)) => Domain::rectangle(&model.faces[0].surface, u, v).unwrap(),
+        None => model.domain(model.faces().next().unwrap().0).unwrap(),
+    };
+    let areas = [domain.area(&model.faces[0].surface)];
+    let domains = [Some(domain)];
+    let graph = JoinGraph::find(&Sheets { model: &model, domains: &domains }, &areas, &Options::default(), &mut Silent).unwrap();
+    let precision = Precision::default();
+    let lines = cut_in(&model, &domains, &graph, plane, &precision);
+    in_plane(&lines, plane);
+    let mut got: Vec<f64> = lines.iter().map(|l| l.points.last().unwrap().along).collect();
+    got.sort_by(f64::total_cmp);
+    assert_eq!(got.len(), want.len(), "{got:?} against {want:?} at {plane:?}");
+    for (g, w) in got.iter().zip(want) {
+        assert!((g - w).abs() < 1e-4 * w, "{got:?} against {want:?} at {plane:?}");
+    }
+    for line in &lines {
+        let (first, last) = (line.points[0], line.points[line.points.len() - 1]);
+        assert!(line.closed && first.point.distance(last.point) < 1e-6, "{plane:?}");
+        assert!(line.points.windows(2).all(|w| w[0].point.distance(w[1].point) <= precision.step));
+    }
+}
+
+/// Whatever a closed face's seam and poles, and however the plane lies to them, a section is one closed line for each curve of it.
+#[test]
+fn closed_faces_are_cut_in_closed_lines() {
+    let f = tilted();
+    let r = 80.0;
+    let sphere = || Surface::Sphere(Sphere { frame: f, radius: r });
+    let ring = |d: f64| real::TAU * (r * r - d * d).sqrt();
+    for (way, d) in [
+        (f.z, 0.0),
+        (f.z, 30.0),
+        (f.z, -79.0),
+        (f.y, 0.0),
+        (f.x, 0.0),
+        (f.y, 0.5),
+        (f.x * 0.6 + f.z * 0.8, -55.0),
+        (f.x * 0.6 + f.y * 0.8, 0.0),
+    ] {
+        let plane = Plane::through(f.origin + way * d, way).unwrap();
+        closed_lines(sphere(), None, &plane, &[ring(d)]);
+    }
+    let (major, minor) = (60.0, 20.0);
+    let torus = || Surface::Torus(Torus { frame: f, major, minor });
+    let tube = real::TAU * minor;
+    for way in [f.y, f.x, f.x * 0.6 + f.y * 0.8] {
+        closed_lines(torus(), None, &Plane::through(f.origin, way).unwrap(), &[tube, tube]);
+    }
+    for d in [0.0, 12.0, -19.0_f64] {
+        let half = (minor * minor - d * d).sqrt();
+        let plane = Plane::through(f.origin + f.z * d, f.z).unwrap();
+        closed_lines(torus(), None, &plane, &[real::TAU * (major - half), real::TAU * (major + half)]);
+    }
+    let (radius, height) = (30.0, 100.0);
+    let cylinder = || Surface::Cylinder(Cylinder { frame: f, radius });
+    let all = Some((Interval::new(0.0, real::TAU), Interval::new(0.0, height)));
+    for lean in [0.0, 0.4, 0.9_f64] {
+        let (sin, cos) = real::sin_cos(lean);
+        for turn in [0.0, 1.3, 3.0] {
+            let (s, c) = real::sin_cos(turn);
+            let way = f.z * cos + (f.x * c + f.y * s) * sin;
+            let plane = Plane::through(f.origin + f.z * 50.0, way).unwrap();
+            // An ellipse with half axes r and r / cos.
+            let length = arc(radius / cos, radius, 0.0, real::TAU);
+            closed_lines(cylinder(), all, &plane, &[length]);
+            closed_lines(tube_of(radius, height), None, &plane, &[length]);
+        }
+    }
+}
+
+/// A closed tube as a rational spline: nine points round (The NURBS Book, ch. 7.5) by a line.
+fn tube_of(radius: f64, height: f64) -> Surface {
+    let (f, w) = (tilted(), 0.5_f64.sqrt());
+    let round = [(1.0, 0.0), (1.0, 1.0), (0.0, 1.0), (-1.0, 1.0), (-1.0, 0.0), (-1.0, -1.0), (0.0, -1.0), (1.0, -1.0), (1.0, 0.0)];
+    let points = round.iter().flat_map(|&(x, y)| [0.0, height].map(|z| f.point(radius * x, radius * y, z))).collect();
+    let weights = (0..9).flat_map(|i| [if i % 2 == 1 { w } else { 1.0 }; 2]).collect();
+    let knots = KnotVector::new(2, [0, 0, 0, 1, 1, 2, 2, 3, 3, 4, 4, 4].map(f64::from).to_vec()).unwrap();
+    Surface::Nurbs(nurbs::Surface::new(knots, KnotVector::bezier(1).unwrap(), points, Some(weights)).unwrap())
 }
