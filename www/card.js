@@ -12,6 +12,9 @@ const words = texts.card;
 /** Units of the absolute jumps. */
 const ABSOLUTE = { g2: '1/mm', g3: '1/mm2' };
 
+/** Share of an edge above which nothing of it counts as free: ends of joins are searched for to a tolerance. */
+const LEFT_FREE = 0.999;
+
 /** Measures whose values bear on sharp edges and pinch points. */
 const BEARS_ON_SAFETY = /^(gap|edge)\.|^join\.(position|open)$/;
 
@@ -90,6 +93,9 @@ function judgement(finding, work, review, store) {
   );
 }
 
+/** True where a join leaves some of an edge free: a long edge beside short ones, or edges that lie past each other. */
+const unequal = (join) => join.edges.some((edge) => edge.share < LEFT_FREE);
+
 function joinCard(join, { work }, store) {
   const name = (id) => faceName(work.model.summary, id);
   const value = (order) => {
@@ -106,6 +112,7 @@ function joinCard(join, { work }, store) {
       [words.length, quantity(join.length, 'mm')],
       [words.faces, texts.ledger.faces(sidesOf(join, work.model.summary))],
       [words.larger, join.larger !== null && join.larger !== undefined ? name(join.larger) : null],
+      [words.edges, unequal(join) ? join.edges.map((edge) => quantity(edge.share, 'share')).join(' / ') : null],
       ...ORDERS.map((order) => [texts.joins[order === 'g3' ? 'g3long' : order], value(order)]),
     ]),
   ];

@@ -44,5 +44,6 @@ export const ledger = {
     reached: 'Reaches',
     length: 'Length',
     larger: 'Larger patch',
+    edges: 'Of each edge',
   },
 };

@@ -192,9 +192,9 @@ impl JoinGraph {
             &[a, b] => Some(if area(b) > area(a) { b } else { a }),
             _ => None,
         };
-        let Survey { stations, length, mid, summaries } = s;
+        let Survey { stations, length, mid, edges, summaries } = s;
         let (interior, mirrored) = (kind == Kind::Inside, kind == Kind::Mirrored);
-        self.joins.push(Join { faces, stations, length, mid, class, required: Order::G0, larger, summaries, interior, mirrored });
+        self.joins.push(Join { faces, stations, length, mid, class, required: Order::G0, larger, edges, summaries, interior, mirrored });
         self.tracks.push(tracks);
     }
 

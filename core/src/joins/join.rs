@@ -1,6 +1,6 @@
 //! A join with its stations and what they add up to.
 
-use super::{Class, Measures, Order};
+use super::{Class, EdgeShare, Measures, Order};
 use crate::math::Point3;
 use crate::model::FaceId;
 
@@ -73,6 +73,9 @@ pub struct Join {
     pub required: Order,
     /// The face of larger area; None where there is one face only.
     pub larger: Option<FaceId>,
+    /// How much of each face's edge it takes up, in the order of the faces; none of an outline and inside a patch. Less than all of a
+    /// long edge that meets several short ones, or of edges that lie past each other.
+    pub edges: Vec<EdgeShare>,
     /// The measures.
     pub summaries: Summaries,
     /// True when it runs along a knot line inside one patch.

@@ -1,5 +1,6 @@
 //! Laying stations along a join and summing its measures up.
 
+use super::edge_share::{EdgeShare, edge_shares};
 use super::join::{Peak, Station, Summaries, Summary};
 use super::peak::refine;
 use super::sheets::Sheets;
@@ -16,6 +17,8 @@ pub struct Survey {
     pub length: f64,
     /// Point half way.
     pub mid: Point3,
+    /// How much of each edge it takes up.
+    pub edges: Vec<EdgeShare>,
     /// The measures.
     pub summaries: Summaries,
 }
@@ -72,7 +75,7 @@ pub fn survey(sheets: &Sheets<'_>, tracks: &[Track], floors: &Floors) -> Option<
     let alone = tracks.iter().all(|t| matches!(t, Track::Alone { .. }));
     let summaries = if alone { Summaries::default() } else { sums(sheets, tracks, &stops, &at_mid, floors) };
     let stations = stops.into_iter().map(|s| s.station).collect();
-    Some(Survey { stations, length, mid, summaries })
+    Some(Survey { stations, length, mid, edges: edge_shares(sheets, tracks), summaries })
 }
 
 fn stop(sheets: &Sheets<'_>, tracks: &[Track], track: usize, x: f64, depth: u32) -> Option<Stop> {

@@ -3,7 +3,7 @@
 
 use super::number::Number;
 use crate::finding::Finding;
-use crate::joins::{Join, Peak, Skin, Summary};
+use crate::joins::{EdgeShare, Join, Peak, Skin, Summary};
 use crate::layout::{Mirror, Overlap};
 use crate::math::Point3;
 use crate::model::FaceId;
@@ -102,6 +102,15 @@ pub struct SharedRecord {
     pub max_rel: Option<Number>,
 }
 
+/// The edge of a face that a join lies on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs)] // as the schema tells
+pub struct EdgeRecord {
+    pub face: usize,
+    pub length: Number,
+    pub share: Number,
+}
+
 /// A join.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(missing_docs)] // as the schema tells
@@ -116,6 +125,7 @@ pub struct JoinRecord {
     pub required: &'static str,
     pub mirrored: bool,
     pub larger: Option<usize>,
+    pub edges: Vec<EdgeRecord>,
     pub g0: Option<MeasuredRecord>,
     pub g1: Option<MeasuredRecord>,
     pub g2: Option<SharedRecord>,
@@ -189,6 +199,12 @@ pub fn point(p: Point3) -> PointRecord {
     p.to_array().map(Number)
 }
 
+impl EdgeRecord {
+    fn new(edge: &EdgeShare) -> Self {
+        Self { face: edge.face.index(), length: Number(edge.length), share: Number(edge.share) }
+    }
+}
+
 impl JoinRecord {
     /// The record of join `id`.
     pub fn new(id: usize, join: &Join) -> Self {
@@ -204,6 +220,7 @@ impl JoinRecord {
             required: join.required.text(),
             mirrored: join.mirrored,
             larger: join.larger.map(|f| f.index()),
+            edges: join.edges.iter().map(EdgeRecord::new).collect(),
             g0: s.gap.map(|s| measured(&s)),
             g1: s.angle.map(|s| measured(&s)),
             g2: s.curvature.map(|x| shared(&x, s.curvature_share)),
