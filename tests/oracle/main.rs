@@ -4,6 +4,7 @@ mod areas;
 mod boxes;
 mod bramble;
 mod budget;
+mod centre;
 mod check;
 mod damaged;
 mod exploded;
