@@ -19,6 +19,10 @@ const DEPTH: u32 = 5;
 /// The same where a trim runs through it: larger costs time on every face, smaller leaves a rougher border.
 const TRIMS: u32 = 2;
 
+/// Samples of a face beyond which cells are not quartered once more. Larger: faces that are flat to rounding, or waved, cost seconds;
+/// smaller: borders between two kinds stay rough on large faces.
+const MOST: usize = 30_000;
+
 /// Where the corners of a cell are looked at, as a share of the way there: on the border of a face they would be on neither side.
 const CORNER: f64 = 0.98;
 
@@ -55,14 +59,30 @@ pub fn cells<T: Copy, K: PartialEq>(
     let (nu, nv) = counts(&face.surface, &region);
     let area = Area { surface: &face.surface, region, side: subject.graph.orientation.sign(id), read, kind };
     let (du, dv) = (u.length() / nu as f64, v.length() / nv as f64);
-    let mut all = Vec::new();
-    for i in 0..nu {
-        for j in 0..nv {
-            let at = Point2::new(u.low + du * (i as f64 + 0.5), v.low + dv * (j as f64 + 0.5));
-            area.cell(at, (du, dv), DEPTH, &mut all);
+    let centre = |i: usize, j: usize| Point2::new(u.low + du * (i as f64 + 0.5), v.low + dv * (j as f64 + 0.5));
+    let mut open: Vec<Point2> = (0..nu).flat_map(|i| (0..nv).map(move |j| (i, j))).map(|(i, j)| centre(i, j)).collect();
+    let (mut all, mut size) = (Vec::new(), (du, dv));
+    // All cells of one size before the next smaller ones, so that what is left to quarter is known.
+    for depth in (0..=DEPTH).rev() {
+        let mut mixed: Vec<(Point2, [Option<Cell<T>>; 4])> = Vec::new();
+        for at in open {
+            let (quarters, is_mixed) = area.cell(at, size, depth);
+            if is_mixed { mixed.push((at, quarters)) } else { all.extend(quarters.into_iter().flatten()) }
         }
+        if all.len() + 16 * mixed.len() > MOST {
+            all.extend(mixed.into_iter().flat_map(|m| m.1).flatten());
+            break;
+        }
+        size = (0.5 * size.0, 0.5 * size.1);
+        open = mixed.iter().flat_map(|(at, _)| (0..4).map(|k| off(*at, size, k, 0.5))).collect();
     }
     all
+}
+
+/// The place in quarter `k` of a cell, a share of the way to its corner; `half` is half of the cell's size.
+fn off(at: Point2, half: (f64, f64), k: usize, share: f64) -> Point2 {
+    let sign = |bit: usize| if k & bit == 0 { -share } else { share };
+    Point2::new(at.u + sign(1) * half.0, at.v + sign(2) * half.1)
 }
 
 struct Area<'a, R, F> {
@@ -82,26 +102,15 @@ impl<T: Copy, K: PartialEq, R: Fn(&SurfaceDerivs, Vec3) -> Option<T>, F: Fn(&T) 
         Some(Cell { uv, value: (self.read)(&d, inside * self.side)?, area: across.length() * du * dv })
     }
 
-    fn cell(&self, at: Point2, size: (f64, f64), depth: u32, out: &mut Vec<Cell<T>>) {
+    /// Samples in the middles of a cell's quarters, and whether it is to be quartered.
+    fn cell(&self, at: Point2, size: (f64, f64), depth: u32) -> ([Option<Cell<T>>; 4], bool) {
         let half = (0.5 * size.0, 0.5 * size.1);
-        let quarter = |k: usize| {
-            let (a, b) = (if k & 1 == 0 { -0.5 } else { 0.5 }, if k & 2 == 0 { -0.5 } else { 0.5 });
-            Point2::new(at.u + a * half.0, at.v + b * half.1)
-        };
-        let corner = |k: usize| {
-            let (a, b) = (if k & 1 == 0 { -CORNER } else { CORNER }, if k & 2 == 0 { -CORNER } else { CORNER });
-            Point2::new(at.u + a * half.0, at.v + b * half.1)
-        };
-        let quarters: [Option<Cell<T>>; 4] = core::array::from_fn(|k| self.sample(quarter(k), half));
-        let around: [Option<Cell<T>>; 4] = core::array::from_fn(|k| self.sample(corner(k), half));
+        let quarters: [Option<Cell<T>>; 4] = core::array::from_fn(|k| self.sample(off(at, half, k, 0.5), half));
+        let around: [Option<Cell<T>>; 4] = core::array::from_fn(|k| self.sample(off(at, half, k, CORNER), half));
         let kinds: Vec<K> = quarters.iter().chain(&around).flatten().map(|c| (self.kind)(&c.value)).collect();
         let mixed = kinds.iter().any(|k| kinds.first() != Some(k));
         let trimmed = quarters.iter().any(Option::is_none) && !kinds.is_empty();
-        if !(mixed && depth > 0 || trimmed && depth > DEPTH - TRIMS) {
-            out.extend(quarters.into_iter().flatten());
-        } else {
-            (0..4).for_each(|k| self.cell(quarter(k), half, depth - 1, out));
-        }
+        (quarters, mixed && depth > 0 || trimmed && depth > DEPTH - TRIMS)
     }
 }
 
