@@ -189,7 +189,7 @@ impl Link<'_> {
         }
         if gap.is_nan() || gap > ROUNDING * self.length {
             let (loop_index, use_index) = chain.before(next);
-            let (sides, repair) = closing.close(&chain.sides, from, to, Before { loop_index, use_index, gap })?;
+            let (sides, repair) = closing.close((&chain.sides, &chain.jumps), from, to, Before { loop_index, use_index, gap })?;
             chain.sides.extend(sides);
             repairs.extend(repair);
         }

@@ -65,16 +65,23 @@ const SAME: f64 = 1e-6;
 type Closed = (Vec<DomainSide>, Option<DomainRepair>);
 
 impl Closing<'_> {
-    /// What closes the gap from one parameter point to another, and the repair to list. Along the seam when the loop
+    /// What closes the gap from one parameter point to another behind the given sides, of which some start on the other
+    /// bank of a patch's seam (`jumps`), and the repair to list. Along the seam when the loop
     /// ran along it once only; along the border of a patch when both ends lie on it; else straight.
     ///
     /// # Errors
     /// When so much is missing that its course is not plain.
-    pub fn close(&mut self, sides: &[DomainSide], from: Point2, to: Point2, before: Before) -> Result<Closed, DomainFault> {
+    pub fn close(
+        &mut self,
+        (sides, jumps): (&[DomainSide], &[usize]),
+        from: Point2,
+        to: Point2,
+        before: Before,
+    ) -> Result<Closed, DomainFault> {
         let Before { loop_index, use_index, gap } = before;
         let noted = gap > worth_noting(self.length);
         if noted {
-            if let Some(side) = self.seam(sides, from, to) {
+            if let Some(side) = self.seam((sides, jumps), from, to) {
                 return Ok((vec![side], Some(DomainRepair::SeamAdded { loop_index, use_index, gap })));
             }
             if let Some(sides) = self.along_border(from, to, gap) {
@@ -121,8 +128,9 @@ impl Closing<'_> {
         None
     }
 
-    /// The side that runs the other way between the same points, whole closures away.
-    fn seam(&self, sides: &[DomainSide], from: Point2, to: Point2) -> Option<DomainSide> {
+    /// The side that runs the other way between the same points, whole closures away; on a patch, whose parameters start
+    /// anew at its seam, a jump over the seam since then stands for the closure.
+    fn seam(&self, (sides, jumps): (&[DomainSide], &[usize]), from: Point2, to: Point2) -> Option<DomainSide> {
         let (cu, cv) = self.search.closures();
         let (du, dv) = self.surface.domain();
         let size = |over: Interval| if over.is_bounded() { over.length() } else { self.length };
@@ -131,11 +139,12 @@ impl Closing<'_> {
             None => d.abs() <= SAME * size(over),
         };
         let moved = |d: Vec2| cu.is_some_and(|c| d.x.abs() > 0.5 * c) || cv.is_some_and(|c| d.y.abs() > 0.5 * c);
-        sides.iter().filter(|s| matches!(s.origin, SideOrigin::Edge { .. })).find_map(|s| {
+        let round = |i: usize| jumps.iter().filter(|&&j| j > i).count() % 2 == 1;
+        sides.iter().enumerate().filter(|(_, s)| matches!(s.origin, SideOrigin::Edge { .. })).find_map(|(i, s)| {
             let (a, b) = (from - s.end(), to - s.start());
-            let fits =
-                whole(a.x, cu, du) && whole(a.y, cv, dv) && whole(b.x, cu, du) && whole(b.y, cv, dv) && (a - b).length() < 0.5 * a.length();
-            (fits && moved(a)).then(|| {
+            let fits = whole(a.x, cu, du) && whole(a.y, cv, dv) && whole(b.x, cu, du) && whole(b.y, cv, dv);
+            let turned = moved(a) && (a - b).length() < 0.5 * a.length();
+            (fits && (turned || !moved(a) && !moved(b) && round(i))).then(|| {
                 let mut back = s.clone().reversed();
                 back.shift += a;
                 back

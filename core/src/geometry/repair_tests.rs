@@ -144,12 +144,9 @@ fn two_loops_written_as_one_are_parted() {
 #[test]
 fn a_tubes_seam_may_be_there_once_or_not_at_all() {
     let r = 7.0;
-    let cylinder = Surface::Cylinder(Cylinder { frame: frame(), radius: r });
-    // As a spline the tube has a seam of its own, at turn 0, where two of its borders meet.
-    let spline = tube(r);
-    for (kind, s, turn) in
-        [("cylinder", &cylinder, 0.0), ("cylinder", &cylinder, 1.3), ("cylinder", &cylinder, 4.0), ("spline", &spline, 0.0)]
-    {
+    // As a spline the tube has a seam of its own, at turn 0, where two of its borders meet; elsewhere the cut lies inside.
+    let tubes = [("cylinder", Surface::Cylinder(Cylinder { frame: frame(), radius: r })), ("spline", tube(r))];
+    for ((kind, s), turn) in tubes.iter().flat_map(|t| [0.0, 1.3, 4.0].map(|turn| (t, turn))) {
         let mended = |name: &str, loops: &[Vec<Use>], area: f64, wanted: &[&dyn Fn(&R) -> bool]| {
             mended(&format!("{kind} cut at {turn}, {name}"), s, loops, area, wanted);
         };
@@ -169,6 +166,26 @@ fn a_tubes_seam_may_be_there_once_or_not_at_all() {
             area,
             &[&|r| matches!(*r, R::Spur { length, .. } if near(length, 11.0))],
         );
+    }
+}
+
+/// The way back along a cut that bends is the cut itself, not the chord between its ends.
+#[test]
+fn a_bent_cut_run_along_once_is_run_back_along() {
+    let (r, f) = (7.0, frame());
+    // An ellipse on the tube: z = 3.5 + 5.5 cos t at turn t.
+    let z = |t: f64| 3.5 + 5.5 * real::cos(t);
+    let x = f.x * r + f.z * 5.5;
+    let tilted = Frame { origin: f.point(0.0, 0.0, 3.5), x: x.normalize(), y: f.y, z: x.normalize().cross(f.y) };
+    let cut = Curve::Ellipse(Ellipse { frame: tilted, semi_x: x.length(), semi_y: r });
+    for (kind, s) in [("cylinder", Surface::Cylinder(Cylinder { frame: f, radius: r })), ("spline", tube(r))] {
+        for (low, high) in [(2.0, 0.3), (2.9, 1.1)] {
+            let (bottom, top) = ((ring(z(low), r, low), 0.0, TAU, true), (ring(z(high), r, high), 0.0, TAU, false));
+            let gap = cut.point(low).distance(cut.point(high));
+            let all = vec![bottom, (cut.clone(), low, high, true), top];
+            let area = TAU * r * (z(high) - z(low));
+            mended(kind, &s, &[all], area, &[&|m| matches!(*m, R::SeamAdded { gap: g, .. } if near(g, gap))]);
+        }
     }
 }
 
