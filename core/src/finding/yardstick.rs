@@ -138,6 +138,8 @@ impl Default for Yardstick {
             row(RowsEvenness, AtMost, 0.0, [[0.6, 1.0, NONE], [1.0, NONE, NONE], [NONE; 3]]),
             row(RowsSquare, AtMost, 0.0, [[0.1, 0.5, NONE], [NONE; 3], [NONE; 3]]),
             row(HighlightWiggle, AtMost, 0.0, [[0.1, 0.2, 0.6], [0.3, 0.6, NONE], [NONE; 3]]),
+            row(HighlightSpread, AtMost, 0.0, [[1.2, 1.5, NONE], [NONE; 3], [NONE; 3]]),
+            row(HighlightClimb, AtMost, 0.0, [[1.0, 3.0, NONE], [NONE; 3], [NONE; 3]]),
             row(HighlightGap, AtMost, 0.0, [[1.0, 3.0, 8.0], [3.0, NONE, NONE], [NONE; 3]]),
             row(HighlightGapAngle, AtMost, 0.0, [[1.0, 3.0, 6.0], [3.0, NONE, NONE], [NONE; 3]]),
             row(HighlightKink, AtMost, CURVATURE_FLOOR, [[1.0, 4.0, 10.0], [4.0, 10.0, NONE], [NONE; 3]]),

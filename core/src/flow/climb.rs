@@ -23,34 +23,30 @@ impl Climb {
 }
 
 /// The climb along a walk against a direction in space that may change with the place: an axis, or the tangent of a rail
-/// or feature line there. Stops at which the direction is square to the surface say nothing; None when fewer than two
-/// are left.
+/// or feature line there. None when fewer than two of its [`angles`] are left.
 pub fn climb(stops: &[Stop], direction: &dyn Fn(&Stop) -> Vec3) -> Option<Climb> {
+    let all = angles(stops, direction);
+    let [first, .., last] = all.as_slice() else { return None };
+    let departures = all.iter().map(|a| (a.1 - first.1, a.0));
+    let most = departures.fold((0.0, first.0), |most: (f64, f64), d| if d.0.abs() > most.0.abs() { d } else { most });
+    Some(Climb { start: first.1, end: last.1, most })
+}
+
+/// Length along and angle at every stop, mm and degrees: the first −90 to 90, the others without jumps. Stops at which the
+/// direction is square to the surface say nothing and are left out.
+pub fn angles(stops: &[Stop], direction: &dyn Fn(&Stop) -> Vec3) -> Vec<(f64, f64)> {
     let angle = |s: &Stop| {
         let d = direction(s);
         let flat = d - s.normal * d.dot(s.normal);
         // Nearly square to the surface its projection is decided by rounding.
-        (flat.length() > 1e-6 * d.length()).then(|| (real::atan2(s.normal.dot(flat.cross(s.tangent)), flat.dot(s.tangent)), s.along))
+        (flat.length() > 1e-6 * d.length()).then(|| (s.along, real::atan2(s.normal.dot(flat.cross(s.tangent)), flat.dot(s.tangent))))
     };
-    let mut angles = stops.iter().filter_map(angle);
-    let first = angles.next()?;
-    // A stripe has no direction of its own: that which runs with the reference counts.
-    let start = if first.0 > real::FRAC_PI_2 {
-        first.0 - real::PI
-    } else if first.0 < -real::FRAC_PI_2 {
-        first.0 + real::PI
-    } else {
-        first.0
-    };
-    let (mut here, mut most, mut count) = (start, (0.0f64, first.1), 1);
-    for (a, along) in angles {
-        // The nearest angle that differs by half turns.
+    let mut here = 0.0;
+    let follow = |(along, a): (f64, f64)| {
+        // A stripe has no direction of its own: the nearest angle that differs by half turns, first from that which runs with
+        // the reference.
         here = a + real::PI * ((here - a) / real::PI).round();
-        count += 1;
-        if (here - start).abs() > most.0.abs() {
-            most = (here - start, along);
-        }
-    }
-    let degrees = |x: f64| x.to_degrees();
-    (count > 1).then(|| Climb { start: degrees(start), end: degrees(here), most: (degrees(most.0), most.1) })
+        (along, here.to_degrees())
+    };
+    stops.iter().filter_map(angle).map(follow).collect()
 }

@@ -16,6 +16,7 @@ mod ripple;
 mod smooth;
 mod spread;
 mod stripes;
+mod twins;
 mod walk;
 mod wiggle;
 
@@ -31,7 +32,7 @@ mod ripple_tests;
 mod wiggle_tests;
 
 pub use beside::{Beside, beside};
-pub use climb::{Climb, climb};
+pub use climb::{Climb, angles, climb};
 pub use crossing::{Crossing, End, Link};
 pub use drawing::svg;
 pub use face_trace::{Piece, Precision, Trace, trace_face};
@@ -44,5 +45,6 @@ pub use record::json;
 pub use ripple::{Ripple, ripple};
 pub use spread::{Course, Spread, spread};
 pub use stripes::{Line, Stripes, stripes};
+pub use twins::{Twin, twins};
 pub use walk::{Stop, walk};
-pub use wiggle::{Offset, Wiggle, wiggle};
+pub use wiggle::{Wiggle, wiggle};

@@ -7,7 +7,7 @@
 //! (beside the place that faces the light f turns round, and neither is so). Rigs are drawn at random; those without such a
 //! stripe are drawn anew.
 
-use super::{Offset, Piece, Precision, Reading, trace_face, wiggle};
+use super::{Piece, Precision, Reading, Twin, trace_face, twins, wiggle};
 use crate::geometry::fair_reference_tests::{Form, Ripple, forms, rippled, whole};
 use crate::geometry::{FAIR_DEGREE, FairReference, Surface};
 use crate::highlight::{Eye, Family, LampRig};
@@ -19,6 +19,9 @@ use proptest::prelude::*;
 
 const LENGTH: f64 = 80.0;
 const AMPLITUDE: f64 = 0.03;
+
+/// Places along a stripe.
+const PLACES: usize = 240;
 
 /// Least angle between stripe and crest, degrees.
 const CROSSING: f64 = 35.0;
@@ -70,6 +73,12 @@ impl Case<'_> {
         Case { form, angle, whole: with(AMPLITUDE), half: with(0.5 * AMPLITUDE), none: with(0.0) }
     }
 
+    /// Which wave of the ripple a place is on, in waves from the corner.
+    fn phase(&self, uv: Point2) -> f64 {
+        let (sin, cos) = real::sin_cos(self.angle);
+        (cos * self.form.size.0 * uv.u + sin * self.form.size.1 * uv.v) / LENGTH
+    }
+
     /// Angle between a stripe of the form and the crests, degrees, 0 to 90. The wave's phase is cos·x + sin·y over
     /// x = size.0·u and y = size.1·v, so the crest is where it stays.
     fn slant(&self, rig: &LampRig, uv: Point2) -> Option<f64> {
@@ -81,13 +90,13 @@ impl Case<'_> {
     }
 
     /// Half height of the first-order wave at three places, mm, where the stripe crosses the ripple; else None.
-    fn crossing(&self, rig: &LampRig, places: &[Offset], at: [Offset; 3]) -> Option<f64> {
+    fn crossing(&self, rig: &LampRig, places: &[Twin], at: [Twin; 3]) -> Option<f64> {
         if places.iter().any(|o| self.slant(rig, o.uv).is_none_or(|s| s < CROSSING)) {
             return None;
         }
         // Half height of the change that one of the surfaces makes at the three, as offsets.
         let wave = |with: &Surface| {
-            let change = |o: &Offset| {
+            let change = |o: &Twin| {
                 let r = read(rig, &self.none, o.uv)?;
                 Some((read(rig, with, o.uv)?.f.f - r.f.f) / r.gradient()?.length())
             };
@@ -95,7 +104,7 @@ impl Case<'_> {
             Some(0.5 * (b - 0.5 * (a + c)).abs())
         };
         // What is left of f's change after the step, as an offset.
-        let left = |o: &Offset| {
+        let left = |o: &Twin| {
             let r = read(rig, &self.none, o.uv)?;
             let there = o.uv + r.climb(read(rig, &self.whole, o.uv)?.f.f - r.f.f)?;
             Some((read(rig, &self.whole, o.uv)?.f.f - read(rig, &self.none, there)?.f.f).abs() / r.gradient()?.length())
@@ -115,7 +124,7 @@ fn wiggles_follow_the_first_order_formula() {
     let forms = forms();
     // Crests square to the cylinder's rulings, which its isophotes are, or to a row of the patch of degree 5, and oblique.
     let cases = [(0, real::FRAC_PI_2), (0, 0.9), (2, 0.0), (2, 0.9)].map(|(k, angle)| Case::new(&forms[k], angle));
-    let (rigs, worst) = (Cell::new([0; 3]), Cell::new(0.0f64));
+    let (rigs, worst, lengths) = (Cell::new([0; 3]), Cell::new(0.0f64), Cell::new(0.0f64));
     for case in &cases {
         let domain = whole(&case.whole);
         let fair = FairReference::new(&case.whole, &domain, (FAIR_DEGREE, FAIR_DEGREE)).unwrap();
@@ -129,11 +138,16 @@ fn wiggles_follow_the_first_order_formula() {
                 let trace = trace_face(&rig, &case.whole, &domain, &mesh, &Precision { sag: 0.05, ..Precision::default() });
                 let mut held = 0;
                 for piece in trace.pieces.iter().filter(|p: &&Piece| p.length() > 3.0 * LENGTH && !p.is_closed()) {
-                    let Some(w) = wiggle(&rig, &case.whole, piece, fair.patch(), 1e-3) else { continue };
-                    let Some(want) = case.crossing(&rig, &w.line[w.at[0]..=w.at[2]], w.at.map(|k| w.line[k])) else { continue };
+                    let line = twins(&rig, (FaceId::new(0), &case.whole), piece, fair.patch(), PLACES);
+                    let Some(w) = wiggle(&line, 1e-3) else { continue };
+                    let Some(want) = case.crossing(&rig, &line[w.at[0]..=w.at[2]], w.at.map(|k| line[k])) else { continue };
                     let off = (w.amplitude / want - 1.0).abs();
                     prop_assert!(off < 0.1, "{} {:?}: {} against {want}", case.form.name, rig.family, w.amplitude);
                     worst.set(worst.get().max(off));
+                    // From the first to the third extremum the ripple goes through one wave.
+                    let waves = case.phase(line[w.at[2]].uv) - case.phase(line[w.at[0]].uv);
+                    let off = (waves.abs() - 1.0).abs();
+                    lengths.set(lengths.get().max(off));
                     held += 1;
                 }
                 prop_assume!(held > 0);
@@ -143,6 +157,12 @@ fn wiggles_follow_the_first_order_formula() {
             });
         }
     }
-    println!("rigs {:?}, amplitudes off by at most {:.1} %", rigs.get(), 100.0 * worst.get());
+    println!(
+        "rigs {:?}, amplitudes off by at most {:.1} %, wavelengths by {:.1} %",
+        rigs.get(),
+        100.0 * worst.get(),
+        100.0 * lengths.get()
+    );
+    assert!(lengths.get() < 0.1, "{}", lengths.get());
     assert!(rigs.get().iter().all(|n| *n >= 12), "{:?}", rigs.get());
 }

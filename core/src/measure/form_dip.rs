@@ -30,9 +30,8 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
 
 /// True where something listed that is no milder has taken the curvature away.
 fn explained(subject: &Subject<'_>, judge: &Judge<'_>, section: &PanelSection, dip: &Dip, finding: &Finding) -> bool {
-    let listed = |f: &Finding| matches!(f.severity, Severity::Serious | Severity::Fix);
-    let wave = finding.place.face.and_then(|f| highlight_wiggle::one(subject, judge, f));
-    wave.is_some_and(|w| listed(&w))
+    let wave = finding.place.face.and_then(|f| highlight_wiggle::severity(subject, judge, f));
+    matches!(wave, Some(Severity::Serious | Severity::Fix))
         || breaks(section, dip).any(|[a, b]| meeting(subject).any(|(_, j)| meets(j, a, b) && is_broken(judge, j)))
 }
 

@@ -1,57 +1,70 @@
 //! `highlight.wiggle`: waves of a face about its fair reference, by their tilt.
 
+use super::fair::{Compared, faces, limited};
+use super::fair_stripes::Tracer;
 use super::{Judge, Subject};
-use crate::finding::{Finding, MeasureId, Place};
-use crate::flow::ripple;
-use crate::geometry::{FAIR_DEGREE, FairReference, Surface};
-use crate::joins::Role;
+use crate::finding::{Finding, MeasureId, Place, Severity};
+use crate::flow::{Piece, Ripple, Twin, Wiggle, wiggle};
+use crate::highlight::LampRig;
+use crate::math::Point3;
 use crate::model::FaceId;
-use crate::nurbs;
+use core::cell::OnceCell;
 
-/// The steepest wave of each primary patch, where it passes the limit.
-///
-/// Its reference is the single patch of degree 5 that lies nearest to it, so a patch of one span and of no higher degree has no
-/// waves by definition, and is not looked at; nor are analytic faces, which have none, and faces that bend too far for one
-/// patch.
+/// The steepest wave of each face that has one about its fair reference, where it passes the limit. The wave is told without lamps;
+/// a stripe of the usual rig that it makes waver shows it.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
-    subject.sheets.model.faces().filter_map(|(id, _)| one(subject, judge, id)).collect()
+    if !limited(judge, MeasureId::HighlightWiggle) {
+        return Vec::new();
+    }
+    let tracer = OnceCell::new();
+    let show = |c: &Compared, wave: &Ripple| seen(tracer.get_or_init(|| Tracer::new(subject)), c, wave);
+    faces(subject).iter().filter_map(|c| told(judge, c, show)).collect()
 }
 
-/// The finding on one face.
-pub fn one(subject: &Subject<'_>, judge: &Judge<'_>, id: FaceId) -> Option<Finding> {
-    let least = least(judge)?;
-    let face = subject.sheets.face(id).filter(|_| !subject.graph.is_copy(id))?;
-    let Surface::Nurbs(patch) = &face.surface else { return None };
-    let primary = subject.graph.roles.get(id.index()) == Some(&Role::Primary);
-    let domain = subject.sheets.domain(id).filter(|_| primary && can_wave(patch))?;
-    let fair = || FairReference::new(&face.surface, domain, (FAIR_DEGREE, FAIR_DEGREE)).ok();
-    let fair = subject.memo.keep("fair references", id.index(), fair);
-    // Where the patch lies this near to its reference no wave of it can pass the limit.
-    let fair = fair.as_ref().as_ref().filter(|f| f.deviation().max >= least)?;
-    let wave = (*subject.memo.keep("ripples", id.index(), || ripple(&face.surface, domain, fair)))?;
-    let grade = judge.yardstick.grade(MeasureId::HighlightWiggle, judge.zone, wave.tilt)?;
-    let place = Place { point: wave.point, face: Some(id), uv: Some(wave.uv), along: None };
+/// How severe the steepest wave of a face is, where it passes the limit.
+pub fn severity(subject: &Subject<'_>, judge: &Judge<'_>, id: FaceId) -> Option<Severity> {
+    let all = if limited(judge, MeasureId::HighlightWiggle) { faces(subject) } else { return None };
+    all.iter().find(|c| c.face == id).and_then(|c| Some(graded(judge, c)?.1.0))
+}
+
+fn graded(judge: &Judge<'_>, c: &Compared) -> Option<(Ripple, (Severity, f64))> {
+    let wave = c.wave?;
+    Some((wave, judge.yardstick.grade(MeasureId::HighlightWiggle, judge.zone, wave.tilt)?))
+}
+
+fn told(judge: &Judge<'_>, c: &Compared, show: impl Fn(&Compared, &Ripple) -> Option<(Wiggle, Vec<Twin>)>) -> Option<Finding> {
+    let (wave, grade) = graded(judge, c)?;
+    let seen = show(c, &wave);
+    let effect = seen.as_ref().map_or(String::new(), |(w, _)| format!(", stripes waver by {:.1} mm ({})", w.amplitude, LampRig::USUAL));
     let remedy = format!(
-        "Waves of {:.3} mm, {:.0} mm from crest to crest: rebuild the face with fewer spans, or as one patch with a span more than it \
-         needs, and compare it with a two-rail sweep.",
-        wave.amplitude, wave.wavelength
+        "Waves of {:.3} mm, {:.0} mm from crest to crest{effect}: rebuild the face with fewer spans, or as one patch with a span more than \
+         it needs, and compare it with a two-rail sweep.",
+        wave.amplitude, wave.wavelength,
     );
-    Some(Finding::new(MeasureId::HighlightWiggle, wave.tilt, grade, place).extent(wave.extent).remedy(remedy))
+    let place = Place { point: wave.point, face: Some(c.face), uv: Some(wave.uv), along: None };
+    let found = Finding::new(MeasureId::HighlightWiggle, wave.tilt, grade, place).extent(wave.extent).remedy(remedy);
+    let polyline = |of: fn(&Twin) -> Point3, line: &[Twin]| line.iter().map(of).collect::<Vec<Point3>>();
+    let lines = seen.map_or(Vec::new(), |(_, line)| vec![polyline(|t| t.own.point, &line), polyline(|t| t.fair.point, &line)]);
+    Some(found.drawn(lines))
 }
 
-/// True for a patch that its reference cannot reproduce.
-fn can_wave(patch: &nurbs::Surface) -> bool {
-    let simple = |k: &nurbs::KnotVector| k.span_count() == 1 && k.degree() <= FAIR_DEGREE;
-    !(simple(patch.knots_u()) && simple(patch.knots_v()) && patch.weights().is_none())
-}
+/// Stripes looked at, those that pass nearest to the wave's steepest place. Larger: slower; smaller: where the nearest runs along a
+/// crest, none is found that wavers.
+const NEAREST: usize = 4;
 
-/// Shortest wave that the samples of a face can show, mm: with it the lowest limit of tilt becomes a height. Larger: faint short
-/// waves are not looked for; smaller: more faces are. Common practice, no source.
-const SHORTEST: f64 = 10.0;
+/// Steps along a stripe. A wave needs six of them. Larger: slower; smaller: short waves are missed.
+const STEPS: usize = 240;
 
-/// Half height below which no wave passes any limit, mm; None without a limit.
-fn least(judge: &Judge<'_>) -> Option<f64> {
-    let limits = judge.yardstick.limits(MeasureId::HighlightWiggle, judge.zone)?;
-    let lowest = [limits.polish, limits.fix, limits.serious].into_iter().flatten().fold(f64::INFINITY, f64::min);
-    lowest.is_finite().then(|| crate::math::real::tan(lowest.to_radians()) * SHORTEST / crate::math::real::TAU)
+/// Least height of a stripe's wave from crest to trough, mm. Common practice, no source.
+const LEAST: f64 = 0.1;
+
+/// The stripe that wavers most of those near the wave, beside its twin.
+fn seen(tracer: &Tracer<'_>, c: &Compared, wave: &Ripple) -> Option<(Wiggle, Vec<Twin>)> {
+    let away = |p: &Piece| p.points.iter().map(|q| q.distance(wave.point)).fold(f64::INFINITY, f64::min);
+    let mut pieces = tracer.pieces(c);
+    pieces.retain(|p| p.length() >= 2.0 * wave.wavelength);
+    pieces.sort_by(|a, b| away(a).total_cmp(&away(b)));
+    let lines = pieces.iter().take(NEAREST).map(|p| tracer.beside(c, p, STEPS));
+    let found = lines.filter_map(|line| Some((wiggle(&line, LEAST)?, line)));
+    found.max_by(|a, b| a.0.amplitude.total_cmp(&b.0.amplitude))
 }

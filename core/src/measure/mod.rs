@@ -6,6 +6,8 @@ mod centre_curvature_slope;
 mod centre_mirror;
 mod centre_position;
 mod centre_tangent;
+mod fair;
+mod fair_stripes;
 mod form_crown;
 mod form_dip;
 mod form_draft;
@@ -17,8 +19,10 @@ mod form_radius;
 mod form_ramp;
 mod form_ridge_sign;
 mod good;
+mod highlight_climb;
 mod highlight_gap;
 mod highlight_kink;
+mod highlight_spread;
 mod highlight_wiggle;
 mod join_corner;
 mod join_curvature;
@@ -39,6 +43,8 @@ mod rows_evenness;
 mod rows_square;
 mod tight_places;
 
+#[cfg(test)]
+mod broken_fair;
 #[cfg(test)]
 mod broken_form;
 #[cfg(test)]
@@ -147,6 +153,12 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::HighlightWiggle, what: "tilt of waves about a fair surface", find: highlight_wiggle::find },
     Measure { id: MeasureId::HighlightGap, what: "step and turn of stripes across a gap", find: highlight_gap::find },
     Measure { id: MeasureId::HighlightKink, what: "largest kink of stripes at a join, over all lamps", find: highlight_kink::find },
+    Measure {
+        id: MeasureId::HighlightSpread,
+        what: "spacing of stripes along a face against its fair reference",
+        find: highlight_spread::find,
+    },
+    Measure { id: MeasureId::HighlightClimb, what: "turn of stripes along a face against its fair reference", find: highlight_climb::find },
     Measure { id: MeasureId::FormRidgeSign, what: "feature lines whose sign turns round for a stretch", find: form_ridge_sign::find },
     Measure { id: MeasureId::FormFade, what: "length over which feature lines fade out", find: form_fade::find },
     Measure { id: MeasureId::FormHollow, what: "area of a panel bent the other way than most of it", find: form_hollow::find },
