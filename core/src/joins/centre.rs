@@ -86,7 +86,7 @@ fn runs(sheets: &Sheets<'_>, track: &Track, centre: &Centre, least: f64) -> Vec<
 
 fn lies_on(border: &super::Border, centre: &Centre) -> bool {
     let normal = centre.plane.normal();
-    let near = 2.0 * border.point().to_vec().dot(normal).abs() <= centre.gap;
+    let near = 2.0 * centre.plane.height(border.point()).abs() <= centre.gap;
     let along = border.along.try_normalize().is_some_and(|t| t.dot(normal).abs() <= real::sin(centre.angle));
     near && along && border.conormal().is_none_or(|c| c.dot(normal).abs() >= ACROSS)
 }

@@ -14,7 +14,7 @@ use super::stretch::{Cover, Stretch, stretches};
 use super::survey::{Survey, survey};
 use super::track::{Meeting, Track};
 use super::{Class, Measures, Order};
-use crate::layout::{Cover as Lap, Field, Mirror, MirrorExtent, Overlap, mirror, overlaps};
+use crate::layout::{Cover as Lap, Field, Mirror, MirrorExtent, MirrorPlane, Overlap, mirror, overlaps};
 use crate::math::{Point3, Vec3};
 use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
@@ -34,6 +34,8 @@ pub struct Options {
     /// Part of the search distance within which faces lie on each other. Larger: the skins of thin sheets become one;
     /// smaller: copies made by different writers go unseen. Common practice, no source.
     pub lap: f64,
+    /// The centre plane; None: found.
+    pub plane: Option<MirrorPlane>,
     /// Absolute jumps below which relative ones do not count.
     pub floors: Floors,
     /// Up to what values an order counts as reached.
@@ -42,7 +44,16 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { search: 0.5, search_share: 5e-3, parallel: 10.0, open: 5.0, lap: 0.1, floors: Floors::default(), reach: Reach::default() }
+        Self {
+            search: 0.5,
+            search_share: 5e-3,
+            parallel: 10.0,
+            open: 5.0,
+            lap: 0.1,
+            plane: None,
+            floors: Floors::default(),
+            reach: Reach::default(),
+        }
     }
 }
 
@@ -136,7 +147,7 @@ impl JoinGraph {
             .filter_map(|tracks| Some((survey(sheets, &tracks, &options.floors)?, tracks)))
             .collect();
         let points: Vec<Vec<Point3>> = bare.iter().map(|(s, _)| s.stations.iter().map(|s| s.p).collect()).collect();
-        let mirror = (!sheets.model.faces.is_empty()).then(|| mirror(&field, areas, &points, search));
+        let mirror = (!sheets.model.faces.is_empty()).then(|| mirror(&field, areas, &points, search, options.plane));
         let half = mirror.as_ref().filter(|m| m.extent == MirrorExtent::Half);
         let centre = half.map(|m| Centre { plane: m.plane, gap: search, angle, smooth: options.reach.angle });
         for (whole, tracks) in bare {
@@ -163,7 +174,10 @@ impl JoinGraph {
         graph.roles = roles(sheets, &graph.joins, areas);
         graph.require(sheets);
         graph.orientation = orient(sheets, &graph, areas, &field);
+        let plane = graph.mirror.as_ref().map(|m| m.plane);
         for join in &mut graph.joins {
+            let on = |plane: MirrorPlane| join.stations.iter().all(|s| plane.height(s.p).abs() <= search);
+            join.centre = join.mirrored || join.faces.len() == 2 && !join.interior && plane.is_some_and(on);
             let sign = join.faces.first().map_or(1.0, |f| graph.orientation.sign(*f));
             join.stations.iter_mut().for_each(|s| s.measures = s.measures.seen_from(sign));
         }
@@ -194,7 +208,20 @@ impl JoinGraph {
         };
         let Survey { stations, length, mid, edges, summaries } = s;
         let (interior, mirrored) = (kind == Kind::Inside, kind == Kind::Mirrored);
-        self.joins.push(Join { faces, stations, length, mid, class, required: Order::G0, larger, edges, summaries, interior, mirrored });
+        self.joins.push(Join {
+            faces,
+            stations,
+            length,
+            mid,
+            class,
+            required: Order::G0,
+            larger,
+            edges,
+            summaries,
+            interior,
+            mirrored,
+            centre: false,
+        });
         self.tracks.push(tracks);
     }
 

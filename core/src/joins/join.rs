@@ -82,6 +82,8 @@ pub struct Join {
     pub interior: bool,
     /// True when one face meets its own mirror image on the centre plane.
     pub mirrored: bool,
+    /// True when it lies on the centre plane: mirrored, or between two faces.
+    pub centre: bool,
 }
 
 impl Join {

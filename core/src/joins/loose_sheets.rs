@@ -1,11 +1,12 @@
 //! Loose sheets made by hand: what lies on what, which side is which, what mirrors what.
 
 use super::arrangements::{flat, graph_of, master, model_of, tilted, turned_over};
-use super::{Class, JoinGraph};
+use super::{Class, JoinGraph, Options, Sheets};
 use crate::layout::{Cover, MirrorExtent, MirrorPlane};
 use crate::math::{Frame, Point3, Vec3, real};
 use crate::model::FaceId;
 use crate::nurbs::{Direction, KnotVector, Surface};
+use crate::progress::Silent;
 use proptest::prelude::*;
 
 fn shifted(s: &Surface, by: Vec3) -> Surface {
@@ -258,5 +259,28 @@ fn halves_and_wholes_about_each_plane() {
         let off = whole.iter().map(|s| shifted(s, Vec3::splat(300.0))).collect();
         let m = told(off);
         assert_eq!((m.extent, m.pairs.len()), (MirrorExtent::None, 0));
+        // A plane that is picked is taken, wherever it lies.
+        let away = n * 300.0 + a * 55.0;
+        let picked = MirrorPlane::new(-n, -300.0).unwrap();
+        let about = |patches: &[Surface]| {
+            let moved = patches.iter().map(|s| shifted(s, away)).collect();
+            let (model, options) = (model_of(moved), Options { plane: Some(picked), ..Options::default() });
+            let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
+            let areas: Vec<f64> = domains.iter().zip(&model.faces).map(|(d, f)| d.as_ref().map_or(0.0, |d| d.area(&f.surface))).collect();
+            JoinGraph::find(&Sheets { model: &model, domains: &domains }, &areas, &options, &mut Silent).unwrap()
+        };
+        let graph = about(&half);
+        let m = graph.mirror.as_ref().unwrap();
+        assert_eq!((m.plane.text(), m.extent), ("picked", MirrorExtent::Half));
+        let across: Vec<_> = graph.joins.iter().filter(|j| j.centre).collect();
+        assert!(across.len() == 1 && across[0].mirrored && across[0].summaries.gap.unwrap().max.value < 1e-9, "{}", across.len());
+        let ridge = across[0].summaries.angle.unwrap().mean;
+        let graph = about(&whole);
+        let m = graph.mirror.as_ref().unwrap();
+        assert_eq!((m.plane, m.extent, m.share), (picked, MirrorExtent::Full, 1.0));
+        let across: Vec<_> = graph.joins.iter().filter(|j| j.centre).collect();
+        assert!(across.len() == 1 && !across[0].mirrored, "{}", across.len());
+        // The half's ridge over its mirror image is the whole's between its sides.
+        assert!(ridge > 5.0 && (across[0].summaries.angle.unwrap().mean - ridge).abs() < 1e-9, "{ridge}");
     }
 }

@@ -115,9 +115,9 @@ impl Border {
     /// The border of the face's mirror image, which has that face on its left.
     pub fn mirrored(&self, plane: MirrorPlane) -> Border {
         let d = &self.derivs;
-        let image = |v: Vec3| plane.image(v);
+        let image = |v: Vec3| plane.turned(v);
         let derivs = SurfaceDerivs {
-            s: Point3::from_vec(image(d.s.to_vec())),
+            s: plane.image(d.s),
             su: image(d.su),
             sv: image(d.sv),
             suu: image(d.suu),

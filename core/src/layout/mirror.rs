@@ -1,20 +1,10 @@
 //! Left and right: which faces are mirror images of others, and whether a model is a half or a whole.
 
+use super::MirrorPlane;
 use super::field::{Field, Near};
 use super::patch::Sample;
-use crate::math::{Point2, Point3, Vec3};
+use crate::math::{Point2, Point3};
 use crate::model::FaceId;
-
-/// A centre plane through the origin.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum MirrorPlane {
-    /// y = 0, the usual one of vehicles.
-    Y,
-    /// x = 0.
-    X,
-    /// z = 0.
-    Z,
-}
 
 /// What part of a symmetric object the model is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -66,31 +56,6 @@ const AREA: f64 = 0.01;
 /// Share of the area that must be mirrored for a model to be called full. Common practice, no source.
 const FULL: f64 = 0.9;
 
-impl MirrorPlane {
-    /// The stable lower-case name.
-    pub fn text(self) -> &'static str {
-        match self {
-            MirrorPlane::Y => "y",
-            MirrorPlane::X => "x",
-            MirrorPlane::Z => "z",
-        }
-    }
-
-    /// Unit normal.
-    pub fn normal(self) -> Vec3 {
-        match self {
-            MirrorPlane::Y => Vec3::Y,
-            MirrorPlane::X => Vec3::X,
-            MirrorPlane::Z => Vec3::Z,
-        }
-    }
-
-    /// The mirror image of a vector, or of a point by its vector from the origin.
-    pub fn image(self, v: Vec3) -> Vec3 {
-        v - self.normal() * (2.0 * v.dot(self.normal()))
-    }
-}
-
 impl MirrorExtent {
     /// The stable lower-case name.
     pub fn text(self) -> &'static str {
@@ -102,18 +67,25 @@ impl MirrorExtent {
     }
 }
 
-/// How the model lies to y = 0 if it is a half or a whole about it, else to whichever of the three planes mirrors the
-/// larger area. Images agree within `tolerance`, mm. `areas` in mm², one a face; `outlines` are points along each
+/// How the model lies to `wanted`, or without any to y = 0 if it is a half or a whole about it, else to whichever of y, x, z = 0
+/// mirrors the larger area. Images agree within `tolerance`, mm. `areas` in mm², one a face; `outlines` are points along each
 /// stretch of the model's outline: a half is open along the plane.
-pub fn mirror(field: &Field<'_>, areas: &[f64], outlines: &[Vec<Point3>], tolerance: f64) -> Mirror {
+pub fn mirror(field: &Field<'_>, areas: &[f64], outlines: &[Vec<Point3>], tolerance: f64, wanted: Option<MirrorPlane>) -> Mirror {
+    let mut best = match wanted {
+        Some(plane) => about(field, areas, outlines, tolerance, plane),
+        None => likeliest(field, areas, outlines, tolerance),
+    };
+    let both = best.pairs.iter().map(|&[a, b]| (a, b)).chain(best.own.iter().map(|&f| (f, f)));
+    best.deviations = both.filter_map(|(face, other)| farthest(field, tolerance, best.plane, face, other)).collect();
+    best
+}
+
+fn likeliest(field: &Field<'_>, areas: &[f64], outlines: &[Vec<Point3>], tolerance: f64) -> Mirror {
     let [y, x, z] = [MirrorPlane::Y, MirrorPlane::X, MirrorPlane::Z].map(|plane| about(field, areas, outlines, tolerance, plane));
     let told = |m: &Mirror| m.extent != MirrorExtent::None;
     // Later ones must be better: told before untold, then by area.
     let better = |best: Mirror, m: Mirror| if (told(&m), m.share) > (told(&best), best.share) { m } else { best };
-    let mut best = if told(&y) { y } else { better(better(y, x), z) };
-    let both = best.pairs.iter().map(|&[a, b]| (a, b)).chain(best.own.iter().map(|&f| (f, f)));
-    best.deviations = both.filter_map(|(face, other)| farthest(field, tolerance, best.plane, face, other)).collect();
-    best
+    if told(&y) { y } else { better(better(y, x), z) }
 }
 
 fn about(field: &Field<'_>, areas: &[f64], outlines: &[Vec<Point3>], tolerance: f64, plane: MirrorPlane) -> Mirror {
@@ -147,8 +119,8 @@ fn about(field: &Field<'_>, areas: &[f64], outlines: &[Vec<Point3>], tolerance: 
 /// Where the image of a face is farthest from another, of the places sampled that have a foot on it within `tolerance`.
 fn farthest(field: &Field<'_>, tolerance: f64, plane: MirrorPlane, face: FaceId, other: FaceId) -> Option<Deviation> {
     let off = |s: &Sample| {
-        let there = Point3::from_vec(plane.image(s.point.to_vec()));
-        let touch = field.touching(there, plane.image(s.normal), |f| f == other, Near::on(tolerance)).into_iter().next()?;
+        let there = plane.image(s.point);
+        let touch = field.touching(there, plane.turned(s.normal), |f| f == other, Near::on(tolerance)).into_iter().next()?;
         Some(Deviation { face, other, distance: touch.foot.distance, point: s.point, uv: s.uv })
     };
     let all = field.samples(face).iter().filter_map(off);
@@ -159,7 +131,7 @@ fn farthest(field: &Field<'_>, tolerance: f64, plane: MirrorPlane, face: FaceId,
 fn image(field: &Field<'_>, areas: &[f64], tolerance: f64, plane: MirrorPlane, face: FaceId) -> Option<FaceId> {
     let all = field.samples(face);
     // A face in the plane itself is on no side of it and tells nothing.
-    if all.iter().all(|s| s.point.to_vec().dot(plane.normal()).abs() <= tolerance) {
+    if all.iter().all(|s| plane.height(s.point).abs() <= tolerance) {
         return None;
     }
     let step = (all.len() / PLACES).max(1);
@@ -170,8 +142,9 @@ fn image(field: &Field<'_>, areas: &[f64], tolerance: f64, plane: MirrorPlane, f
             let other = areas.get(f.index()).copied().unwrap_or(0.0);
             (other - area).abs() <= AREA * area && left.as_ref().is_none_or(|l| l.contains(&f))
         };
-        let there = Point3::from_vec(plane.image(s.point.to_vec()));
-        let found: Vec<FaceId> = field.touching(there, plane.image(s.normal), wanted, Near::on(tolerance)).iter().map(|t| t.face).collect();
+        let there = plane.image(s.point);
+        let found: Vec<FaceId> =
+            field.touching(there, plane.turned(s.normal), wanted, Near::on(tolerance)).iter().map(|t| t.face).collect();
         if found.is_empty() {
             return None;
         }
@@ -182,7 +155,7 @@ fn image(field: &Field<'_>, areas: &[f64], tolerance: f64, plane: MirrorPlane, f
 
 /// True when everything lies on one side of the plane and some of the outline runs along it.
 fn is_half(field: &Field<'_>, outlines: &[Vec<Point3>], tolerance: f64, plane: MirrorPlane) -> bool {
-    let height = |p: &Point3| p.to_vec().dot(plane.normal());
+    let height = |p: &Point3| plane.height(*p);
     let inner = field.model.faces().flat_map(|(id, _)| field.samples(id)).map(|s| height(&s.point));
     let (mut low, mut high) = (0.0f64, 0.0f64);
     for h in inner.chain(outlines.iter().flatten().map(height)) {

@@ -3,12 +3,14 @@
 mod boxes;
 mod field;
 mod mirror;
+mod mirror_plane;
 mod outside;
 mod overlap;
 mod patch;
 
 pub use boxes::{Boxes, Item};
 pub use field::Field;
-pub use mirror::{Deviation, Mirror, MirrorExtent, MirrorPlane, mirror};
+pub use mirror::{Deviation, Mirror, MirrorExtent, mirror};
+pub use mirror_plane::MirrorPlane;
 pub use outside::outward;
 pub use overlap::{Cover, Overlap, overlaps};

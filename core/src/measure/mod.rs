@@ -61,6 +61,7 @@ mod centre_line;
 pub use layout_sliver::strip_size;
 pub use memo::Memo;
 use panel_sections::Panel;
+pub use rows_square::{RowAngle, row_angles};
 
 use crate::finding::{Finding, MeasureId, Place, Yardstick, Zone};
 use crate::joins::{Corner, FeatureLine, JoinGraph, Sheets, corners, feature_lines};

@@ -1,11 +1,12 @@
-//! `rows.square`: how far from square control rows meet the centre plane y = 0, within the surface. (Where the halves meet at
+//! `rows.square`: how far from square control rows meet the centre plane, within the surface. (Where the halves meet at
 //! an angle, that is `centre.tangent`.)
 
 use super::on_join::{across_centre, broken};
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
 use crate::geometry::Surface;
-use crate::joins::{Class, Join};
+use crate::joins::{Class, Join, JoinGraph, Sheets};
+use crate::layout::MirrorPlane;
 use crate::math::{Point2, Point3, real};
 use crate::model::FaceId;
 use crate::nurbs;
@@ -15,21 +16,47 @@ use std::collections::BTreeSet;
 /// taken for borders on it; smaller: written digits decide.
 const ON_PLANE: f64 = 1e-6;
 
+/// A border of a patch on the centre plane, with the row that meets the plane least squarely.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RowAngle {
+    /// The face.
+    pub face: FaceId,
+    /// How far that row is off square, degrees.
+    pub angle: f64,
+    /// Where it crosses.
+    pub point: Point3,
+    /// Its parameters.
+    pub uv: Point2,
+    /// Length of the border's row of control points, mm.
+    pub length: f64,
+}
+
+/// Every border of a spline patch that lies on the centre plane, copies left out.
+pub fn row_angles(sheets: &Sheets<'_>, graph: &JoinGraph) -> Vec<RowAngle> {
+    // A model that is neither half nor whole may still have borders on the usual plane.
+    let plane = graph.mirror.as_ref().map_or(MirrorPlane::Y, |m| m.plane);
+    let mut all = Vec::new();
+    for (face, f) in sheets.model.faces().filter(|(id, _)| !graph.is_copy(*id)) {
+        let Surface::Nurbs(patch) = &f.surface else { continue };
+        for side in [Border::LowU, Border::HighU, Border::LowV, Border::HighV] {
+            let Some((angle, uv, length)) = least_square(patch, side, plane) else { continue };
+            all.push(RowAngle { face, angle, point: patch.derivs(uv.u, uv.v, 0).s, uv, length });
+        }
+    }
+    all
+}
+
 /// The row least square to the centre plane, on every border of a patch that lies on the plane.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     // Where the halves meet at an angle, that is the finding, and square rows would not mend it.
     let angle = |j: &Join| j.class == Class::Crease || broken(judge, MeasureId::CentreTangent, j.summaries.angle.map(|s| s.max));
     let sharp: BTreeSet<FaceId> = across_centre(subject).filter(|(_, j)| angle(j)).flat_map(|(_, j)| j.faces.iter().copied()).collect();
-    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id) && !sharp.contains(id)) {
-        let Surface::Nurbs(patch) = &face.surface else { continue };
-        for side in [Border::LowU, Border::HighU, Border::LowV, Border::HighV] {
-            let Some((value, uv, length)) = least_square(patch, side) else { continue };
-            let Some(grade) = judge.yardstick.grade(MeasureId::RowsSquare, judge.zone, value) else { continue };
-            let place = Place { point: patch.derivs(uv.u, uv.v, 0).s, face: Some(id), uv: Some(uv), along: None };
-            let remedy = "Turn the first leg of the control row square to the centre plane, so that the mirrored half continues it.";
-            all.push(Finding::new(MeasureId::RowsSquare, value, grade, place).extent(length).remedy(remedy));
-        }
+    for row in row_angles(&subject.sheets, subject.graph).into_iter().filter(|r| !sharp.contains(&r.face)) {
+        let Some(grade) = judge.yardstick.grade(MeasureId::RowsSquare, judge.zone, row.angle) else { continue };
+        let place = Place { point: row.point, face: Some(row.face), uv: Some(row.uv), along: None };
+        let remedy = "Turn the first leg of the control row square to the centre plane, so that the mirrored half continues it.";
+        all.push(Finding::new(MeasureId::RowsSquare, row.angle, grade, place).extent(row.length).remedy(remedy));
     }
     all
 }
@@ -43,12 +70,12 @@ enum Border {
 }
 
 /// Largest angle, degrees, by which a first leg leans along the border, where that is, and the border row's length. None where the border does not lie on the plane or the patch crosses it.
-fn least_square(patch: &nurbs::Surface, side: Border) -> Option<(f64, Point2, f64)> {
+fn least_square(patch: &nurbs::Surface, side: Border, plane: MirrorPlane) -> Option<(f64, Point2, f64)> {
     let (nu, nv) = patch.size();
     let points = patch.points();
     let size = points.iter().map(|p| (*p - *points.first().unwrap_or(p)).length()).fold(0.0, f64::max);
     let slack = ON_PLANE * size;
-    let one_side = points.iter().all(|p| p.y >= -slack) || points.iter().all(|p| p.y <= slack);
+    let one_side = points.iter().all(|p| plane.height(*p) >= -slack) || points.iter().all(|p| plane.height(*p) <= slack);
     let count = if matches!(side, Border::LowU | Border::HighU) { nv } else { nu };
     // Point k of the row `depth` rows in from the border.
     let row = |k: usize, depth: usize| {
@@ -62,7 +89,7 @@ fn least_square(patch: &nurbs::Surface, side: Border) -> Option<(f64, Point2, f6
     };
     let border: Vec<Point3> = (0..count).filter_map(|k| row(k, 0)).collect();
     let length: f64 = border.windows(2).map(|w| w[0].distance(w[1])).sum();
-    if !one_side || length <= slack || border.iter().any(|p| p.y.abs() > slack) {
+    if !one_side || length <= slack || border.iter().any(|p| plane.height(*p).abs() > slack) {
         return None;
     }
     let (du, dv) = patch.domain();
@@ -80,15 +107,16 @@ fn least_square(patch: &nurbs::Surface, side: Border) -> Option<(f64, Point2, f6
     let (mut worst, mut place) = (None::<f64>, at(0)?);
     for (k, &p) in border.iter().enumerate() {
         let leg = row(k, 1)? - p;
+        let away = leg.dot(plane.normal()).abs();
         // A collapsed leg has no direction; a row within the plane does not cross it.
-        if leg.length() <= slack || leg.y.abs() <= slack {
+        if leg.length() <= slack || away <= slack {
             continue;
         }
         let uv = at(k)?;
         let d = patch.derivs(uv.u, uv.v, 1);
         // Seen square to the border and the plane's normal: a leg that leaves that plane is an angle between the halves.
         let Some(along) = (if along_u { d.su } else { d.sv }).try_normalize() else { continue };
-        let off = real::atan2(leg.dot(along).abs(), leg.y.abs()).to_degrees();
+        let off = real::atan2(leg.dot(along).abs(), away).to_degrees();
         if worst.is_none_or(|w| off > w) {
             (worst, place) = (Some(off), uv);
         }
@@ -121,15 +149,15 @@ mod tests {
     fn square_rows_read_nothing_and_a_leaning_one_its_angle() {
         for high in [false, true] {
             let side = if high { Border::HighU } else { Border::LowU };
-            assert!(least_square(&patch(1, 0.0, high), side).unwrap().0 < 1e-9);
+            assert!(least_square(&patch(1, 0.0, high), side, MirrorPlane::Y).unwrap().0 < 1e-9);
             for (k, degrees) in [(0, 0.3), (2, 4.0), (3, -11.0)] {
                 let lean = 30.0 * real::tan(f64::to_radians(degrees));
-                let got = least_square(&patch(k, lean, high), side).unwrap().0;
+                let got = least_square(&patch(k, lean, high), side, MirrorPlane::Y).unwrap().0;
                 assert!((got - degrees.abs()).abs() < 1e-9, "{got} against {degrees}");
             }
             let other = if high { Border::LowU } else { Border::HighU };
-            assert!(least_square(&patch(1, 0.0, high), other).is_none());
-            assert!(least_square(&patch(1, 0.0, high), Border::LowV).is_none());
+            assert!(least_square(&patch(1, 0.0, high), other, MirrorPlane::Y).is_none());
+            assert!(least_square(&patch(1, 0.0, high), Border::LowV, MirrorPlane::Y).is_none());
         }
     }
 }

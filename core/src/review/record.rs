@@ -124,6 +124,7 @@ pub struct JoinRecord {
     pub class: &'static str,
     pub required: &'static str,
     pub mirrored: bool,
+    pub centre: bool,
     pub larger: Option<usize>,
     pub edges: Vec<EdgeRecord>,
     pub g0: Option<MeasuredRecord>,
@@ -187,6 +188,8 @@ pub struct SkinRecord {
 #[allow(missing_docs)] // as the schema tells
 pub struct MirrorRecord {
     pub plane: &'static str,
+    pub normal: [Number; 3],
+    pub offset: Number,
     pub extent: &'static str,
     pub share: Number,
     pub pairs: Vec<[usize; 2]>,
@@ -219,6 +222,7 @@ impl JoinRecord {
             class: join.class.text(),
             required: join.required.text(),
             mirrored: join.mirrored,
+            centre: join.centre,
             larger: join.larger.map(|f| f.index()),
             edges: join.edges.iter().map(EdgeRecord::new).collect(),
             g0: s.gap.map(|s| measured(&s)),
@@ -258,6 +262,8 @@ impl MirrorRecord {
     pub fn new(m: &Mirror) -> Self {
         Self {
             plane: m.plane.text(),
+            normal: m.plane.normal().to_array().map(Number),
+            offset: Number(m.plane.offset()),
             extent: m.extent.text(),
             share: Number(m.share),
             pairs: m.pairs.iter().map(|p| p.map(FaceId::index)).collect(),
