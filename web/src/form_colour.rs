@@ -52,7 +52,7 @@ const FLAT: f64 = 1e-9;
 #[derive(Clone, Debug, Deserialize)]
 #[serde(default)]
 pub struct FormSettings {
-    /// `gaussian`, `mean`, `max`, `min`, `radius`, `face`; anything else is no colour.
+    /// `gaussian`, `mean`, `max`, `min`, `radius`, `face`, `fair`, `sides`; anything else is no colour.
     pub view: String,
     /// Value at the map's start, in the value's own unit.
     pub low: f64,
@@ -72,6 +72,17 @@ impl Default for FormSettings {
     }
 }
 
+/// What the surface passes leave in the frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Leaves {
+    /// Points and normals.
+    Points,
+    /// Principal curvatures too.
+    Bends,
+    /// A sampled value too, in their place.
+    Map,
+}
+
 /// What colours a surface.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FormView {
@@ -79,6 +90,8 @@ pub enum FormView {
     By(Form),
     /// Which face it is.
     Face,
+    /// Values sampled over the faces.
+    Map,
 }
 
 impl FormSettings {
@@ -86,13 +99,18 @@ impl FormSettings {
     pub fn view(&self) -> Option<FormView> {
         match self.view.as_str() {
             "face" => Some(FormView::Face),
+            "fair" | "sides" => Some(FormView::Map),
             name => Form::ALL.into_iter().find(|f| f.name() == name).map(FormView::By),
         }
     }
 
-    /// True when the picture needs curvatures at each pixel.
-    pub fn needs_bends(&self) -> bool {
-        matches!(self.view(), Some(FormView::By(_)))
+    /// What the picture needs at each pixel beside point and normal.
+    pub fn needs(&self) -> Leaves {
+        match self.view() {
+            Some(FormView::By(_)) => Leaves::Bends,
+            Some(FormView::Map) => Leaves::Map,
+            Some(FormView::Face) | None => Leaves::Points,
+        }
     }
 
     /// Start and end of the map on the axis of [`axis`], apart from each other.
@@ -127,7 +145,16 @@ pub fn axis(form: Form, k: Curvatures) -> f64 {
     }
 }
 
-/// The map of a value of form from its start to its end: [`MAP_SIZE`] colours, sRGB 0 to 1.
+/// The map of a view from its start to its end: [`MAP_SIZE`] colours, sRGB 0 to 1; none of paint and faces.
+pub fn view_map(view: Option<FormView>) -> Vec<[f32; 3]> {
+    match view {
+        Some(FormView::By(form)) => form_map(form),
+        Some(FormView::Map) => form_map(Form::Mean),
+        Some(FormView::Face) | None => Vec::new(),
+    }
+}
+
+/// The map of a value of form.
 pub fn form_map(form: Form) -> Vec<[f32; 3]> {
     match form {
         Form::Radius => (0..MAP_SIZE).map(|i| map_colour(1.0 - i as f64 / (MAP_SIZE - 1) as f64)).collect(),
@@ -175,6 +202,6 @@ mod tests {
     fn the_other_side_turns_signs_round() {
         let swapped = FormSettings { swapped: true, ..FormSettings::default() };
         assert_eq!(swapped.seen(Curvatures { max: 3.0, min: -1.0 }), Curvatures { max: 1.0, min: -3.0 });
-        assert_eq!((swapped.view(), swapped.needs_bends()), (None, false));
+        assert_eq!((swapped.view(), swapped.needs()), (None, Leaves::Points));
     }
 }

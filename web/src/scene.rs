@@ -5,10 +5,12 @@ use crate::bvh::{Aabb, Bvh};
 use crate::bytes::PacketError;
 use crate::joins_packet::{JoinLine, JoinsPacket};
 use crate::packet::{FacePacket, Role};
+use crate::scene_map::SceneMap;
 use crate::surface_record::surface;
 use glam::{DVec3, Vec3};
 use rakelight_core::geometry::Surface;
 use std::cell::OnceCell;
+use std::collections::BTreeMap;
 
 /// Set in the code where point and normal are relative to a base. Ids stay below all marks: no model here has 2²⁹ faces.
 pub const NEAR: u32 = 1 << 29;
@@ -50,6 +52,8 @@ pub struct Scene {
     pub sides: Vec<i8>,
     /// By face id: one of eight classes, such that neighbours differ.
     pub classes: Vec<u8>,
+    /// Values to colour faces by, by face id.
+    pub maps: BTreeMap<u32, SceneMap>,
     origin: Option<DVec3>,
     bounds: Option<Bounds>,
 }

@@ -127,7 +127,7 @@ pub(crate) fn joined(grid: &BezierGrid, origin: Vec3) -> Option<nurbs::Surface> 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use rakelight_core::geometry::{Curve, Extrusion, Offset, Revolution};
+    use rakelight_core::geometry::{Curve, Extrusion, Offset, Revolution, convexity};
 
     /// A fixed sequence of numbers in 0..1, so that a failure can be repeated.
     fn numbers(mut state: u32) -> impl FnMut() -> f64 {
@@ -216,13 +216,21 @@ mod tests {
         for (original, uv) in [(turned, [t[0], t[1], r[0], r[1]]), (pushed, [r[0], r[1], -1.0, 2.0]), (thick, [t[0], t[1], r[0], r[1]])] {
             let (origin, size) = (Vec3::new(990.0, 3.0, 4.0), 150.0);
             let back = surface(&record(&original, origin, uv, size), origin).expect("sound");
+            let mut worst = 0.0f64;
             for _ in 0..200 {
                 let (u, v) = (uv[0] + (uv[1] - uv[0]) * next(), uv[2] + (uv[3] - uv[2]) * next());
+                // Colours by form: second derivatives of the spline against the surface's own, as a share of the tighter curvature.
+                let k = |s: &Surface| convexity(s, math::Point2::new(u, v), 1.0).expect("a tangent plane");
+                let (exact, drawn) = (k(&original), k(&back));
+                let off = (exact.max - drawn.max).abs().max((exact.min - drawn.min).abs());
+                worst = worst.max(off / exact.tightest().abs());
                 let (a, b) = (original.derivs(u, v, 1), back.derivs(u, v, 1));
                 assert!(a.s.distance(b.s) < 2e-7 * size, "{:?}: {}", original.kind(), a.s.distance(b.s));
                 let (n, m) = (a.su.cross(a.sv).normalize(), b.su.cross(b.sv).normalize());
                 assert!(n.distance(m) < 1e-4, "{:?}: normals {}", original.kind(), n.distance(m));
             }
+            println!("{:?}: curvatures off by {:.4} % of the tighter one at most", original.kind(), 100.0 * worst);
+            assert!(worst < 0.01, "{:?}: curvatures off by {worst}", original.kind());
         }
     }
 }

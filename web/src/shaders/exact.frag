@@ -139,4 +139,7 @@ void main() {
     }
     leave_bends(k.x < UNKNOWN_BEND ? turned * k : k);
 #endif
+#ifdef MAPPED
+    leave_mapped(v_uv);
+#endif
 }

@@ -1,7 +1,7 @@
 // Colours by form, twin of form_colour.rs; a browser test bounds the difference.
 uniform highp usampler2D bends;   // principal curvatures, larger first, convex as positive
 uniform highp usampler2D classes; // colour of each face, by face id
-uniform int form_view;            // 1 Gaussian, 2 mean, 3 largest, 4 smallest, 5 radius
+uniform int form_view;            // 1 Gaussian, 2 mean, 3 largest, 4 smallest, 5 radius, 6 a sampled value
 uniform vec3 form_map[MAP_SIZE];
 uniform vec2 form_range;          // the map's start and end
 uniform float form_step;          // from isoline to isoline, 0 none
@@ -13,6 +13,7 @@ const int MEAN = 2;
 const int LARGEST = 3;
 const int SMALLEST = 4;
 const int RADIUS = 5;
+const int SAMPLED = 6;
 
 // Stands for "not known"; no curvature is as large.
 const float UNKNOWN = 1e30;
@@ -29,7 +30,7 @@ const float LINE_WIDTH = 1.1;
 
 vec2 bends_at(ivec2 at) {
     vec2 k = uintBitsToFloat(texelFetch(bends, at, 0).xy);
-    return form_swapped < 0.0 && k.x < UNKNOWN ? vec2(-k.y, -k.x) : k;
+    return form_swapped < 0.0 && k.x < UNKNOWN && form_view != SAMPLED ? vec2(-k.y, -k.x) : k;
 }
 
 float tightest(vec2 k) {
@@ -42,6 +43,7 @@ float form_axis(vec2 k) {
     if (form_view == MEAN) { return 0.5 * (k.x + k.y); }
     if (form_view == LARGEST) { return k.x; }
     if (form_view == SMALLEST) { return k.y; }
+    if (form_view == SAMPLED) { return form_swapped * k.x; }
     return -log2(max(abs(tightest(k)), FLAT));
 }
 

@@ -16,4 +16,7 @@ void main() {
     vec2 bends = principal(dot(x, x), dot(x, y), dot(y, y), -dot(turn_x, x), middle, -dot(turn_y, y));
     leave_bends(faceted == 1 ? vec2(UNKNOWN_BEND) : bends);
 #endif
+#ifdef MAPPED
+    leave_mapped(v_uv);
+#endif
 }

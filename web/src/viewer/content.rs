@@ -5,6 +5,7 @@ use super::renderer::Renderer;
 use super::{Viewer, context, plain, triple};
 use crate::facing::{face_place, facing};
 use crate::form_at::{FormValues, form_at};
+use crate::form_colour::Leaves;
 use crate::joins_packet::MEASURES;
 use crate::pick::{Hit, pick};
 use crate::scene::Scene;
@@ -25,6 +26,8 @@ struct Picked {
     #[serde(flatten)]
     hit: Hit,
     form: Option<FormValues>,
+    /// The sampled value there, mm.
+    sampled: Option<f64>,
 }
 
 #[wasm_bindgen]
@@ -42,13 +45,13 @@ impl Viewer {
         self.renderer = Renderer::new(context::open(&self.canvas)?)?;
         (0..self.scene.faces.len()).try_for_each(|index| self.renderer.add_face(&self.scene, index))?;
         self.renderer.classes_changed(&self.scene.classes)?;
-        self.renderer.want_bends(self.form.needs_bends())
+        self.renderer.want(self.form.needs())
     }
 
     /// Forgets faces and joins; the next faces are fitted into the frame.
     pub fn clear(&mut self) {
         self.scene = Scene::default();
-        self.renderer.clear(self.form.needs_bends());
+        self.renderer.clear(self.form.needs() != Leaves::Points);
         self.flight = None;
         self.fresh = true;
     }
@@ -108,6 +111,14 @@ impl Viewer {
         Ok(())
     }
 
+    /// Where points stand on the canvas, x, y in CSS pixels each; not a number behind the eye.
+    pub fn on_screen(&self, points: &[f64]) -> Vec<f64> {
+        let ratio = f64::from(self.marks.ratio);
+        let projector = self.camera.projector();
+        let place = |p: &[f64; 3]| projector.project(DVec3::from_array(*p)).map_or([f64::NAN; 2], |s| [s.x / ratio, s.y / ratio]);
+        points.as_chunks::<3>().0.iter().flat_map(place).collect()
+    }
+
     /// Unit vector out of the model at a point on some of `faces`; undefined when that cannot be told.
     pub fn facing(&self, faces: &[u32], point: &[f64]) -> Result<Option<Vec<f64>>, JsValue> {
         Ok(facing(&self.scene, faces, triple(point)?).map(|n| n.to_array().to_vec()))
@@ -121,13 +132,15 @@ impl Viewer {
         }
     }
 
-    /// What lies under a pixel: {face, u, v, point, normal, join, form: {gaussian, mean, max, min, radius, hollow} or null}, or null.
+    /// What lies under a pixel: {face, u, v, point, normal, join, form: {gaussian, mean, max, min,
+    /// radius, hollow} or null, sampled: mm or null}, or null.
     pub fn pick(&self, x: f64, y: f64) -> Result<JsValue, JsValue> {
         let k = self.lowered;
         match pick(&self.scene, &self.camera, x * k, y * k, f64::from(self.marks.ratio)) {
             Some(hit) => {
                 let form = hit.face.and_then(|face| form_at(&self.scene, face, hit.u, hit.v, &self.form));
-                plain(&Picked { hit, form })
+                let sampled = hit.face.and_then(|face| self.scene.maps.get(&face)?.at(hit.u, hit.v));
+                plain(&Picked { hit, form, sampled })
             }
             None => Ok(JsValue::NULL),
         }

@@ -1,7 +1,8 @@
 //! The page colours the surfaces by their form, or face by face.
 
 use super::Viewer;
-use crate::form_colour::{FormSettings, FormView, colour_at, form_map};
+use crate::form_colour::{FormSettings, colour_at, view_map};
+use crate::scene_map::SceneMap;
 use wasm_bindgen::prelude::*;
 
 #[wasm_bindgen]
@@ -9,7 +10,7 @@ impl Viewer {
     /// Sets what colours the surfaces: {view, low, high, step, limit, swapped} (see [`FormSettings`]).
     pub fn set_form(&mut self, settings: JsValue) -> Result<(), JsValue> {
         self.form = serde_wasm_bindgen::from_value(settings)?;
-        self.renderer.want_bends(self.form.needs_bends())?;
+        self.renderer.want(self.form.needs())?;
         self.renderer.paint_changed();
         Ok(())
     }
@@ -26,11 +27,23 @@ impl Viewer {
         self.renderer.classes_changed(classes)
     }
 
+    /// Takes values to colour faces by, in place of those there were: [{face, over, columns, rows, values}].
+    ///
+    /// # Errors
+    /// When they are no such list.
+    pub fn set_maps(&mut self, maps: JsValue) -> Result<(), JsValue> {
+        let maps: Vec<SceneMap> = serde_wasm_bindgen::from_value(maps)?;
+        self.scene.maps = maps.into_iter().filter(SceneMap::is_sound).map(|m| (m.face, m)).collect();
+        self.renderer.map_changed(&self.scene, None)
+    }
+
     /// The map of a view from its start to its end as `steps` CSS colours, for the legend; none for an unknown view and for faces.
     pub fn form_colours(view: &str, steps: u32) -> Vec<String> {
         let settings = FormSettings { view: view.to_owned(), ..FormSettings::default() };
-        let Some(FormView::By(form)) = settings.view() else { return Vec::new() };
-        let map = form_map(form);
+        let map = view_map(settings.view());
+        if map.is_empty() {
+            return Vec::new();
+        }
         let last = f64::from(steps.max(2) - 1);
         (0..steps.max(2))
             .map(|i| colour_at(&map, f64::from(i) / last).map(|x| (x * 255.0).round() as u8))

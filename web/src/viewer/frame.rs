@@ -60,6 +60,9 @@ impl Frame {
             gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(buffer));
             gl.framebuffer_texture_2d(Gl::FRAMEBUFFER, Gl::COLOR_ATTACHMENT0, Gl::TEXTURE_2D, Some(texture), 0);
         }
+        // The picture shares the surfaces' depth, for what is laid over it.
+        gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&frame.picture_buffer));
+        gl.framebuffer_renderbuffer(Gl::FRAMEBUFFER, Gl::DEPTH_ATTACHMENT, Gl::RENDERBUFFER, Some(&frame.depth));
         gl.bind_framebuffer(Gl::FRAMEBUFFER, Some(&frame.buffer));
         let state = if ask { gl.check_framebuffer_status(Gl::FRAMEBUFFER) } else { Gl::FRAMEBUFFER_COMPLETE };
         if state == Gl::FRAMEBUFFER_COMPLETE {

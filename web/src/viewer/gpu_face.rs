@@ -1,9 +1,12 @@
 //! One face's buffers on the device.
 
 use super::Gl;
+use super::gpu_map::GpuMap;
 use super::program::{Program, USUAL_DEGREE};
 use super::textures::{net_texels, upload_net};
+use crate::form_colour::Leaves;
 use crate::packet::{FacePacket, Frame, Role, SurfaceRecord, VERTEX_FLOATS};
+use crate::scene_map::SceneMap;
 use glam::DVec3;
 use wasm_bindgen::JsValue;
 use web_sys::{WebGlBuffer, WebGlTexture, WebGlVertexArrayObject};
@@ -17,6 +20,7 @@ pub struct GpuFace {
     vertices: WebGlBuffer,
     indices: WebGlBuffer,
     net: Option<WebGlTexture>,
+    map: Option<GpuMap>,
     shape: Shape,
     count: i32,
     reference: bool,
@@ -63,6 +67,7 @@ impl GpuFace {
             vertices,
             indices,
             net,
+            map: None,
             shape,
             count: packet.triangles.len() as i32,
             reference: packet.role == Role::Reference,
@@ -97,6 +102,22 @@ impl GpuFace {
         program.int(gl, "net", 2);
     }
 
+    /// Takes the values that the face is coloured by, over its own box of (u, v), in place of those it had.
+    pub fn set_map(&mut self, gl: &Gl, map: Option<&SceneMap>, uv_box: &[f64; 4], max_texture: u32) -> Result<(), JsValue> {
+        if let Some(old) = self.map.take() {
+            old.delete(gl);
+        }
+        self.map = map.map(|m| GpuMap::upload(gl, m, uv_box, max_texture)).transpose()?.flatten();
+        Ok(())
+    }
+
+    /// Offers them to a program that leaves values.
+    pub fn offer_map(&self, gl: &Gl, program: &Program, leaves: Leaves) {
+        if leaves == Leaves::Map {
+            GpuMap::offer(self.map.as_ref(), gl, program);
+        }
+    }
+
     /// Draws the triangles with the program in use.
     pub fn draw(&self, gl: &Gl) {
         gl.bind_vertex_array(Some(&self.array));
@@ -109,6 +130,9 @@ impl GpuFace {
         gl.delete_buffer(Some(&self.vertices));
         gl.delete_buffer(Some(&self.indices));
         gl.delete_texture(self.net.as_ref());
+        if let Some(map) = &self.map {
+            map.delete(gl);
+        }
     }
 }
 

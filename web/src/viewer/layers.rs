@@ -50,6 +50,9 @@ impl Ink {
     }
 }
 
+/// Layer of the centre plane's outline.
+const PLANE: &str = "centre plane";
+
 #[wasm_bindgen]
 impl Viewer {
     /// Lays polylines over the model under a name, in place of the last ones of that name: flat x, y, z in mm, one after the other,
@@ -66,6 +69,26 @@ impl Viewer {
             self.marks.layers.insert(name.to_owned(), Layer { lines, look });
         }
         self.renderer.layer_changed(name);
+        Ok(())
+    }
+}
+
+#[wasm_bindgen]
+impl Viewer {
+    /// Shows a centre plane {normal, offset} by its outline and the model's image in it; null: none.
+    ///
+    /// # Errors
+    /// When it is no such plane.
+    pub fn set_mirror(&mut self, plane: JsValue) -> Result<(), JsValue> {
+        self.marks.mirror = serde_wasm_bindgen::from_value(plane)?;
+        let outline = self.marks.mirror.map_or(Vec::new(), |m| m.outline(&self.scene.bounds()));
+        if outline.is_empty() {
+            self.marks.layers.remove(PLANE);
+        } else {
+            let look = Look { ink: Ink::Accent, width: 1.5, through: true };
+            self.marks.layers.insert(PLANE.to_owned(), Layer { lines: vec![outline], look });
+        }
+        self.renderer.layer_changed(PLANE);
         Ok(())
     }
 }

@@ -11,7 +11,9 @@ mod context;
 mod form;
 mod frame;
 mod gpu_face;
+mod gpu_map;
 mod gpu_near;
+mod image;
 mod layers;
 mod lines;
 mod motion;
@@ -33,7 +35,7 @@ mod view;
 
 use crate::camera::Camera;
 use crate::flight::Flight;
-use crate::form_colour::FormSettings;
+use crate::form_colour::{FormSettings, Leaves};
 use crate::lamps::LampSettings;
 use crate::packet::Role;
 use crate::scene::Scene;
@@ -108,6 +110,7 @@ impl Viewer {
                 point: None,
                 lines: Vec::new(),
                 layers: BTreeMap::new(),
+                mirror: None,
                 measure: None,
                 limits: [f64::NAN; 3],
                 ratio: 1.0,
@@ -189,7 +192,7 @@ impl Viewer {
         if inexact > 0 {
             notes.push(format!("{inexact} of {faces} faces by vertex normals: degree or size above what the picture evaluates"));
         }
-        if self.form.needs_bends() && self.renderer.refuses_bends() {
+        if self.form.needs() != Leaves::Points && self.renderer.refuses_bends() {
             notes.push("this device has no room for curvatures beside the picture, so colours by form are left out".to_owned());
         }
         if self.lowered < 1.0 {

@@ -4,11 +4,13 @@ use super::Gl;
 use super::bases::Bases;
 use super::classes::Classes;
 use super::frame::Frame;
+use super::image::image;
 use super::picture::{Care, Picture};
 use super::program::Programs;
 use super::settle::Rect;
 use super::shade;
 use super::strokes::Strokes;
+use super::surfaces::Surfaces;
 use super::view::View;
 
 /// What a picture is painted with.
@@ -23,11 +25,13 @@ pub struct Tools<'a> {
     pub bases: &'a Bases,
     /// Borders, joins and the mark.
     pub strokes: &'a Strokes,
+    /// The faces, for the model's mirror image.
+    pub surfaces: &'a Surfaces,
 }
 
 /// Paints the frame's picture, or what lies within a part of it; the canvas keeps what it shows.
 pub fn paint(gl: &Gl, tools: &Tools<'_>, care: Care, within: Option<Rect>, view: &View, picture: &Picture<'_>) {
-    let Tools { programs, frame, classes, bases, strokes } = *tools;
+    let Tools { programs, frame, classes, bases, strokes, surfaces } = *tools;
     let Some(program) = programs.shade.of(shade::kind(care, frame.bends.is_some(), bases.any(), picture)) else { return };
     // Not bound for reading while it is drawn to.
     gl.active_texture(Gl::TEXTURE2);
@@ -57,6 +61,9 @@ pub fn paint(gl: &Gl, tools: &Tools<'_>, care: Care, within: Option<Rect>, view:
         frame.offer(gl, program);
         frame.offer_paint(gl, program);
         gl.draw_arrays(Gl::TRIANGLES, 0, 3);
+    }
+    if let Some(mirror) = picture.marks.mirror.filter(|_| care != Care::Hasty) {
+        image(gl, tools, surfaces, &mirror, view, picture.scene);
     }
     strokes.draw(gl, &programs.line, frame, care, view, picture);
     gl.disable(Gl::SCISSOR_TEST);

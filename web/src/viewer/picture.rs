@@ -4,6 +4,7 @@ use super::appearance::Theme;
 use super::layers::Layer;
 use crate::camera::Camera;
 use crate::form_colour::FormSettings;
+use crate::mirror_view::ShownMirror;
 use crate::scene::Scene;
 use glam::DVec3;
 use rakelight_core::highlight::LampRig;
@@ -38,6 +39,8 @@ pub struct Marks {
     pub lines: Vec<Vec<DVec3>>,
     /// What the page lays over the model, by name.
     pub layers: BTreeMap<String, Layer>,
+    /// The plane that the model's image is shown in.
+    pub mirror: Option<ShownMirror>,
     /// Column of the joins' values that colours them; `None`: joins are not drawn.
     pub measure: Option<usize>,
     /// Limits of that measure (polish, fix, serious); not a number where there is none.

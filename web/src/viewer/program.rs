@@ -3,6 +3,7 @@
 use super::Gl;
 use super::shade_programs::ShadePrograms;
 use crate::colour::MAP_SIZE;
+use crate::form_colour::Leaves;
 use std::collections::BTreeMap;
 use wasm_bindgen::JsValue;
 use web_sys::{WebGlProgram, WebGlShader, WebGlUniformLocation};
@@ -119,16 +120,15 @@ pub struct SurfacePrograms {
     exact: Program,
     /// The same for degrees above the usual.
     exact_high: Option<Program>,
-    /// They leave curvatures too.
-    bends: bool,
+    leaves: Leaves,
 }
 
 /// The programs of the viewer.
 pub struct Programs {
     /// Surfaces that leave points and normals.
     plain: SurfacePrograms,
-    /// Surfaces that leave curvatures too, once they have been asked for.
-    bending: Option<SurfacePrograms>,
+    /// Surfaces that leave curvatures or sampled values too, once they have been asked for.
+    leaving: [Option<SurfacePrograms>; 2],
     /// Surfaces evaluated at each pixel, relative to a base; usual and high degrees.
     near: [Option<Program>; 2],
     /// Paint and stripes.
@@ -137,35 +137,39 @@ pub struct Programs {
     pub finish: Program,
     /// Strokes.
     pub line: Program,
+    /// The model's mirror image.
+    pub image: Program,
 }
 
 impl Programs {
     /// Compiles all.
     pub fn link(gl: &Gl) -> Result<Programs, JsValue> {
         Ok(Programs {
-            plain: SurfacePrograms::link(gl, false)?,
-            bending: None,
+            plain: SurfacePrograms::link(gl, Leaves::Points)?,
+            leaving: [None, None],
             near: [None, None],
             shade: ShadePrograms::default(),
             finish: Program::link(gl, include_str!("../shaders/screen.vert"), &[include_str!("../shaders/finish.frag")])?,
             line: Program::link(gl, include_str!("../shaders/line.vert"), &[include_str!("../shaders/line.frag")])?,
+            image: Program::link(gl, include_str!("../shaders/surface.vert"), &[include_str!("../shaders/image.frag")])?,
         })
     }
 
     /// Links the exact pass for high degrees, once.
     pub fn need_high(&mut self, gl: &Gl) -> Result<(), JsValue> {
         self.plain.need_high(gl)?;
-        self.bending.as_mut().map_or(Ok(()), |b| b.need_high(gl))
+        self.leaving.iter_mut().flatten().try_for_each(|b| b.need_high(gl))
     }
 
-    /// Links the passes that leave curvatures, once.
-    pub fn need_bends(&mut self, gl: &Gl) -> Result<(), JsValue> {
-        if self.bending.is_none() {
-            let mut bending = SurfacePrograms::link(gl, true)?;
-            if self.plain.exact_high.is_some() {
-                bending.need_high(gl)?;
+    /// Links the passes that leave what is asked for, once.
+    pub fn need(&mut self, gl: &Gl, leaves: Leaves) -> Result<(), JsValue> {
+        let high = self.plain.exact_high.is_some();
+        if let Some(slot @ None) = slot(leaves).and_then(|i| self.leaving.get_mut(i)) {
+            let mut programs = SurfacePrograms::link(gl, leaves)?;
+            if high {
+                programs.need_high(gl)?;
             }
-            self.bending = Some(bending);
+            *slot = Some(programs);
         }
         Ok(())
     }
@@ -174,7 +178,8 @@ impl Programs {
     pub fn need_near(&mut self, gl: &Gl, high: bool) -> Result<(), JsValue> {
         let degree = if high { MAX_DEGREE } else { USUAL_DEGREE + 1 };
         if let Some(slot) = self.near.get_mut(usize::from(high)).filter(|p| p.is_none()) {
-            *slot = Some(surface(gl, degree, false, &[include_str!("../shaders/spline.glsl"), include_str!("../shaders/near.frag")])?);
+            *slot =
+                Some(surface(gl, degree, Leaves::Points, &[include_str!("../shaders/spline.glsl"), include_str!("../shaders/near.frag")])?);
         }
         Ok(())
     }
@@ -184,21 +189,30 @@ impl Programs {
         self.near.get(usize::from(high))?.as_ref()
     }
 
-    /// The passes that leave curvatures, or those that do not.
-    pub fn surfaces(&self, bends: bool) -> &SurfacePrograms {
-        if bends { self.bending.as_ref().unwrap_or(&self.plain) } else { &self.plain }
+    /// The passes that leave what is asked for.
+    pub fn surfaces(&self, leaves: Leaves) -> &SurfacePrograms {
+        slot(leaves).and_then(|i| self.leaving.get(i)?.as_ref()).unwrap_or(&self.plain)
+    }
+}
+
+/// Where the passes that leave more than points stand.
+fn slot(leaves: Leaves) -> Option<usize> {
+    match leaves {
+        Leaves::Points => None,
+        Leaves::Bends => Some(0),
+        Leaves::Map => Some(1),
     }
 }
 
 impl SurfacePrograms {
-    fn link(gl: &Gl, bends: bool) -> Result<SurfacePrograms, JsValue> {
-        let moving = surface(gl, USUAL_DEGREE, bends, &[include_str!("../shaders/moving.frag")])?;
-        Ok(SurfacePrograms { moving, exact: exact(gl, USUAL_DEGREE, bends)?, exact_high: None, bends })
+    fn link(gl: &Gl, leaves: Leaves) -> Result<SurfacePrograms, JsValue> {
+        let moving = surface(gl, USUAL_DEGREE, leaves, &[include_str!("../shaders/moving.frag")])?;
+        Ok(SurfacePrograms { moving, exact: exact(gl, USUAL_DEGREE, leaves)?, exact_high: None, leaves })
     }
 
     fn need_high(&mut self, gl: &Gl) -> Result<(), JsValue> {
         if self.exact_high.is_none() {
-            self.exact_high = Some(exact(gl, MAX_DEGREE, self.bends)?);
+            self.exact_high = Some(exact(gl, MAX_DEGREE, self.leaves)?);
         }
         Ok(())
     }
@@ -210,22 +224,30 @@ impl SurfacePrograms {
 }
 
 /// The exact pass for degrees up to one.
-fn exact(gl: &Gl, degree: usize, bends: bool) -> Result<Program, JsValue> {
+fn exact(gl: &Gl, degree: usize, leaves: Leaves) -> Result<Program, JsValue> {
     let mut parts = vec![include_str!("../shaders/spline.glsl"), include_str!("../shaders/exact.frag")];
-    if bends {
+    if leaves == Leaves::Bends {
         parts.push(include_str!("../shaders/bends.glsl"));
     }
-    surface(gl, degree, bends, &parts)
+    surface(gl, degree, leaves, &parts)
 }
 
 /// A surface pass.
-fn surface(gl: &Gl, degree: usize, bends: bool, fragment: &[&str]) -> Result<Program, JsValue> {
+fn surface(gl: &Gl, degree: usize, leaves: Leaves, fragment: &[&str]) -> Result<Program, JsValue> {
     let mut parts = vec![include_str!("../shaders/geometry_out.glsl")];
-    if bends {
-        parts.push(include_str!("../shaders/bends_out.glsl"));
-    }
+    let defines = match leaves {
+        Leaves::Points => "",
+        Leaves::Bends => {
+            parts.push(include_str!("../shaders/bends_out.glsl"));
+            "#define BENDS\n"
+        }
+        Leaves::Map => {
+            parts.push(include_str!("../shaders/map_out.glsl"));
+            "#define MAPPED\n"
+        }
+    };
     parts.extend(fragment);
-    Program::link_for(gl, degree, if bends { "#define BENDS\n" } else { "" }, include_str!("../shaders/surface.vert"), &parts)
+    Program::link_for(gl, degree, defines, include_str!("../shaders/surface.vert"), &parts)
 }
 
 fn compile(gl: &Gl, degree: usize, defines: &str, kind: u32, text: &str) -> Result<WebGlShader, JsValue> {

@@ -19,6 +19,7 @@ use super::surfaces::{Pass, Surfaces};
 use super::turn::{Turn, Work};
 use super::view::View;
 use crate::camera::Camera;
+use crate::form_colour::Leaves;
 use crate::scene::Scene;
 use wasm_bindgen::JsValue;
 use web_sys::HtmlCanvasElement;
@@ -56,8 +57,10 @@ pub struct Renderer {
     bases: Bases,
     strokes: Strokes,
     classes: Classes,
-    /// The picture is coloured by curvatures, so the frame has room for them.
+    /// The picture is or was coloured by curvatures or sampled values, so the frame has room for them.
     bends: bool,
+    /// What of them the surface passes leave there.
+    leaves: Leaves,
     /// The device has no room for them.
     bends_refused: bool,
     /// The camera of the surfaces in the frame.
@@ -107,6 +110,7 @@ impl Renderer {
             strokes: Strokes::default(),
             classes: Classes::default(),
             bends: false,
+            leaves: Leaves::Points,
             bends_refused: false,
             view: Camera::default(),
             drawing: None,
@@ -131,6 +135,7 @@ impl Renderer {
     pub fn add_face(&mut self, scene: &Scene, index: usize) -> Result<(), JsValue> {
         if let Some(face) = scene.faces.get(index) {
             self.surfaces.add(&self.gl, &face.packet, self.ability.max_texture, &mut self.programs)?;
+            self.surfaces.set_map(&self.gl, scene, index, self.ability.max_texture)?;
         }
         self.strokes.faces_added();
         self.stale_surfaces = true;
@@ -141,6 +146,7 @@ impl Renderer {
     pub fn replace_face(&mut self, scene: &Scene, index: usize) -> Result<(), JsValue> {
         if let Some(face) = scene.faces.get(index) {
             self.surfaces.replace(&self.gl, index, &face.packet, self.ability.max_texture)?;
+            self.surfaces.set_map(&self.gl, scene, index, self.ability.max_texture)?;
         }
         self.strokes.forget_borders(&self.gl);
         self.drawing = None;
@@ -187,14 +193,35 @@ impl Renderer {
         self.stale_paint = true;
     }
 
-    /// The picture is to be coloured by curvatures, or no longer. They stay in the frame once they are there, so that changing
+    /// The picture is to be coloured by what the surface passes leave, or by nothing of it. Curvatures and values stay in the frame once they are there, so that changing
     /// between stripes and colours only paints anew; `clear` lets go of them.
-    pub fn want_bends(&mut self, wanted: bool) -> Result<(), JsValue> {
-        if wanted && !self.bends && !self.bends_refused {
-            self.programs.need_bends(&self.gl)?;
-            self.bends = true;
+    pub fn want(&mut self, wanted: Leaves) -> Result<(), JsValue> {
+        if wanted == Leaves::Points || self.bends_refused {
+            return Ok(());
+        }
+        self.programs.need(&self.gl, wanted)?;
+        self.bends = true;
+        if self.leaves != wanted {
+            self.leaves = wanted;
+            self.drawing = None;
+            self.stale_surfaces = true;
         }
         Ok(())
+    }
+
+    /// The values that a face is coloured by have come, or those of all are gone.
+    pub fn map_changed(&mut self, scene: &Scene, index: Option<usize>) -> Result<(), JsValue> {
+        self.drawing = None;
+        self.stale_surfaces = true;
+        match index {
+            Some(index) => self.surfaces.set_map(&self.gl, scene, index, self.ability.max_texture),
+            None => (0..scene.faces.len()).try_for_each(|index| self.surfaces.set_map(&self.gl, scene, index, self.ability.max_texture)),
+        }
+    }
+
+    /// What the surface passes leave in the frame there is.
+    fn leaves(&self) -> Leaves {
+        if self.frame.as_ref().is_some_and(|f| f.bends.is_some()) { self.leaves } else { Leaves::Points }
     }
 
     /// True when the device has no room for curvatures beside the rest.
@@ -329,7 +356,7 @@ impl Renderer {
         if let Some(from) = self.drawing {
             if let Some(frame) = &self.frame {
                 let until = js_sys::Date::now() + SLICE;
-                let pass = Pass { gl: &self.gl, programs: &self.programs, frame, scene: picture.scene, view: &view };
+                let pass = Pass { gl: &self.gl, programs: &self.programs, frame, scene: picture.scene, view: &view, leaves: self.leaves() };
                 self.drawing = self.surfaces.quick(&pass, from, until);
             }
             if self.drawing.is_some() {
@@ -375,7 +402,7 @@ impl Renderer {
             return Ok(());
         }
         let Some(frame) = &self.frame else { return Ok(()) };
-        let pass = Pass { gl: &self.gl, programs: &self.programs, frame, scene: picture.scene, view };
+        let pass = Pass { gl: &self.gl, programs: &self.programs, frame, scene: picture.scene, view, leaves: self.leaves() };
         self.gl.enable(Gl::SCISSOR_TEST);
         let until = js_sys::Date::now() + SLICE;
         for (i, tile) in tiles.iter().enumerate() {
@@ -406,7 +433,14 @@ impl Renderer {
         let scene = picture.scene;
         self.bases.set(&self.gl, self.surfaces.nears(scene), picture.rig, view.camera.sight(), scene.origin())?;
         self.programs.shade.need(&self.gl, shade::kind(care, frame.bends.is_some(), self.bases.any(), picture))?;
-        let tools = Tools { programs: &self.programs, frame, classes: &self.classes, bases: &self.bases, strokes: &self.strokes };
+        let tools = Tools {
+            programs: &self.programs,
+            frame,
+            classes: &self.classes,
+            bases: &self.bases,
+            strokes: &self.strokes,
+            surfaces: &self.surfaces,
+        };
         // Beside the tiles the picture is what it was.
         let within = self.unpainted.take().filter(|_| work == Work::TilesAndPicture && !self.hasty);
         paint(&self.gl, &tools, care, within, view, picture);

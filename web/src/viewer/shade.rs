@@ -5,7 +5,7 @@ use super::picture::{Care, Picture};
 use super::program::Program;
 use super::shade_programs::{Content, ShadeKind};
 use super::view::View;
-use crate::form_colour::{FormSettings, FormView, form_map};
+use crate::form_colour::{FormSettings, FormView, view_map};
 use glam::DVec3;
 use rakelight_core::geometry::Form;
 use rakelight_core::highlight::{Eye, Family, LampRig};
@@ -13,7 +13,7 @@ use rakelight_core::highlight::{Eye, Family, LampRig};
 /// The kind of program that paints a picture. `bends`: the frame has curvatures; `near`: some faces are relative to a base.
 pub fn kind(care: Care, bends: bool, near: bool, picture: &Picture<'_>) -> ShadeKind {
     let content = match (picture.form.view(), picture.rig.map(|r| r.family)) {
-        (Some(FormView::By(_)), _) if bends => Content::Form,
+        (Some(FormView::By(_) | FormView::Map), _) if bends => Content::Form,
         (Some(FormView::Face), _) => Content::Classes,
         (_, Some(Family::Isophote)) => Content::Stripes(1),
         (_, Some(Family::HighlightLine)) => Content::Stripes(2),
@@ -42,18 +42,19 @@ pub fn describe(gl: &Gl, program: &Program, bends: bool, view: &View, picture: &
 
 fn set_form(gl: &Gl, program: &Program, form: &FormSettings, bends: bool) {
     let code = match form.view() {
-        Some(FormView::By(by)) if bends => {
-            program.vec3s(gl, "form_map", form_map(by).as_flattened());
-            match by {
-                Form::Gaussian => 1,
-                Form::Mean => 2,
-                Form::Max => 3,
-                Form::Min => 4,
-                Form::Radius => 5,
-            }
-        }
+        Some(FormView::By(by)) if bends => match by {
+            Form::Gaussian => 1,
+            Form::Mean => 2,
+            Form::Max => 3,
+            Form::Min => 4,
+            Form::Radius => 5,
+        },
+        Some(FormView::Map) if bends => 6,
         _ => 0,
     };
+    if code != 0 {
+        program.vec3s(gl, "form_map", view_map(form.view()).as_flattened());
+    }
     let (low, high) = form.range();
     program.int(gl, "form_view", code);
     program.vec2(gl, "form_range", [low as f32, high as f32]);

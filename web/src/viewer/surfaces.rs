@@ -9,8 +9,9 @@ use super::gpu_near::GpuNear;
 use super::program::{Program, Programs};
 use super::settle::Rect;
 use super::view::View;
+use crate::form_colour::Leaves;
 use crate::near::Near;
-use crate::packet::FacePacket;
+use crate::packet::{FacePacket, Role};
 use crate::scene::{NEAR, Scene, SceneFace};
 use wasm_bindgen::JsValue;
 
@@ -29,6 +30,8 @@ pub struct Pass<'a> {
     pub scene: &'a Scene,
     /// From where they are seen.
     pub view: &'a View,
+    /// What is left beside points and normals.
+    pub leaves: Leaves,
 }
 
 /// The faces on the device.
@@ -59,6 +62,13 @@ impl Surfaces {
             std::mem::replace(old, face).delete(gl);
         }
         Ok(())
+    }
+
+    /// Uploads the values that a face is coloured by, in place of those it had; none take them away.
+    pub fn set_map(&mut self, gl: &Gl, scene: &Scene, index: usize, max_texture: u32) -> Result<(), JsValue> {
+        let (Some(face), Some(on_device)) = (scene.faces.get(index), self.faces.get_mut(index)) else { return Ok(()) };
+        let map = scene.maps.get(&face.packet.face).filter(|_| face.packet.role != Role::Reference);
+        on_device.set_map(gl, map, &face.packet.uv_box, max_texture)
     }
 
     /// Forgets all faces.
@@ -113,6 +123,11 @@ impl Surfaces {
         self.nears.drain(..).flatten().for_each(|near| near.delete(gl));
     }
 
+    /// Faces of the model with what is on the device of them; references are none.
+    pub fn with<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = (&'a SceneFace, &'a GpuFace)> {
+        scene.faces.iter().zip(&self.faces).filter(|(face, _)| face.packet.role != Role::Reference)
+    }
+
     /// Faces drawn by vertex normals even at rest.
     pub fn inexact(&self) -> usize {
         self.faces.iter().filter(|f| !f.is_exact() && !f.is_reference()).count()
@@ -126,7 +141,7 @@ impl Surfaces {
     /// Draws faces by their vertex normals from number `from` on, into an emptied frame at 0; the number of the next
     /// face when it is `until`, ms, before all are drawn.
     pub fn quick(&mut self, pass: &Pass<'_>, from: usize, until: f64) -> Option<usize> {
-        let Pass { gl, programs, frame, scene, view } = *pass;
+        let Pass { gl, programs, frame, scene, view, leaves } = *pass;
         frame.bind(gl);
         if from == 0 {
             self.covered = scene.faces.iter().map(|f| view.covered(&f.bounds)).collect();
@@ -134,7 +149,7 @@ impl Surfaces {
             frame.clear(gl);
         }
         prepare(gl);
-        let program = &programs.surfaces(frame.bends.is_some()).moving;
+        let program = &programs.surfaces(leaves).moving;
         program.start(gl);
         for (number, ((face, on_device), place)) in scene.faces.iter().zip(&self.faces).zip(&self.covered).enumerate().skip(from) {
             if number % CLOCK_EACH == 0 && number > from && js_sys::Date::now() > until {
@@ -145,6 +160,7 @@ impl Surfaces {
             }
             place_face(gl, program, face, scene, view);
             program.int(gl, "faceted", i32::from(on_device.is_reference()));
+            on_device.offer_map(gl, program, leaves);
             on_device.draw(gl);
         }
         None
@@ -153,7 +169,7 @@ impl Surfaces {
     /// Draws the faces of a tile from number `from` on; the number of the next face when it is `until`, ms, before all
     /// are drawn. Faces of usual degree come first, then those of high ones.
     pub fn exact(&self, pass: &Pass<'_>, tile: Rect, from: usize, until: f64) -> Option<usize> {
-        let Pass { gl, programs, frame, scene, view } = *pass;
+        let Pass { gl, programs, frame, scene, view, leaves } = *pass;
         frame.bind(gl);
         gl.scissor(tile.x, tile.y, tile.w, tile.h);
         prepare(gl);
@@ -174,7 +190,7 @@ impl Surfaces {
             if number % CLOCK_EACH == 0 && number > from && js_sys::Date::now() > until {
                 return Some(number);
             }
-            let plain = programs.surfaces(frame.bends.is_some()).exact_for(high);
+            let plain = programs.surfaces(leaves).exact_for(high);
             let Some(program) = near.map_or(Some(plain), |_| programs.near_for(high)) else { continue };
             let pass = Some((high, near.is_some()));
             if begun != pass {
@@ -193,6 +209,7 @@ impl Surfaces {
             } else {
                 view.ray_base(gl, program, face.origin());
                 on_device.describe(gl, program);
+                on_device.offer_map(gl, program, leaves);
             }
             on_device.draw(gl);
         }
