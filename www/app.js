@@ -4,6 +4,7 @@ import { mountConsent } from './address.js';
 import { createBeside } from './beside.js';
 import { mountBeside, mountBesideOpen } from './beside-view.js';
 import { mountCameraInput } from './camera-input.js';
+import { mountCentreControls } from './centre-controls.js';
 import { mountFaceCombs, mountJoinCombs } from './comb-controls.js';
 import { createCommands } from './commands.js';
 import { mountFormControls } from './form-controls.js';
@@ -15,15 +16,19 @@ import { mountLampHandles } from './lamp-handles.js';
 import { createLampPlay } from './lamp-play.js';
 import { mountLedger } from './ledger.js';
 import { mountLegend } from './legend.js';
+import { mountCornerControls, mountLineControls } from './line-controls.js';
+import { mountMakingControls } from './making-controls.js';
 import { mountDrop, mountWelcome } from './open.js';
 import { mountOverview } from './overview.js';
 import { mountPasses } from './passes.js';
 import { mountProbe } from './probe-controls.js';
 import { createScene } from './scene.js';
+import { mountSectionControls } from './section-controls.js';
 import { mountSlips } from './slips.js';
 import { INITIAL, reduce } from './state.js';
 import { mountLive, mountStatus } from './status.js';
 import { createStore } from './store.js';
+import { mountTags } from './tags.js';
 import { texts } from './texts.js';
 import { mountTheme } from './theme.js';
 import { mountTrace } from './trace.js';
@@ -50,18 +55,23 @@ mountPasses(at('passes'), store, {
     mountBesideOpen(root.appendChild(el('div', { class: 'block' })), store, beside);
   },
   joins: (root) => {
-    const [own, combs] = [el('div', { class: 'pass-part' }), el('div', { class: 'block' })];
-    root.append(own, combs);
+    const [own, corners, combs] = [el('div', { class: 'pass-part' }), el('div', { class: 'block' }), el('div', { class: 'block' })];
+    root.append(own, corners, combs);
+    mountCornerControls(corners, store);
     mountJoinControls(own, store);
     mountJoinCombs(combs, store);
   },
+  centre: (root) => mountCentreControls(root, store),
   highlights: (root) => mountLampControls(root, store, play, commands),
   form: (root) => {
-    const [own, probe, combs] = [el('div', { class: 'pass-part' }), el('div', { class: 'pass-part' }), el('div', { class: 'block' })];
-    root.append(own, probe, combs);
-    mountFormControls(own, store);
-    mountProbe(probe, store);
-    mountFaceCombs(combs, store);
+    const part = () => root.appendChild(el('div', { class: 'pass-part' }));
+    const block = () => root.appendChild(el('div', { class: 'block' }));
+    mountFormControls(part(), store);
+    mountLineControls(block(), store);
+    mountMakingControls(block(), store);
+    mountProbe(part(), store);
+    mountFaceCombs(block(), store);
+    mountSectionControls(block(), store);
   },
 });
 mountLedger(at('ledger'), store);
@@ -74,6 +84,7 @@ mountConsent(at('consent'), store, commands);
 mountLive(at('live'), store);
 mountViewBar(at('view-bar'), store, scene);
 mountBeside(at('surface'), at('beside-canvas'), at('beside'), store, beside);
+mountTags(at('tags'), store, scene);
 mountLampHandles(at('rig'), store, scene, play);
 mountDrop(at('surface'), store, commands);
 mountCanvas(canvas);
@@ -98,7 +109,8 @@ function mountCanvas(canvas) {
   canvas.setAttribute('aria-description', texts.view.keys);
   canvas.addEventListener('pointerdown', () => play.stop());
   mountCameraInput(canvas, scene, () => {
-    const { selection, probe } = store.state.work;
+    const { selection, probe, centre } = store.state.work;
+    if (centre.picks) return store.dispatch({ type: 'set-centre', centre: { picks: null } });
     if (probe.next) return store.dispatch({ type: 'probe-aim', next: null });
     const some = Object.values(selection).some((id) => id !== null);
     if (some) store.dispatch({ type: 'choose-nothing' });

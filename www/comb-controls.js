@@ -5,15 +5,16 @@ import { el, replace } from './dom.js';
 import { quantity } from './format.js';
 import { FACE_WAYS, JOIN_WAYS } from './combs.js';
 import { faceName, sidesOf } from './records.js';
+import { POWERS, STRAIGHT, slide } from './slide.js';
 import { texts } from './texts.js';
 
 const words = texts.combs;
 
-/** Sliders: spacing and height run by powers of ten, so that small parts and whole bodies are within reach. */
+/** Sliders, by powers of ten but for the number of curves. */
 const SLIDES = {
-  height: { min: -1.5, max: 1, step: 0.05, of: (x) => 10 ** x, to: Math.log10 },
-  spacing: { min: -1, max: 2, step: 0.05, of: (x) => Number((10 ** x).toPrecision(2)), to: Math.log10 },
-  curves: { min: 1, max: 30, step: 1, of: (x) => x, to: (x) => x },
+  height: { min: -1.5, max: 1, step: 0.05, ...POWERS },
+  spacing: { min: -1, max: 2, step: 0.05, ...POWERS },
+  curves: { min: 1, max: 30, step: 1, ...STRAIGHT },
 };
 
 export const mountJoinCombs = (root, store) => mount(root, store, 'join', JOIN_WAYS, ['height', 'spacing']);
@@ -30,23 +31,10 @@ function mount(root, store, kind, ways, sliders) {
     });
     return { way, box, row: el('label', { class: 'tick', for: `comb-${way}` }, box, words.ways[way]) };
   });
-  const rows = sliders.map((name) => {
-    const { of, to, ...range } = SLIDES[name];
-    const said = el('output', { for: `${kind}-comb-${name}` });
-    const slider = el('input', {
-      type: 'range',
-      ...range,
-      id: `${kind}-comb-${name}`,
-      'aria-label': words[name],
-      on: { input: () => set({ [name]: of(Number(slider.value)) }) },
-    });
-    const show = (value) => {
-      slider.value = String(to(value));
-      said.textContent = words.said[name](value);
-      slider.setAttribute('aria-valuetext', said.textContent);
-    };
-    return { name, show, row: el('div', { class: 'field slide-row' }, el('label', { for: slider.id }, words[name]), slider, said) };
-  });
+  const rows = sliders.map((name) => ({
+    name,
+    ...slide({ id: `${kind}-comb-${name}`, label: words[name], run: SLIDES[name], said: words.said[name], set: (value) => set({ [name]: value }) }),
+  }));
   const found = el('div', { class: 'comb-found', 'aria-live': 'polite' });
   const hint = el('p', { class: 'quiet' }, words.hints[kind]);
   replace(root, el('h3', {}, words.titles[kind]), ticks.map(({ row }) => row), rows.map(({ row }) => row), hint, found);

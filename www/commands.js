@@ -4,6 +4,9 @@
 import { fetchModel, readBody } from './address.js';
 import { createAsking } from './asking.js';
 import { combWish, sameWish } from './combs.js';
+import { wantedMap } from './form-range.js';
+import { makingWish, sameMaking } from './making.js';
+import { sameSections, sectionWish } from './sections.js';
 import { DEMO, nameOf, wanted } from './open.js';
 import { texts } from './texts.js';
 import { createWorkers } from './workers.js';
@@ -70,8 +73,9 @@ export function createCommands(store, scene) {
       store.dispatch({ type: 'import-done', times });
       const { yardstick, limits } = store.state.review;
       // Changed while the import ran.
-      if (incoming.reading.search !== store.state.review.search) searchChanged(store.state.work, store.state.review);
-      else if (incoming.yardstick !== yardstick || incoming.limits !== limits[yardstick]) grading.changed();
+      const { search, plane } = store.state.review;
+      if (incoming.reading.search !== search || incoming.reading.plane !== plane) searchChanged(store.state.work, store.state.review);
+      else if (incoming.yardstick !== yardstick || incoming.limits !== limits[yardstick] || JSON.stringify(incoming.making) !== JSON.stringify(makingWish(store.state.review))) grading.changed();
     },
     trace: ({ join, trace }) => store.dispatch({ type: 'trace-ready', trace: { ...trace, join } }),
     form: ({ form }) => {
@@ -86,6 +90,17 @@ export function createCommands(store, scene) {
     combs({ job, wish, sets }) {
       store.dispatch({ type: 'combs-found', combsFound: { wish, sets } });
       combing.answered(job);
+    },
+    lines: ({ lines }) => store.dispatch({ type: 'lines-known', lines }),
+    'centre-rows': ({ rows }) => store.dispatch({ type: 'centre-rows', rows }),
+    maps({ job, view, maps, range }) {
+      scene.tellMaps(maps);
+      store.dispatch({ type: 'maps-known', view, range });
+      mapping.answered(job);
+    },
+    sections({ job, wish, cuts }) {
+      store.dispatch({ type: 'sections-found', sectionsFound: { wish, cuts } });
+      cutting.answered(job);
     },
     check: ({ text }) => save(text, savingAs, 'application/json'),
     'stripes-progress': ({ done, total }) => store.dispatch({ type: 'stripes-progress', done, total }),
@@ -112,7 +127,7 @@ export function createCommands(store, scene) {
 
   const grading = createAsking(() => {
     const { yardstick, limits } = store.state.review;
-    return workers.grade(yardstick, limits[yardstick]);
+    return workers.grade(yardstick, limits[yardstick], makingWish(store.state.review));
   });
   const probing = createAsking(() => {
     const { work, review } = store.state;
@@ -123,12 +138,23 @@ export function createCommands(store, scene) {
     const wish = combWish(store.state.work);
     return wish ? workers.ask('combs', wish) : 0;
   });
-  const forgetAsked = () => [grading, probing, combing].forEach((asking) => asking.forget());
+  const cutting = createAsking(() => {
+    const wish = sectionWish(store.state.work);
+    return wish ? workers.ask('sections', wish) : 0;
+  });
+  const mapping = createAsking(() => {
+    const view = wantedMap(store.state);
+    return view && store.state.work.mapped !== view ? workers.maps(view) : 0;
+  });
+  const forgetAsked = () => [grading, probing, combing, cutting, mapping].forEach((asking) => asking.forget());
 
-  /** After joins were not looked for anew: the distance is again the one that those there are were found with. */
+  /** After joins were not looked for anew: distance and plane are again those that the ones there are were found with. */
   function keepSearch() {
     const { work, review } = store.state;
-    if (work.model && work.model.reading.search !== review.search) store.dispatch({ type: 'set-search', search: work.model.reading.search });
+    if (!work.model) return;
+    const { search, plane } = work.model.reading;
+    if (search !== review.search) store.dispatch({ type: 'set-search', search });
+    if (plane !== review.plane) store.dispatch({ type: 'set-plane', plane });
   }
 
   function failed(name, { message, entity = null, line = null, advice = null }) {
@@ -143,11 +169,11 @@ export function createCommands(store, scene) {
       failed(name, { message: words.empty, line: 1 });
       return;
     }
-    const { yardstick, limits, search } = store.state.review;
-    incoming = { name, size: bytes.byteLength, reading: { ...reading, search }, again: coming.again, yardstick, limits: limits[yardstick] };
+    const { yardstick, limits, search, plane } = store.state.review;
+    incoming = { name, size: bytes.byteLength, reading: { ...reading, search, plane }, again: coming.again, yardstick, limits: limits[yardstick], making: makingWish(store.state.review) };
     held = store.state.work.model && !coming.again ? [] : null;
     if (!held && !coming.again) scene.clear();
-    workers.open(name, bytes, yardstick, incoming.limits, incoming.reading);
+    workers.open(name, bytes, yardstick, incoming.limits, incoming.making, incoming.reading);
   }
 
   /**
@@ -215,20 +241,27 @@ export function createCommands(store, scene) {
     const { join } = work.selection;
     const another = join !== before.work.selection.join && work.trace === null;
     if (join !== null && join !== undefined && another) workers.trace(join);
-    if (review.yardstick !== before.review.yardstick || review.limits !== before.review.limits) grading.changed();
+    if (review.yardstick !== before.review.yardstick || review.limits !== before.review.limits || !sameMaking(review, before.review)) grading.changed();
     const { probe } = work;
     const was = before.work.probe;
     if (probe.places !== was.places || probe.patch !== was.patch || review.pull !== before.review.pull) probing.changed();
     if (!sameWish(work, before.work)) combing.changed();
-    if (review.search !== before.review.search) searchChanged(work, review);
+    if (!sameSections(work, before.work)) cutting.changed();
+    if (review.search !== before.review.search || review.plane !== before.review.plane) searchChanged(work, review);
     const opened = work.model !== before.work.model || work.pass !== before.work.pass;
-    if (opened && work.model && work.pass === 'form' && !work.form) workers.form();
+    if (opened && work.model && (work.pass === 'form' || work.pass === 'centre') && !work.form) workers.form();
+    const lined = work.pass === 'form' || (work.pass === 'joins' && work.cornersOn);
+    const asked = opened || work.cornersOn !== before.work.cornersOn || before.work.lines;
+    if (asked && work.model && lined && !work.lines) workers.lines();
+    if (opened && work.model && work.pass === 'centre' && !work.centreRows) workers.centreRows();
+    const { state } = store;
+    if (work.model && wantedMap(state) && (opened || wantedMap(state) !== wantedMap(before))) mapping.changed();
   });
 
-  /** Looks for the joins of the open model at another distance, or no longer where the distance is again the one they have. */
-  function searchChanged({ model, busy }, { search }) {
+  /** Looks for the joins of the open model at another distance or about another plane, or no longer where they are again the ones they have. */
+  function searchChanged({ model, busy }, { search, plane }) {
     if (!model || !last) return;
-    if (search !== model.reading.search) bringIn(last.name, last.bring, last.reading, true);
+    if (search !== model.reading.search || plane !== model.reading.plane) bringIn(last.name, last.bring, last.reading, true);
     else if (busy && joinsOnly) {
       stop();
       store.dispatch({ type: 'import-cancelled' });

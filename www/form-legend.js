@@ -1,7 +1,7 @@
 // The legend of the colours by form: the map with its ends, what signs and hatching mean, and the isolines' step.
 
 import { el, svg } from './dom.js';
-import { FORM_UNIT, isSigned, shownRange, shownStep } from './form-range.js';
+import { FORM_UNIT, SAMPLED, isSigned, shownForm, shownRange, shownStep } from './form-range.js';
 import { number, quantity, unitName } from './format.js';
 import { texts } from './texts.js';
 
@@ -11,13 +11,15 @@ const WIDTH = 216;
 const HEIGHT = 12;
 
 /** `colours(view)`: the map as CSS colours. */
-export function formLegend({ work, review: { form } }, colours) {
+export function formLegend(state, colours) {
+  const { work } = state;
+  const form = shownForm(state);
   if (form.view === 'none') return null;
   if (form.view === 'face') return el('figure', { class: 'legend' }, el('figcaption', {}, el('b', {}, words.views.face)), el('p', { class: 'quiet' }, words.faceLegend));
   const range = shownRange(form, work.form);
   const unit = FORM_UNIT[form.view];
   const caption = el('figcaption', {}, el('b', {}, words.views[form.view]), `, ${unitName(unit)}`);
-  if (!range) return el('figure', { class: 'legend' }, caption, el('p', { class: 'quiet' }, words.waiting));
+  if (!range) return el('figure', { class: 'legend' }, caption, el('p', { class: 'quiet' }, work.form?.ranges[form.view] ? words.noValues : words.waiting));
   const [low, high] = range;
   const signed = isSigned(form.view);
   const middle = signed ? 0 : Math.sqrt(low * high);
@@ -27,7 +29,8 @@ export function formLegend({ work, review: { form } }, colours) {
     caption,
     ramp(form.view, colours(form.view)),
     el('ol', { class: 'legend-ends' }, [low, middle, high].map((value) => el('li', {}, number(value)))),
-    signed && form.view !== 'gaussian' && el('p', { class: 'legend-signs' }, el('span', {}, words.hollow), el('span', {}, words.convex)),
+    SAMPLED.includes(form.view) && el('p', { class: 'legend-signs' }, el('span', {}, words.back), el('span', {}, words.proud)),
+    signed && form.view !== 'gaussian' && !SAMPLED.includes(form.view) && el('p', { class: 'legend-signs' }, el('span', {}, words.hollow), el('span', {}, words.convex)),
     form.view === 'gaussian' && el('p', { class: 'legend-signs' }, el('span', {}, words.saddle), el('span', {}, words.dome)),
     form.view === 'radius' &&
       form.limit > 0 && [

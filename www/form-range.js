@@ -1,19 +1,36 @@
 // What the colours by form run over: from percentiles of the area, or as set by hand. The percentiles come from the core.
 
+import { hasImages } from './records.js';
+
 /** Values of form whose sign counts; their map is centred on zero. */
-const SIGNED = Object.freeze(['gaussian', 'mean', 'max', 'min']);
+const SIGNED = Object.freeze(['gaussian', 'mean', 'max', 'min', 'fair', 'sides']);
+
+/** Views of values sampled over the faces, which the worker is asked for when they are chosen. */
+export const SAMPLED = Object.freeze(['fair', 'sides']);
 
 /** Unit of each view's values. */
-export const FORM_UNIT = Object.freeze({ gaussian: '1/mm2', mean: '1/mm', max: '1/mm', min: '1/mm', radius: 'mm' });
+export const FORM_UNIT = Object.freeze({ gaussian: '1/mm2', mean: '1/mm', max: '1/mm', min: '1/mm', radius: 'mm', fair: 'mm', sides: 'mm' });
 
 /** Views in their order. */
-export const FORM_VIEWS = Object.freeze(['none', ...SIGNED, 'radius', 'face']);
+export const FORM_VIEWS = Object.freeze(['none', 'gaussian', 'mean', 'max', 'min', 'radius', 'face', ...SAMPLED]);
+
+/** True when left is coloured against right in the Centre line pass. */
+export const centreMap = ({ pass, centre, model }) => pass === 'centre' && centre.map && hasImages(model);
+
+/** The sampled values that the picture wants now: a view, or null. */
+export function wantedMap({ work, review }) {
+  if (work.pass === 'form' && SAMPLED.includes(review.form.view)) return review.form.view;
+  return centreMap(work) ? 'sides' : null;
+}
+
+/** What colours the surfaces now: the Form pass's own view, or left against right in the Centre line pass. */
+export const shownForm = ({ work, review: { form } }) => (work.pass === 'centre' ? { ...form, view: centreMap(work) ? 'sides' : 'none', range: null, step: null } : form);
 
 /** A flat surface's radius in the legend, mm: larger shows nobody anything. */
 const FLAT = 1e6;
 
 /** Smallest end of a map that percentiles give, so that a flat model does not show the last digits: 1/mm², else 1e-5 1/mm. */
-const FLATTEST = { gaussian: 1e-8 };
+const FLATTEST = { gaussian: 1e-8, fair: 1e-4, sides: 1e-4 };
 
 /** Isolines from zero to the end of a signed map. More run together where the surface bends at all. */
 const LINES = 5;

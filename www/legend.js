@@ -2,6 +2,7 @@
 
 import { el, replace, svg } from './dom.js';
 import { formLegend } from './form-legend.js';
+import { centreMap } from './form-range.js';
 import { count, figure, unitName } from './format.js';
 import { texts } from './texts.js';
 
@@ -17,11 +18,12 @@ const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 /** The legend stands on the canvas while joins or surfaces are coloured or a face is hatched. */
 export function mountLegend(root, store, scene) {
   store.watch(
-    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, work.pass === 'form' && review.form, work.form],
+    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.centre],
     (state) => {
       const { work } = state;
       const own = {
         joins: () => legend(work.measure, work),
+        centre: () => (centreMap(work) ? formLegend(state, scene.formColours) : legend(work.measure, work)),
         form: () => formLegend(state, scene.formColours),
       }[work.pass];
       replace(root, work.model && [own?.(), hatching(work.model.summary)]);

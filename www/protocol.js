@@ -6,16 +6,20 @@
 /** Main thread → worker: message name → its fields beside `type`. */
 export const TO_WORKER = Object.freeze({
   start: ['module'], //                          WebAssembly.Module, compiled once on the main thread
-  open: ['job', 'name', 'bytes', 'yardstick', 'limits', 'reading'], // bytes: ArrayBuffer, transferred; yardstick: a zone of ZONES;
-  //                                           limits: {g0…g3: [polish, fix, serious]} that the user has changed; reading: {unit: mm or null, hidden, search: mm or null}
+  open: ['job', 'name', 'bytes', 'yardstick', 'limits', 'making', 'reading'], // bytes: ArrayBuffer, transferred; yardstick: a zone of ZONES;
+  //                                           limits: {g0…g3: [polish, fix, serious]} that the user has changed; reading: {unit: mm or null, hidden, search: mm or null, plane: {normal, offset} or {points} or null}
   trace: ['job', 'join'], //                     join: id of a join
-  grade: ['job', 'yardstick', 'limits'], //      judges again, measures nothing again
+  grade: ['job', 'yardstick', 'limits', 'making'], // judges again, measures nothing again; making: making.js
   form: ['job'], //                              asks for what colours by form need
   sharpen: ['job', 'faces', 'chord'], //         asks for faces (ids) with borders within chord mm of their edges
   stripes: ['job', 'seen', 'form'], //           seen: the lamps on the screen, as the renderer has them; form: svg or json
   'stop-stripes': ['job'],
   probe: ['job', 'wish'], //                     wish: {places: [{face, u, v}], pull: [x, y, z], patch: face or null}
   combs: ['job', 'wish'], //                     wish: {join, face, ways, spacing, curves}; combs.js
+  sections: ['job', 'wish'], //                  wish: {axis, spacing, at: mm or null, tooth: mm or null}; sections.js
+  lines: ['job'], //                             asks for feature lines and corners
+  'centre-rows': ['job'], //                     asks for the control rows that cross the centre plane
+  maps: ['job', 'view'], //                      asks for values sampled over the faces; view: fair or sides
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
 });
 
@@ -34,6 +38,10 @@ export const FROM_WORKER = Object.freeze({
   form: ['job', 'form'], //                      {ranges: {gaussian … radius: values at 0 … 100 % of the area}, sides, classes}
   probe: ['job', 'found'], //                    {points, between, nearest}; probe_pack.rs
   combs: ['job', 'wish', 'sets'], //             sets: [{side: first or second, teeth, counts, inflections, most}]
+  sections: ['job', 'wish', 'cuts'], //          cuts: {offsets, points, counts, length, combs}; section_pack.rs
+  lines: ['job', 'lines'], //                    {features, corners}; lines_pack.rs
+  'centre-rows': ['job', 'rows'], //             [{face, angle, point}]
+  maps: ['job', 'view', 'maps', 'range'], //     map_pack.rs
   check: ['job', 'text'],
   'stripes-progress': ['job', 'done', 'total'], // faces and joins
   stripes: ['job', 'form', 'text'],

@@ -26,7 +26,7 @@ export function placePoint(finding) {
 
 /** The pass a measure is judged in: its id up to the first full stop. */
 function passOf(measure) {
-  return { join: 'joins', centre: 'joins', highlight: 'highlights' }[measure.split('.')[0]] ?? 'overview';
+  return measure === 'rows.square' ? 'centre' : ({ join: 'joins', centre: 'centre', highlight: 'highlights', form: 'form' }[measure.split('.')[0]] ?? 'overview');
 }
 
 /** True when a pass lists a finding: a pass without measures of its own lists all. */
@@ -35,7 +35,7 @@ export function belongs(finding, pass) {
 }
 
 /** Passes with measures of their own. */
-export const JUDGED = Object.freeze(['highlights', 'joins']);
+export const JUDGED = Object.freeze(['joins', 'centre', 'highlights', 'form']);
 
 /** Findings that the reviewer has not judged yet and that ask for something, of one pass or of all. */
 export function openFindings(state, pass) {
@@ -97,6 +97,12 @@ export function joinValue(join, measure) {
   const record = join[measure];
   const value = ORDER_UNIT[measure] === 'share' ? record?.max_rel : record?.max;
   return Number.isFinite(value) ? value : null;
+}
+
+/** True when some faces of a model have images on the other side of its centre plane. */
+export function hasImages(model) {
+  const mirror = model?.summary.mirror;
+  return Boolean(mirror) && mirror.pairs.length + mirror.own.length > 0;
 }
 
 /** Size of a model: the diagonal of its box in mm. */

@@ -1,7 +1,9 @@
 // What the store says, told to the renderer as layers over the model: combs and what the probe reads.
 
 import { combWish } from './combs.js';
+import { chosenLine } from './lines.js';
 import { diagonal } from './records.js';
+import { sectionWish, shownTeeth } from './sections.js';
 
 /** Height of the longest tooth at height 1, as a share of the model's size. Larger hides the model; smaller hides the teeth. */
 const TOOTH = 0.06;
@@ -29,6 +31,28 @@ export function tellCombs(viewer, { work }) {
     viewer.set_combs(side === 'first' ? 'combs 2' : 'combs 1', Float64Array.from(set?.teeth ?? []), Uint32Array.from(set?.counts ?? []), scale, LOOKS[side]);
   }
   dots(viewer, 'inflections', shown.flatMap((set) => set.inflections), RING);
+}
+
+/** The sections that were found, while some are wanted; a drag shows the last ones until the next come. */
+export function tellSections(viewer, { work }) {
+  const { sectionsFound: found, sections, model } = work;
+  const cuts = sectionWish(work) && found ? found.cuts : null;
+  const combs = sections.combs ? cuts?.combs : null;
+  const shown = shownTeeth({ teeth: combs?.teeth ?? [] });
+  const scale = shown.scale * sections.height * TOOTH * (diagonal(model?.summary) || 1);
+  viewer.set_layer('sections', Float64Array.from(cuts?.points ?? []), Uint32Array.from(cuts?.counts ?? []), { ink: 'dark', width: 1.75, through: false });
+  viewer.set_combs('section combs', Float64Array.from(shown.teeth), Uint32Array.from(combs?.counts ?? []), scale, LOOKS.first);
+  dots(viewer, 'section inflections', combs?.inflections ?? [], RING);
+}
+
+/** The chosen feature line in the Form pass, with what is ringed on it; corners in the Joins pass. */
+export function tellLines(viewer, { work }) {
+  const line = work.pass === 'form' ? chosenLine(work) : null;
+  viewer.set_layer('feature line', Float64Array.from(line?.points ?? []), Uint32Array.from(line ? [line.points.length / 3] : []), { ink: 'first', width: 4, through: false });
+  const rings = line ? [...line.flips.flatMap(({ zeros }) => zeros), ...line.plan_inflections, ...line.side_inflections] : [];
+  dots(viewer, 'feature rings', rings.flat(), RING);
+  const corners = work.pass === 'joins' && work.cornersOn ? (work.lines?.corners ?? []) : [];
+  dots(viewer, 'corners', corners.flatMap(({ at }) => at), { ink: 'first', width: 8, through: false });
 }
 
 /** Places, directions and ways that the probe has read; in the Form pass only. */

@@ -1,8 +1,8 @@
 // What the store says, told to the renderer: colours, lamps, the measure of the joins, what is chosen and marked.
 
-import { shownRange, shownStep } from './form-range.js';
+import { SAMPLED, centreMap, shownForm, shownRange, shownStep } from './form-range.js';
 import { settings } from './lamp-rig.js';
-import { diagonal, findingKey, placePoint } from './records.js';
+import { diagonal, findingKey, hasImages, placePoint } from './records.js';
 
 /** The colours of the page around `canvas`. */
 export function tellTheme(viewer, canvas) {
@@ -10,10 +10,14 @@ export function tellTheme(viewer, canvas) {
   viewer.set_theme({ paper: rgb(page.backgroundColor), ink: rgb(page.color) });
 }
 
-/** What colours the surfaces: in the Form pass only, and not before the range is known. */
-export function tellForm(viewer, { work, review: { form } }) {
-  const range = work.pass === 'form' ? shownRange(form, work.form) : null;
-  const view = work.pass === 'form' && (range || (form.view === 'face' && work.form)) ? form.view : 'none';
+/** What colours the surfaces: in the Form and Centre line passes only, and not before the range is known. */
+export function tellForm(viewer, state) {
+  const { work } = state;
+  const form = shownForm(state);
+  const here = work.pass === 'form' || work.pass === 'centre';
+  const there = !SAMPLED.includes(form.view) || work.mapped === form.view;
+  const range = here && there ? shownRange(form, work.form) : null;
+  const view = here && (range || (form.view === 'face' && work.form)) ? form.view : 'none';
   const [low, high] = range ?? [-1, 1];
   const { limit, swapped } = form;
   viewer.set_form({ view, low, high, step: range && form.lines ? shownStep(form, range) : 0, limit, swapped });
@@ -22,7 +26,7 @@ export function tellForm(viewer, { work, review: { form } }) {
 /** The stripes of the lamp rig; none where the joins or the form are what is judged. */
 export function tellStripes(viewer, { work, review }) {
   const { lamps } = review;
-  const family = work.pass === 'joins' || work.pass === 'form' ? 'none' : lamps.family;
+  const family = ['joins', 'centre', 'form'].includes(work.pass) ? 'none' : lamps.family;
   // Beside another model the lamps are the other's.
   const { size, middle } = work.rigOf ?? { size: diagonal(work.model?.summary) || 1000 };
   viewer.set_stripes({ ...settings(lamps, family, size), middle });
@@ -30,8 +34,15 @@ export function tellStripes(viewer, { work, review }) {
 
 /** What colours the joins. */
 export function tellMeasure(viewer, { work }) {
-  const shown = work.pass === 'joins';
+  const shown = work.pass === 'joins' || (work.pass === 'centre' && !centreMap(work));
   viewer.set_join_measure(shown ? work.measure : 'none', work.limits?.[work.measure]?.limits ?? []);
+}
+
+/** The centre plane and the model's image in it, in its own pass. */
+export function tellMirror(viewer, { work }) {
+  const mirror = work.model?.summary.mirror;
+  const shown = work.pass === 'centre' && mirror && (work.centre.image ?? !hasImages(work.model));
+  viewer.set_mirror(shown ? { normal: mirror.normal, offset: mirror.offset } : null);
 }
 
 /** The face and the join that are chosen, and the lines of the chosen finding. */

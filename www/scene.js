@@ -4,8 +4,8 @@
 import { tidy, wrapped } from './lamp-rig.js';
 import { diagonal } from './records.js';
 import { createFeed } from './scene-feed.js';
-import { tellCombs, tellProbe } from './scene-layers.js';
-import { tellChoice, tellForm, tellMark, tellMeasure, tellStripes, tellTheme } from './scene-state.js';
+import { tellCombs, tellLines, tellProbe, tellSections } from './scene-layers.js';
+import { tellChoice, tellForm, tellMark, tellMeasure, tellMirror, tellStripes, tellTheme } from './scene-state.js';
 import { texts } from './texts.js';
 
 /** Rest before the exact picture is begun, ms. Shorter starts it between two strokes of one drag; longer feels slow. */
@@ -50,7 +50,7 @@ export function createScene(canvas, store) {
   function applyAll() {
     const { state } = store;
     tellTheme(viewer, canvas);
-    for (const tell of [tellStripes, tellForm, tellMeasure, tellChoice, tellMark, tellProbe, tellCombs]) tell(viewer, state);
+    for (const tell of [tellStripes, tellForm, tellMeasure, tellChoice, tellMark, tellProbe, tellCombs, tellSections, tellLines, tellMirror]) tell(viewer, state);
   }
 
   // Frames
@@ -116,8 +116,13 @@ export function createScene(canvas, store) {
     } else if (work.measure !== was.measure || work.limits !== was.limits) tellMeasure(viewer, state);
     else if (work.station !== was.station || work.trace !== was.trace) tellMark(viewer, state);
     else changed = false;
-    if (review.form !== before.review.form || work.form !== was.form || work.pass !== was.pass || work.model !== was.model) {
+    if (review.form !== before.review.form || work.form !== was.form || work.mapped !== was.mapped || work.centre !== was.centre || work.pass !== was.pass || work.model !== was.model) {
       tellForm(viewer, state);
+      changed = true;
+    }
+    if (work.centre !== was.centre || work.pass !== was.pass || work.model !== was.model) {
+      tellMirror(viewer, state);
+      tellMeasure(viewer, state);
       changed = true;
     }
     if (work.probe !== was.probe || work.pass !== was.pass) {
@@ -126,6 +131,14 @@ export function createScene(canvas, store) {
     }
     if (work.combsFound !== was.combsFound || work.combs !== was.combs || work.pass !== was.pass || work.selection !== was.selection) {
       tellCombs(viewer, state);
+      changed = true;
+    }
+    if (work.sectionsFound !== was.sectionsFound || work.sections !== was.sections || work.pass !== was.pass) {
+      tellSections(viewer, state);
+      changed = true;
+    }
+    if (work.lines !== was.lines || work.cornersOn !== was.cornersOn || work.pass !== was.pass || work.selection !== was.selection) {
+      tellLines(viewer, state);
       changed = true;
     }
     if (work.selection !== was.selection) {
@@ -167,6 +180,13 @@ export function createScene(canvas, store) {
     if (hit !== store.state.work.pointer) store.dispatch({ type: 'pointer', pointer: hit });
   }
 
+  /** A place of the three that a centre plane is to run through. */
+  function takePick(place) {
+    const picks = [...store.state.work.centre.picks, place];
+    store.dispatch({ type: 'set-centre', centre: { picks: picks.length < 3 ? picks : null } });
+    if (picks.length === 3) store.dispatch({ type: 'set-plane', plane: { points: picks } });
+  }
+
   const scene = {
     /** Takes the renderer's class and begins to draw. */
     start(renderer) {
@@ -188,6 +208,11 @@ export function createScene(canvas, store) {
     toggleDrag: () => store.dispatch({ type: 'choose-drag', drag: store.state.work.drag === 'lamps' ? 'view' : 'lamps' }),
     /** Calls `tell()` whenever things on the screen may have moved. */
     onView: (tell) => watchers.push(tell),
+    /** Where points [x, y, z] stand on the canvas, [x, y] in CSS pixels each, or null; none while there is no picture. */
+    onScreen(points) {
+      const flat = [...(drawn()?.on_screen(Float64Array.from(points.flat())) ?? [])];
+      return points.map((_, i) => (flat.slice(2 * i, 2 * i + 2).every(Number.isFinite) && flat.length > 2 * i ? flat.slice(2 * i, 2 * i + 2) : null));
+    },
     /** Where the rig's handles stand, or null while there is no picture. */
     rigDrawing: (lamps) => drawn()?.rig_drawing(lamps) ?? null,
     /** The rig that a drag of a handle makes of the one it began with. */
@@ -241,6 +266,7 @@ export function createScene(canvas, store) {
       const hit = pick(x, y);
       store.dispatch({ type: 'pointer', pointer: hit });
       if (!hit) store.dispatch({ type: 'choose-nothing', say: texts.say.pickedNothing });
+      else if (store.state.work.centre.picks && hit.face !== null) takePick(hit.point);
       else if (store.state.work.probe.next && hit.face !== null) store.dispatch({ type: 'probe-hit', face: hit.face, u: hit.u, v: hit.v });
       else if (hit.face === null) store.dispatch({ type: 'choose-nothing', say: texts.say.pickedReference });
       else if (hit.join !== null && hit.join !== undefined) store.dispatch({ type: 'choose-join', join: hit.join });
@@ -273,6 +299,11 @@ export function createScene(canvas, store) {
     tellFaces({ sides, classes }) {
       viewer?.set_sides(Int8Array.from(sides));
       viewer?.set_classes(Uint8Array.from(classes));
+    },
+    /** Takes values to colour faces by. */
+    tellMaps(maps) {
+      viewer?.set_maps(maps);
+      touch(0);
     },
     /** The map of a view of form as CSS colours. */
     formColours: (view) => Viewer?.form_colours(view, RAMP) ?? [],

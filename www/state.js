@@ -12,7 +12,10 @@ export const INITIAL = Object.freeze({
     lamps: { family: 'isophote', ...PRESETS.room },
     // What colours the surfaces in the Form pass; form-range.js. range, step: null for what the samples say.
     form: { view: 'gaussian', cut: 2, range: null, lines: true, step: null, limit: 3, swapped: false },
+    plane: null, // centre plane {normal, offset} or {points}; null for the one found
     search: null, // search distance of joins, mm; null for the usual one
+    // Limits that go by sheet and tool, mm and degrees, null for what is not asked; draft: undercut is looked for along the pull.
+    making: { sheet: null, inner: null, radius: null, draft: false, least: null },
     pull: [0, 0, 1], // direction that draft is measured to
     marks: {}, // finding key → {state, reason}
   },
@@ -33,7 +36,7 @@ export const INITIAL = Object.freeze({
     playing: false, // the lamps go round by themselves
     frame: { kind: 'moving', note: '' },
     pointer: null, // {face, u, v, point, normal, join}
-    model: null, // {name, size, reading: {unit, hidden, search}, summary}
+    model: null, // {name, size, reading: {unit, hidden, search, plane}, summary}
     times: null, // of the open model's import, {import_ms, tessellate_ms, joins_ms}
     joins: [],
     findings: [],
@@ -54,6 +57,15 @@ export const INITIAL = Object.freeze({
     // Combs: which, how high against the model, mm from tooth to tooth, isoparametric curves each way; combs.js.
     combs: { ways: { across: false, along: false, u: false, v: false, border: false }, height: 1, spacing: 4, curves: 7 },
     combsFound: null, // {wish, sets}
+    // Plane sections. axis: normal of the planes; spacing, at, tooth: mm, null for what suits the model; single: one plane, at `at`.
+    sections: { on: false, axis: [1, 0, 0], spacing: null, single: false, at: null, combs: false, height: 1, tooth: null },
+    // The Centre line pass. image: the mirror image is shown, null where no face has one in the model; picks: places clicked for a plane, null while none are wanted.
+    centre: { image: null, map: false, picks: null },
+    centreRows: null, // [{face, angle, point}], once the Centre line pass has asked for them
+    lines: null, // {features, corners}, once a pass has asked for them; lines_pack.rs
+    cornersOn: false,
+    mapped: null, // view whose sampled values the renderer has
+    sectionsFound: null, // {wish, cuts: {offsets, points, counts, length, combs}}
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
   },
   canUndo: false,
@@ -120,6 +132,12 @@ const WORK = {
     station: null,
     probe: NO_PROBE,
     combsFound: null,
+    mapped: null,
+    lines: null,
+    centreRows: null,
+    centre: { ...work.centre, picks: null },
+    sections: { ...work.sections, spacing: null, at: null, tooth: null },
+    sectionsFound: null,
   }),
   // The open model's joins were looked for anew: all else about it stays.
   'model-rejoined': (work, { model }) => ({
@@ -136,15 +154,23 @@ const WORK = {
     trace: null,
     station: null,
     combsFound: null,
+    mapped: null,
+    lines: null,
+    centreRows: null,
+    centre: { ...work.centre, picks: null },
+    sectionsFound: null,
   }),
   'form-known': (work, { form }) => ({ ...work, form }),
+  // Values sampled over the faces, of which the range is all that the page keeps.
+  'maps-known': (work, { view, range }) => (work.form ? { ...work, form: { ...work.form, ranges: { ...work.form.ranges, [view]: range } }, mapped: view } : work),
   'joins-found': (work, { joins }) => ({ ...work, joins }),
   classed: (work, { surveys, joins: classes }) => {
     const same = (join, i) => !classes[i] || (join.class === classes[i][0] && join.required === classes[i][1]);
     const joins = work.joins.every(same)
       ? work.joins
       : work.joins.map((join, i) => (same(join, i) ? join : { ...join, class: classes[i][0], required: classes[i][1] }));
-    return { ...work, surveys, joins };
+    // Feature lines go by which joins are creases.
+    return { ...work, surveys, joins, lines: joins === work.joins ? work.lines : null };
   },
   graded: (work, { findings, limits }) => ({
     ...work,
@@ -196,6 +222,12 @@ const WORK = {
   'probe-clear': (work) => ({ ...work, probe: NO_PROBE }),
   'set-combs': (work, { combs }) => ({ ...work, combs: { ...work.combs, ...combs } }),
   'combs-found': (work, { combsFound }) => ({ ...work, combsFound }),
+  'set-centre': (work, { centre }) => ({ ...work, centre: { ...work.centre, ...centre } }),
+  'lines-known': (work, { lines }) => ({ ...work, lines }),
+  'set-corners': (work, { on }) => ({ ...work, cornersOn: on }),
+  'centre-rows': (work, { rows }) => ({ ...work, centreRows: rows }),
+  'set-sections': (work, { sections }) => ({ ...work, sections: { ...work.sections, ...sections } }),
+  'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({
@@ -211,7 +243,9 @@ const REVIEW = {
     const { [order]: before, ...others } = review.limits[zone];
     return { ...review, limits: { ...review.limits, [zone]: limits ? { ...others, [order]: limits } : others } };
   },
+  'set-plane': (review, { plane }) => ({ ...review, plane }),
   'set-search': (review, { search }) => ({ ...review, search }),
+  'set-making': (review, { making }) => ({ ...review, making: { ...review.making, ...making } }),
   'set-pull': (review, { pull }) => ({ ...review, pull }),
   'set-lamps': (review, { lamps }) => ({ ...review, lamps: { ...review.lamps, ...lamps } }),
   'set-form': (review, { form }) => ({ ...review, form: { ...review.form, ...form } }),

@@ -1,7 +1,7 @@
 // The status line: what the picture is worth, and what lies under the pointer.
 
 import { el, replace } from './dom.js';
-import { FORM_UNIT } from './form-range.js';
+import { FORM_UNIT, wantedMap } from './form-range.js';
 import { point, quantity } from './format.js';
 import { faceName, faceTotal } from './records.js';
 import { texts } from './texts.js';
@@ -26,8 +26,10 @@ export function mountStatus(root, store) {
     },
   );
   store.watch(
-    ({ work, review }) => [work.pointer, work.model, work.pass === 'form' && review.form.view],
-    ({ work: { pointer, model, pass }, review }) => {
+    ({ work, review }) => [work.pointer, work.model, work.pass === 'form' && review.form.view, work.mapped],
+    (state) => {
+      const { work: { pointer, model, pass }, review } = state;
+      const shownView = wantedMap(state);
       if (!pointer || !model) {
         pick.replaceChildren();
         return;
@@ -38,6 +40,7 @@ export function mountStatus(root, store) {
         pick,
         pointer.join !== null && pointer.join !== undefined && part(words.join, pointer.join, 'pick-join'),
         el('span', { class: 'pick-face' }, faceName(model.summary, pointer.face)),
+        sampledPart(pointer, shownView, part),
         pass === 'form' && pointer.form && formParts(pointer.form, review.form.view, part),
         part(words.uv, `${pointer.u.toFixed(4)}, ${pointer.v.toFixed(4)}`, 'pick-uv'),
         part('x, y, z', point(pointer.point, 3), 'pick-point'),
@@ -46,9 +49,14 @@ export function mountStatus(root, store) {
   );
 }
 
+/** The sampled value under the pointer. */
+function sampledPart({ sampled }, view, part) {
+  return view && sampled !== null && sampled !== undefined && part(texts.form.views[view], quantity(sampled, 'mm'), 'pick-form pick-sampled');
+}
+
 /** The values of form under the pointer: the one that colours the surface first. */
 function formParts(values, view, part) {
-  const names = [view, 'max', 'min', 'radius'].filter((name, i, all) => name in FORM_UNIT && all.indexOf(name) === i);
+  const names = [view, 'max', 'min', 'radius'].filter((name, i, all) => name in values && all.indexOf(name) === i);
   const said = (name) => {
     if (name !== 'radius') return quantity(values[name], FORM_UNIT[name]);
     if (values.radius === null) return words.flat;

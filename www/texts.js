@@ -6,11 +6,15 @@ import { overview } from './texts/overview.js';
 import { highlights } from './texts/highlights.js';
 import { form } from './texts/form.js';
 import { joins } from './texts/joins.js';
+import { centre } from './texts/centre.js';
 import { combs } from './texts/combs.js';
 import { probe } from './texts/probe.js';
+import { sections } from './texts/sections.js';
 import { search } from './texts/search.js';
+import { lines } from './texts/lines.js';
+import { making } from './texts/making.js';
 import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
 import { view } from './texts/view.js';
 
-export const texts = { ...page, ...opening, ...overview, ...highlights, ...form, ...joins, ...combs, ...probe, ...search, ...measures, ...ledger, ...view };
+export const texts = { ...page, ...opening, ...overview, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...search, ...lines, ...making, ...measures, ...ledger, ...view };

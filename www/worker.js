@@ -41,6 +41,14 @@ self.onmessage = async ({ data }) => {
       self.postMessage({ type: 'probe', job: data.job, found: session.probe(data.wish) });
     } else if (data.type === 'combs') {
       self.postMessage({ type: 'combs', job: data.job, wish: data.wish, sets: session.combs(data.wish) });
+    } else if (data.type === 'lines') {
+      self.postMessage({ type: 'lines', job: data.job, lines: session.lines() });
+    } else if (data.type === 'centre-rows') {
+      self.postMessage({ type: 'centre-rows', job: data.job, rows: session.rows_at_centre() });
+    } else if (data.type === 'maps') {
+      self.postMessage({ type: 'maps', job: data.job, view: data.view, ...session.maps(data.view) });
+    } else if (data.type === 'sections') {
+      self.postMessage({ type: 'sections', job: data.job, wish: data.wish, cuts: session.sections(data.wish) });
     } else if (data.type === 'check') {
       self.postMessage({ type: 'check', job: data.job, text: session.check_json(times) });
     }
@@ -51,7 +59,7 @@ self.onmessage = async ({ data }) => {
   }
 };
 
-function open({ job, name, bytes, yardstick, limits, reading }) {
+function open({ job, name, bytes, yardstick, limits, making, reading }) {
   const start = performance.now();
   const began = {}; // when a stage was first heard of
   let batch = [];
@@ -92,7 +100,7 @@ function open({ job, name, bytes, yardstick, limits, reading }) {
     const packet = session.joins_packet(from, to).slice().buffer;
     self.postMessage({ type: 'joins', job, packet, joins: session.joins(from, to), last }, [packet]);
   });
-  grade({ job, yardstick, limits });
+  grade({ job, yardstick, limits, making });
   self.postMessage({ type: 'done', job, times });
 }
 
@@ -128,8 +136,8 @@ async function trace({ job, seen, form }) {
   self.postMessage({ type: 'stripes', job, form, text: session.stripes_end(form) });
 }
 
-function grade({ job, yardstick, limits: wanted }) {
-  const count = session.grade(yardstick, wanted);
+function grade({ job, yardstick, limits: wanted, making }) {
+  const count = session.grade(yardstick, wanted, making);
   self.postMessage({ type: 'classes', job, ...session.classes() });
   const limits = session.limits();
   inBatches(count, (from, to, last) => {

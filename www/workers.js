@@ -67,12 +67,12 @@ export function createWorkers(on) {
       module = compiled;
     },
     /** Starts an import; one that still runs is ended first. Returns the job's number. */
-    open(name, bytes, yardstick, limits, reading) {
+    open(name, bytes, yardstick, limits, making, reading) {
       this.cancel();
       const job = ++jobs;
       const worker = spawn(job);
       importing = { worker, job };
-      worker.postMessage(message('open', { job, name, bytes, yardstick, limits, reading }), [bytes]);
+      worker.postMessage(message('open', { job, name, bytes, yardstick, limits, making, reading }), [bytes]);
       return job;
     },
     /** Ends a running import. True if there was one. */
@@ -95,16 +95,33 @@ export function createWorkers(on) {
       current.postMessage(message('trace', { job: traceJob, join }));
     },
     /** Asks for classes and findings under other limits. Returns the job's number, 0 when there is nobody to ask. */
-    grade(yardstick, limits) {
+    grade(yardstick, limits, making) {
       if (current === null) return 0;
       gradeJob = ++jobs;
-      current.postMessage(message('grade', { job: gradeJob, yardstick, limits }));
+      current.postMessage(message('grade', { job: gradeJob, yardstick, limits, making }));
       return gradeJob;
     },
     /** Asks for what colours by form need. */
     form() {
       if (current === null) return;
       current.postMessage(message('form', { job: ++jobs }));
+    },
+    /** Asks for feature lines and corners. */
+    lines() {
+      if (current === null) return;
+      current.postMessage(message('lines', { job: ++jobs }));
+    },
+    /** Asks for the control rows that cross the centre plane. */
+    centreRows() {
+      if (current === null) return;
+      current.postMessage(message('centre-rows', { job: ++jobs }));
+    },
+    /** Asks for values sampled over the faces. Returns the job's number, 0 when there is nobody to ask. */
+    maps(view) {
+      if (current === null) return 0;
+      const job = ++jobs;
+      current.postMessage(message('maps', { job, view }));
+      return job;
     },
     /** Asks for faces with borders within `chord` mm of their edges. False when there is nobody to ask. */
     sharpen({ faces, chord }) {
@@ -125,7 +142,7 @@ export function createWorkers(on) {
       current?.postMessage(message('stop-stripes', { job: stripesJob }));
       stripesJob = 0;
     },
-    /** Asks for what a probe reads, or for combs; `type`: probe or combs. Returns the job's number, 0 when there is nobody to ask. */
+    /** Asks for what a probe reads, for combs or for sections; `type`: probe, combs or sections. Returns the job's number, 0 when there is nobody to ask. */
     ask(type, wish) {
       if (current === null) return 0;
       const job = ++jobs;

@@ -2,12 +2,15 @@
 
 mod beside;
 mod cast;
+mod centre;
 mod check;
 mod form;
 mod import;
 mod lamps;
 mod large;
 mod limits;
+mod lines;
+mod making;
 mod mirror;
 mod pace;
 mod page;
@@ -15,6 +18,7 @@ mod probe;
 mod reading;
 mod review;
 mod search;
+mod sections;
 mod stripe_files;
 mod stripes;
 mod studio;

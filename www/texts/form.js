@@ -11,6 +11,8 @@ export const form = {
       min: 'Smallest curvature',
       radius: 'Smallest radius',
       face: 'Face',
+      fair: 'Distance from the fair patch',
+      sides: 'Left against right',
     },
     notes: {
       none: 'No colours.',
@@ -20,6 +22,8 @@ export const form = {
       min: 'The smaller principal curvature: negative where the surface is hollow some way.',
       radius: 'The tighter of the two radii. Below the limit it is hatched, convex and hollow apart.',
       face: 'Neighbours differ in colour and hatching; the colours mean nothing else.',
+      fair: 'Of each primary spline face from the single patch of degree 5 nearest to it, positive outwards. Sampled on a grid of up to 65 × 65 a face, straight between its points; faces that bend too far for one patch have none.',
+      sides: 'How far each face stands proud of the mirror image of its partner, positive outwards. Sampled on a grid of up to 65 × 65 a face, straight between its points; faces without a partner have none.',
     },
     range: 'Range',
     cut: 'Left out at each end, % of the area',
@@ -42,6 +46,9 @@ export const form = {
     doubling: 'Isoline at each doubling: 1, 2, 4, 8 … mm',
     side: 'Seen from the outward side',
     sideSwapped: 'Seen from the inward side',
+    proud: '+ proud',
+    back: '− back',
+    noValues: 'No face has such a value.',
     faceLegend: 'Neighbours differ. The name stands in the status line.',
   },
 };

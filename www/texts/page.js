@@ -25,6 +25,7 @@ export const page = {
     label: 'Passes of the review',
     overview: 'Overview',
     highlights: 'Highlights',
+    centre: 'Centre line',
     form: 'Form',
     joins: 'Joins',
     count: (n) => (n === 1 ? '1 open finding' : `${n} open findings`),

@@ -33,7 +33,7 @@ enum Kind {
 
 /// The combs of one side: of a join's first or second face, or of the one face.
 #[derive(Serialize)]
-struct Record {
+pub(super) struct Record {
     side: &'static str,
     /// Point, normal and curvature of each tooth: x, y, z, x, y, z in mm, 1/mm with convex as positive.
     teeth: Vec<f64>,
@@ -83,7 +83,7 @@ fn combs(open: &Open, wish: &Wish) -> [Vec<Comb>; 2] {
     [first, second]
 }
 
-fn record(side: &'static str, combs: &[Comb]) -> Record {
+pub(super) fn record(side: &'static str, combs: &[Comb]) -> Record {
     let all = || combs.iter().flat_map(|c| &c.teeth);
     let row = |t: &Tooth| {
         let ([x, y, z], [a, b, c]) = (t.point.to_array(), t.normal.to_array());

@@ -1,14 +1,20 @@
 //! The worker's side: one file read, meshed, joined and measured; each exported function converts,
 //! calls and converts back.
 
+mod centre_pack;
 mod comb_pack;
 mod face_pack;
 mod finding_pack;
 mod form_pack;
 mod join_pack;
 mod limits;
+mod lines_pack;
+mod making;
+mod map_pack;
 mod probe_pack;
+mod reading;
 mod reference_pack;
+mod section_pack;
 mod sharp;
 mod stripe_job;
 mod telling;
@@ -18,14 +24,16 @@ pub use face_pack::pack as pack_face;
 use finding_pack::PageFinding;
 use join_pack::trace;
 use limits::{Wanted, limits};
+use making::Making;
 use rakelight_core::exchange;
 use rakelight_core::finding::{Finding, Yardstick, Zone};
-use rakelight_core::joins::{self, JoinGraph};
+use rakelight_core::joins::JoinGraph;
 use rakelight_core::measure::Memo;
 use rakelight_core::model::FaceId;
 use rakelight_core::progress::Silent;
 use rakelight_core::review::{Bounds, Check, JoinRecord, Options, Prepared, judged};
-use rakelight_core::tessellate::{Tolerance, stream};
+use rakelight_core::tessellate::{Tessellation, Tolerance, stream};
+use reading::Reading;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use stripe_job::StripeJob;
@@ -57,6 +65,8 @@ struct Open {
     memo: Memo,
     /// As last graded.
     findings: Vec<Finding>,
+    /// Made when the first section is asked for.
+    meshes: Option<Tessellation>,
 }
 
 /// Why a file was not opened, as the page shows it.
@@ -77,17 +87,6 @@ struct Summary<'a> {
     search: f64,
     /// The faces' names by id, empty where the file gives none.
     names: BTreeMap<String, &'a str>,
-}
-
-/// How a file is to be read.
-#[derive(Deserialize)]
-struct Reading {
-    /// Millimetres to take for the file's unit.
-    unit: Option<f64>,
-    /// What the file hides too.
-    hidden: bool,
-    /// Search distance of joins, mm; the usual one when none is given.
-    search: Option<f64>,
 }
 
 /// How joins are judged.
@@ -119,7 +118,8 @@ impl Session {
         self.bytes = bytes;
     }
 
-    /// Reads the file taken, its unit and what it hides as `reading` {unit: mm or null, hidden, search: mm or null} says: `on_progress(stage,
+    /// Reads the file taken, its unit and what it hides as `reading` {unit: mm or null, hidden, search: mm or null, plane:
+    /// {normal, offset} or {points} or null} says: `on_progress(stage,
     /// done, total)` as it goes on, `on_face(bytes)` for each packed face. Throws {message, entity, line, kind}.
     pub fn open(
         &mut self,
@@ -128,14 +128,7 @@ impl Session {
         on_progress: js_sys::Function,
         on_face: &js_sys::Function,
     ) -> Result<(), JsValue> {
-        let reading: Reading = serde_wasm_bindgen::from_value(reading)?;
-        (self.options.limits.unit, self.options.limits.hidden) = (reading.unit, reading.hidden);
-        let usual = joins::Options::default();
-        let asked = reading.search.filter(|s| s.is_finite() && *s > 0.0);
-        self.options.joins.search = asked.unwrap_or(usual.search);
-        // The share of the model's size keeps the usual distance from joining the faces of small parts. Who asks for a distance
-        // means it.
-        self.options.joins.search_share = if asked.is_some() { f64::INFINITY } else { usual.search_share };
+        serde_wasm_bindgen::from_value::<Reading>(reading)?.set(&mut self.options);
         let mut progress = Telling::new(on_progress);
         let bytes = std::mem::take(&mut self.bytes);
         let import = exchange::read(&bytes, &name, &self.options.limits, &mut progress).map_err(|e| refusal(&e))?;
@@ -161,7 +154,7 @@ impl Session {
         let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &self.options.joins, &mut progress)
             .map_err(|_| JsValue::from_str("cancelled"))?;
         self.surveys += 1;
-        self.open = Some(Open { name, prepared, bounds, graph, memo: Memo::default(), findings: Vec::new() });
+        self.open = Some(Open { name, prepared, bounds, graph, memo: Memo::default(), findings: Vec::new(), meshes: None });
         Ok(())
     }
 
@@ -194,11 +187,14 @@ impl Session {
     }
 
     /// Classes joins and ranks findings by a zone's limits, those of `wanted` ({g0…g3: [polish, fix, serious]}, some or none of
-    /// them) in place of the usual ones; the number of findings. What was measured stays as it is.
-    pub fn grade(&mut self, yardstick: &str, wanted: JsValue) -> Result<usize, JsValue> {
+    /// them) in place of the usual ones, and by what the part is made of, `making` ({pull, draft, offset, radius}, null for what does
+    /// not matter); the number of findings. What was measured stays as it is.
+    pub fn grade(&mut self, yardstick: &str, wanted: JsValue, making: JsValue) -> Result<usize, JsValue> {
+        let making: Making = serde_wasm_bindgen::from_value(making)?;
         let wanted: Wanted = serde_wasm_bindgen::from_value(wanted)?;
         let zone = Zone::from_text(yardstick).ok_or("no such yardstick")?;
-        self.options.yardstick = wanted.over(&Yardstick::default(), zone).map_err(|e| JsValue::from_str(&e))?;
+        let limits = wanted.over(&Yardstick::default(), zone).map_err(|e| JsValue::from_str(&e))?;
+        self.options.yardstick = making.over(&limits, zone).map_err(|e| JsValue::from_str(&e))?;
         self.options.zone = zone;
         let open = self.open.as_mut().ok_or("no file is open")?;
         open.findings = judged(&open.prepared, &mut open.graph, &open.memo, &self.options, &mut Silent);

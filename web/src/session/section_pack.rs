@@ -26,7 +26,7 @@ struct Wish {
 /// Sections by plane.
 #[derive(Serialize)]
 struct Sections {
-    /// Offset of each plane that cuts something.
+    /// Offset of each line's plane, mm.
     offsets: Vec<f64>,
     /// x, y, z of all points, line after line.
     points: Vec<f64>,
@@ -68,10 +68,8 @@ fn cut(open: &Open, meshes: &Tessellation, wish: &Wish) -> Sections {
     let mut combs: Vec<Comb> = Vec::new();
     for plane in planes {
         let lines = section(&plane, &faces, &open.graph, &Precision::default());
-        if !lines.is_empty() {
-            all.offsets.push(plane.offset);
-        }
         for line in &lines {
+            all.offsets.push(plane.offset);
             all.counts.push(line.points.len());
             all.points.extend(line.points.iter().flat_map(|p| p.point.to_array()));
             all.length += line.points.last().map_or(0.0, |p| p.along);

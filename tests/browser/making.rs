@@ -1,0 +1,46 @@
+//! Limits that go by sheet and tool: what falls short is listed once it is asked for, and no longer when it is not.
+
+use std::time::Duration;
+
+use rakelight_tests::inspector::Inspector;
+
+const SOON: Duration = Duration::from_secs(60);
+const DEMO: &str = "bramble-a.step";
+
+fn enter(inspector: &Inspector, id: &str, value: &str) {
+    inspector.page.ask(&format!(
+        "(() => {{ const box = document.querySelector('{id}'); box.value = '{value}'; box.dispatchEvent(new Event('change')); }})()"
+    ));
+}
+
+#[test]
+fn radii_and_undercut_are_listed_when_they_are_asked_for() {
+    let inspector = Inspector::open(None);
+    let page = &inspector.page;
+    page.resize(1440, 900);
+    inspector.wait_for_model(DEMO);
+    page.click_on("#pass-form");
+    let listed = |measure: &str| format!("document.querySelector(`#finding-list [data-finding^='{measure}|']`) !== null");
+    let gone = |measure: &str| page.wait(&format!("!({})", listed(measure)), SOON);
+    gone("form.offset");
+    // The demo's fillets of 3 mm and less are too tight for thick sheet.
+    enter(&inspector, "#making-sheet", "2");
+    enter(&inspector, "#making-inner", "2");
+    page.wait(&listed("form.offset"), SOON);
+    enter(&inspector, "#making-sheet", "");
+    enter(&inspector, "#making-inner", "");
+    gone("form.offset");
+    enter(&inspector, "#making-radius", "2.5");
+    page.wait(&listed("form.radius"), SOON);
+    page.click_on("#undo");
+    gone("form.radius");
+    // A hood over cheeks does not come out of its tool along x.
+    page.click_on("#pull-plus-x");
+    page.click_on("#making-draft");
+    page.wait(&listed("form.draft"), SOON);
+    let surveys = page.ask("document.querySelector('#join-limits')?.dataset.surveys ?? '1'");
+    assert_eq!(surveys, serde_json::json!("1"), "joins are not looked for again");
+    page.click_on("#making-draft");
+    gone("form.draft");
+    assert_eq!(page.problems(), Vec::<String>::new());
+}

@@ -1,0 +1,30 @@
+// The Centre line pass.
+
+export const centre = {
+  centre: {
+    plane: 'Centre plane',
+    found: 'Found',
+    picks: 'Through three places',
+    axes: { x: 'x', y: 'y', z: 'z' },
+    at: (axis) => `${axis} at, mm`,
+    pick: (n) => `Click place ${n} of three on the model. Escape stops.`,
+    noPlane: 'The three places lie on one line: the plane is the one found.',
+    named: { x: 'x = 0', y: 'y = 0', z: 'z = 0', picked: 'picked' },
+    lies: 'Plane',
+    normal: 'Normal',
+    offset: 'From the origin',
+    model: 'The model is',
+    extent: { full: 'both sides alike', half: 'one side', unlike: 'both sides, not alike', none: 'not about this plane' },
+    share: 'Mirrored',
+    deviation: 'Most apart',
+    image: 'Show the mirror image',
+    map: 'Colour left against right',
+    across: 'Joins across the plane',
+    measure: 'Shown on the model',
+    none: 'No join lies on the plane. A patch that runs through it is smooth there to every order.',
+    notApplicable: 'not applicable',
+    rows: 'Control rows, off square',
+    rest: (n) => (n === 1 ? 'One more border within 0.01°.' : `${n} more borders within 0.01°.`),
+    noRows: 'No border of a patch lies on the plane.',
+  },
+};
