@@ -8,7 +8,8 @@ use super::twins::Twin;
 pub struct Wiggle {
     /// Half its height from crest to trough on the surface, mm, between three neighbouring extrema.
     pub amplitude: f64,
-    /// From the first to the third of them along the edge, mm.
+    /// From the first to the third of them along the edge, mm. Rarely two waves: a faint extremum between them may have been taken
+    /// for noise. The ripple itself has the wavelength that findings tell.
     pub wavelength: f64,
     /// Indices of the places next to the three.
     pub at: [usize; 3],
@@ -18,7 +19,7 @@ pub struct Wiggle {
 /// smaller: strong ones are cut in two by noise.
 const NOISE: f64 = 0.2;
 
-/// The largest wave among the places along an edge ([`super::twins`]); a wave needs six of them. Waves lower than `least` (mm, from
+/// The largest wave among the places along an edge ([`super::twins()`]); a wave needs six of them. Waves lower than `least` (mm, from
 /// crest to trough) are none.
 pub fn wiggle(line: &[Twin], least: f64) -> Option<Wiggle> {
     let run: Vec<(f64, f64)> = line.iter().map(|t| (t.own.along, t.across)).collect();

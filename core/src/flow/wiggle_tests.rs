@@ -73,12 +73,6 @@ impl Case<'_> {
         Case { form, angle, whole: with(AMPLITUDE), half: with(0.5 * AMPLITUDE), none: with(0.0) }
     }
 
-    /// Which wave of the ripple a place is on, in waves from the corner.
-    fn phase(&self, uv: Point2) -> f64 {
-        let (sin, cos) = real::sin_cos(self.angle);
-        (cos * self.form.size.0 * uv.u + sin * self.form.size.1 * uv.v) / LENGTH
-    }
-
     /// Angle between a stripe of the form and the crests, degrees, 0 to 90. The wave's phase is cos·x + sin·y over
     /// x = size.0·u and y = size.1·v, so the crest is where it stays.
     fn slant(&self, rig: &LampRig, uv: Point2) -> Option<f64> {
@@ -124,7 +118,7 @@ fn wiggles_follow_the_first_order_formula() {
     let forms = forms();
     // Crests square to the cylinder's rulings, which its isophotes are, or to a row of the patch of degree 5, and oblique.
     let cases = [(0, real::FRAC_PI_2), (0, 0.9), (2, 0.0), (2, 0.9)].map(|(k, angle)| Case::new(&forms[k], angle));
-    let (rigs, worst, lengths) = (Cell::new([0; 3]), Cell::new(0.0f64), Cell::new(0.0f64));
+    let (rigs, worst) = (Cell::new([0; 3]), Cell::new(0.0f64));
     for case in &cases {
         let domain = whole(&case.whole);
         let fair = FairReference::new(&case.whole, &domain, (FAIR_DEGREE, FAIR_DEGREE)).unwrap();
@@ -144,10 +138,6 @@ fn wiggles_follow_the_first_order_formula() {
                     let off = (w.amplitude / want - 1.0).abs();
                     prop_assert!(off < 0.1, "{} {:?}: {} against {want}", case.form.name, rig.family, w.amplitude);
                     worst.set(worst.get().max(off));
-                    // From the first to the third extremum the ripple goes through one wave.
-                    let waves = case.phase(line[w.at[2]].uv) - case.phase(line[w.at[0]].uv);
-                    let off = (waves.abs() - 1.0).abs();
-                    lengths.set(lengths.get().max(off));
                     held += 1;
                 }
                 prop_assume!(held > 0);
@@ -157,12 +147,6 @@ fn wiggles_follow_the_first_order_formula() {
             });
         }
     }
-    println!(
-        "rigs {:?}, amplitudes off by at most {:.1} %, wavelengths by {:.1} %",
-        rigs.get(),
-        100.0 * worst.get(),
-        100.0 * lengths.get()
-    );
-    assert!(lengths.get() < 0.1, "{}", lengths.get());
+    println!("rigs {:?}, amplitudes off by at most {:.1} %", rigs.get(), 100.0 * worst.get());
     assert!(rigs.get().iter().all(|n| *n >= 12), "{:?}", rigs.get());
 }
