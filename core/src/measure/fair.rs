@@ -16,7 +16,7 @@ use std::rc::Rc;
 pub struct Compared {
     /// The face.
     pub face: FaceId,
-    /// Its reference: the single patch of degree 5 that lies nearest to it.
+    /// Its reference.
     pub fair: FairReference,
     /// The steepest wave about it.
     pub wave: Option<Ripple>,
@@ -38,6 +38,14 @@ pub fn fair_stripes(subject: &Subject<'_>) -> Rc<Vec<Stripe>> {
     subject.memo.keep("fair stripes", 0, || stripes(subject, &faces(subject)))
 }
 
+/// The fair reference of a face: the single patch of degree 5 nearest to it; None where it has none. Kept, as a fit takes time.
+pub fn fair_reference(subject: &Subject<'_>, id: FaceId) -> Rc<Option<FairReference>> {
+    subject.memo.keep("fair references", id.index(), || {
+        let (surface, domain) = (&subject.sheets.face(id)?.surface, subject.sheets.domain(id)?);
+        FairReference::new(surface, domain, (FAIR_DEGREE, FAIR_DEGREE)).ok()
+    })
+}
+
 /// Distance from the reference below which a face counts as the same, mm: half the least height of a wave from crest to trough.
 /// Larger: faint waves go unseen; smaller: sound faces are searched in vain.
 const SAME: f64 = 1e-3;
@@ -46,7 +54,7 @@ fn compared(subject: &Subject<'_>, id: FaceId, surface: &Surface) -> Option<Comp
     let Surface::Nurbs(patch) = surface else { return None };
     let primary = subject.graph.roles.get(id.index()) == Some(&Role::Primary);
     let domain = subject.sheets.domain(id).filter(|_| primary && can_differ(patch))?;
-    let fair = FairReference::new(surface, domain, (FAIR_DEGREE, FAIR_DEGREE)).ok()?;
+    let fair = (*fair_reference(subject, id)).clone()?;
     let wave = if fair.deviation().max < SAME { return None } else { ripple(surface, domain, &fair) };
     Some(Compared { face: id, fair, wave })
 }

@@ -1,6 +1,7 @@
 //! Stripes of faces beside the same stripes of their fair references.
 
 use super::fair::{Compared, faces, fair_stripes, limited};
+use super::highlight_wiggle::graded;
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
 use crate::flow::{Piece, Precision, Stop, Twin, angles, trace_face, twins};
@@ -124,10 +125,9 @@ pub fn worst(
     if !limited(judge, measure) {
         return Vec::new();
     }
-    let listed = |c: &Compared| c.wave.is_some_and(|w| judge.yardstick.grade(MeasureId::HighlightWiggle, judge.zone, w.tilt).is_some());
     let stripes = fair_stripes(subject);
     let mut all = Vec::new();
-    for (i, c) in faces(subject).iter().enumerate().filter(|(_, c)| !listed(c)) {
+    for (i, c) in faces(subject).iter().enumerate().filter(|(_, c)| graded(judge, c).is_none()) {
         let own = stripes.iter().filter(|s| s.of == i);
         let Some(stripe) = own.max_by(|a, b| value(a).total_cmp(&value(b))) else { continue };
         let value = value(stripe);

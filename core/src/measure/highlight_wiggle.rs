@@ -27,7 +27,8 @@ pub fn severity(subject: &Subject<'_>, judge: &Judge<'_>, id: FaceId) -> Option<
     all.iter().find(|c| c.face == id).and_then(|c| Some(graded(judge, c)?.1.0))
 }
 
-fn graded(judge: &Judge<'_>, c: &Compared) -> Option<(Ripple, (Severity, f64))> {
+/// The steepest wave of a face, graded, where it passes the limit.
+pub fn graded(judge: &Judge<'_>, c: &Compared) -> Option<(Ripple, (Severity, f64))> {
     let wave = c.wave?;
     Some((wave, judge.yardstick.grade(MeasureId::HighlightWiggle, judge.zone, wave.tilt)?))
 }

@@ -58,6 +58,7 @@ mod broken_stripes;
 #[cfg(test)]
 mod centre_line;
 
+pub use fair::fair_reference;
 pub use layout_sliver::strip_size;
 pub use memo::Memo;
 use panel_sections::Panel;

@@ -1,10 +1,11 @@
 //! Values sampled over faces, to colour them by: how far left and right differ, how far a face lies from its fair reference.
 
 use super::Prepared;
-use crate::geometry::{FAIR_DEGREE, FairReference, Surface, closest_on_surface};
+use crate::geometry::{Surface, closest_on_surface};
 use crate::joins::{JoinGraph, Role};
 use crate::layout::MirrorPlane;
-use crate::math::{Interval, Point2, Vec3};
+use crate::math::{Interval, Point2, Point3, Vec3};
+use crate::measure::{Memo, Subject, fair_reference};
 use crate::model::FaceId;
 use crate::progress::Progress;
 
@@ -40,7 +41,7 @@ pub fn mirror_maps(prepared: &Prepared, graph: &JoinGraph, size: f64, progress: 
     collect(&all, progress, |&(face, other)| {
         let (surface, partner) = (prepared.import.model.face(face)?, prepared.import.model.face(other)?);
         let over = prepared.domains.get(other.index())?.as_ref()?.bounds();
-        let starts: Vec<Point2> = grid(over, (STARTS, STARTS)).collect();
+        let starts: Vec<(Point2, Point3)> = grid(over, (STARTS, STARTS)).map(|s| (s, partner.surface.point(s.u, s.v))).collect();
         let side = graph.orientation.sign(face);
         let off = |uv: Point2| image_off(&surface.surface, &partner.surface, mirror.plane, &starts, graph.search, uv);
         sampled(prepared, face, size, |uv| Some(side * off(uv)?))
@@ -48,27 +49,25 @@ pub fn mirror_maps(prepared: &Prepared, graph: &JoinGraph, size: f64, progress: 
 }
 
 /// Distance of a place from the mirror image of another surface along Su × Sv, mm.
-fn image_off(own: &Surface, other: &Surface, plane: MirrorPlane, starts: &[Point2], reach: f64, uv: Point2) -> Option<f64> {
+fn image_off(own: &Surface, other: &Surface, plane: MirrorPlane, starts: &[(Point2, Point3)], reach: f64, uv: Point2) -> Option<f64> {
     let (p, normal) = (own.point(uv.u, uv.v), own.normal(uv.u, uv.v)?);
     let there = plane.image(p);
-    let near = starts.iter().min_by(|a, b| {
-        let off = |s: &Point2| other.point(s.u, s.v).distance(there);
-        off(a).total_cmp(&off(b))
-    })?;
-    let foot = closest_on_surface(other, there, *near);
+    let near = starts.iter().min_by(|a, b| a.1.distance(there).total_cmp(&b.1.distance(there)))?;
+    let foot = closest_on_surface(other, there, near.0);
     let away: Vec3 = p - plane.image(foot.point);
     (foot.distance <= reach).then(|| away.dot(normal).signum() * foot.distance)
 }
 
-/// Signed distance of every primary spline face from its fair reference, where it has one. `size` of the model, mm. Empty when cancelled.
-pub fn fair_maps(prepared: &Prepared, graph: &JoinGraph, size: f64, progress: &mut dyn Progress) -> Vec<FaceMap> {
+/// Signed distance of every primary spline face from its fair reference, where it has one; `memo` keeps the references. `size` of the model, mm. Empty when cancelled.
+pub fn fair_maps(prepared: &Prepared, graph: &JoinGraph, memo: &Memo, size: f64, progress: &mut dyn Progress) -> Vec<FaceMap> {
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo };
     let primary = |id: &FaceId| graph.roles.get(id.index()) == Some(&Role::Primary) && !graph.is_copy(*id);
     let faces: Vec<FaceId> = prepared.import.model.faces().map(|(id, _)| id).filter(primary).collect();
     collect(&faces, progress, |&id| {
         let face = prepared.import.model.face(id)?;
-        let domain = prepared.domains.get(id.index())?.as_ref()?;
         let Surface::Nurbs(_) = face.surface else { return None };
-        let fair = FairReference::new(&face.surface, domain, (FAIR_DEGREE, FAIR_DEGREE)).ok()?;
+        let fair = fair_reference(&subject, id);
+        let fair = fair.as_ref().as_ref()?;
         let side = graph.orientation.sign(id);
         sampled(prepared, id, size, |uv| Some(side * fair.residual(&face.surface, uv)?))
     })
@@ -108,7 +107,7 @@ mod tests {
     use crate::geometry::Cylinder;
     use crate::geometry::fair_reference_tests::{Ripple, forms, rippled};
     use crate::joins::Options;
-    use crate::math::{Frame, Point3};
+    use crate::math::Frame;
     use crate::model::{Face, Model};
     use crate::nurbs::{KnotVector, Surface as Patch};
     use crate::progress::Silent;
@@ -157,7 +156,7 @@ mod tests {
         let amplitude = 0.1;
         let ripple = Ripple { amplitude, length: 60.0, angle: 0.4, phase: 0.0 };
         let (prepared, graph) = found(vec![Surface::Nurbs(rippled(&forms()[0], &ripple))]);
-        let maps = fair_maps(&prepared, &graph, 500.0, &mut Silent);
+        let maps = fair_maps(&prepared, &graph, &Memo::default(), 500.0, &mut Silent);
         // In the mean square: at the borders a fit has less to hold it and leaves more of the wave.
         let square = maps[0].values.iter().map(|x| x * x).sum::<f64>() / maps[0].values.len() as f64;
         let height = (2.0 * square).sqrt();
@@ -168,7 +167,7 @@ mod tests {
     #[test]
     fn a_fair_patch_lies_on_its_reference() {
         let (prepared, graph) = found(vec![side(1.0, 9.0), Surface::Cylinder(Cylinder { frame: Frame::WORLD, radius: 80.0 })]);
-        let maps = fair_maps(&prepared, &graph, 500.0, &mut Silent);
+        let maps = fair_maps(&prepared, &graph, &Memo::default(), 500.0, &mut Silent);
         assert_eq!(maps.len(), 1, "analytic faces have no reference of their own");
         assert!(maps[0].values.iter().all(|x| x.abs() < 1e-6), "{:?}", maps[0].values);
     }

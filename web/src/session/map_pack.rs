@@ -23,7 +23,7 @@ impl Session {
         let open = self.opened()?;
         let size = open.bounds.corners().map_or(1.0, |[a, b]| a.distance(b));
         let found = match view {
-            "fair" => fair_maps(&open.prepared, &open.graph, size, &mut Silent),
+            "fair" => fair_maps(&open.prepared, &open.graph, &open.memo, size, &mut Silent),
             "sides" => mirror_maps(&open.prepared, &open.graph, size, &mut Silent),
             _ => return Err("no such values".into()),
         };
