@@ -34,7 +34,7 @@ impl Viewer {
     pub fn set_maps(&mut self, maps: JsValue) -> Result<(), JsValue> {
         let maps: Vec<SceneMap> = serde_wasm_bindgen::from_value(maps)?;
         self.scene.maps = maps.into_iter().filter(SceneMap::is_sound).map(|m| (m.face, m)).collect();
-        self.renderer.map_changed(&self.scene, None)
+        self.renderer.maps_changed(&self.scene)
     }
 
     /// The map of a view from its start to its end as `steps` CSS colours, for the legend; none for an unknown view and for faces.

@@ -209,14 +209,11 @@ impl Renderer {
         Ok(())
     }
 
-    /// The values that a face is coloured by have come, or those of all are gone.
-    pub fn map_changed(&mut self, scene: &Scene, index: Option<usize>) -> Result<(), JsValue> {
+    /// The values that faces are coloured by have changed.
+    pub fn maps_changed(&mut self, scene: &Scene) -> Result<(), JsValue> {
         self.drawing = None;
         self.stale_surfaces = true;
-        match index {
-            Some(index) => self.surfaces.set_map(&self.gl, scene, index, self.ability.max_texture),
-            None => (0..scene.faces.len()).try_for_each(|index| self.surfaces.set_map(&self.gl, scene, index, self.ability.max_texture)),
-        }
+        (0..scene.faces.len()).try_for_each(|index| self.surfaces.set_map(&self.gl, scene, index, self.ability.max_texture))
     }
 
     /// What the surface passes leave in the frame there is.
