@@ -1,6 +1,6 @@
 // The card under the ledger: the chosen finding with its judgement, or the chosen join.
 
-import { choice, el, replace } from './dom.js';
+import { choice, el, factList, replace } from './dom.js';
 import { point, quantity } from './format.js';
 import { flightTo } from './ledger.js';
 import { ORDER_UNIT, faceName, findingKey, joinValue, markKey, markOf, placePoint, sidesOf } from './records.js';
@@ -41,11 +41,6 @@ function title(text, severity, store) {
   );
 }
 
-function facts(rows) {
-  const kept = rows.filter(([, value]) => value !== null && value !== undefined && value !== '');
-  return el('dl', { class: 'facts' }, kept.map(([name, value]) => [el('dt', {}, name), el('dd', {}, value)]));
-}
-
 function findingCard(finding, { work, review }, store) {
   const [name, usual] = texts.measures[finding.measure] ?? [finding.measure, ''];
   const unit = finding.unit ?? usual;
@@ -53,7 +48,7 @@ function findingCard(finding, { work, review }, store) {
   const flight = flightTo(finding, work.joins);
   return [
     title(`${name}: ${texts.severity[finding.severity].toLowerCase()}`, finding.severity, store),
-    facts([
+    factList([
       [words.value, quantity(finding.value, unit)],
       [words.limit, finding.limit === null ? null : quantity(finding.limit, unit)],
       [words.faces, texts.ledger.faces(finding.faces.map((id) => faceName(work.model.summary, id)))],
@@ -106,7 +101,7 @@ function joinCard(join, { work }, store) {
   };
   return [
     title(texts.ledger.join(join.id), null, store),
-    facts([
+    factList([
       [words.reached, texts.classes[join.class] ?? join.class],
       [words.required, texts.classes[join.required] ?? join.required],
       [words.length, quantity(join.length, 'mm')],

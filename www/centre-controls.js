@@ -1,6 +1,6 @@
 // The Centre line pass: the plane, found or picked, the mirror image, what crosses the plane, and how left and right differ.
 
-import { choice, el, replace } from './dom.js';
+import { choice, el, factList, replace, tick } from './dom.js';
 import { number, quantity } from './format.js';
 import { ORDER_UNIT, faceName, hasImages, joinValue, sidesOf } from './records.js';
 import { ORDERS } from './protocol.js';
@@ -99,9 +99,9 @@ function facts({ plane, normal, offset, extent, share, deviation }) {
     ...(plane === 'picked' ? [[words.normal, normal.map(number).join(', ')], [words.offset, quantity(offset, 'mm')]] : []),
     [words.model, words.extent[extent === 'none' && share > 0 ? 'unlike' : extent]],
     [words.share, quantity(share, 'share')],
-    ...(deviation === null ? [] : [[words.deviation, quantity(deviation, 'mm')]]),
+    [words.deviation, deviation === null ? null : quantity(deviation, 'mm')],
   ];
-  return el('dl', { class: 'facts', data: { plane, extent } }, rows.map(([name, value]) => [el('dt', {}, name), el('dd', {}, value)]));
+  return factList(rows, { data: { plane, extent } });
 }
 
 /** Below this, mm and degrees, values are the last digits of double precision, which nobody needs to read. */
@@ -153,9 +153,4 @@ function rowList(rows, { summary }, store) {
       ),
     ),
   ), rest > 0 && el('p', { class: 'quiet' }, words.rest(rest))];
-}
-
-function tick(id, label, on, take) {
-  const box = el('input', { type: 'checkbox', id, checked: on, on: { change: () => take(box.checked) } });
-  return el('label', { class: 'tick', for: id }, box, label);
 }

@@ -59,3 +59,36 @@ export function choice(label, options, chosen, onChoose, classes = '') {
     ),
   );
 }
+
+/** A box to tick with its label. */
+export function tick(id, label, on, take) {
+  const box = el('input', { type: 'checkbox', id, checked: on, on: { change: () => take(box.checked) } });
+  return el('label', { class: 'tick', for: id }, box, label);
+}
+
+/** Names with their values; what has none is left out. `props`: as for `el`. */
+export function factList(rows, props = {}) {
+  const kept = rows.filter(([, value]) => value !== null && value !== undefined && value !== '');
+  return el('dl', { class: 'facts', ...props }, kept.map(([name, value]) => [el('dt', {}, name), el('dd', {}, value)]));
+}
+
+/** Three boxes for the numbers of a direction, with ids `id`-x to -z; what is no number is not taken. */
+export function triple(id, label, values, take) {
+  return el(
+    'div',
+    { class: 'triple' },
+    values.map((x, i) => {
+      const box = el('input', {
+        type: 'number',
+        step: 'any',
+        id: `${id}-${'xyz'[i]}`,
+        'aria-label': `${label} ${'xyz'[i]}`,
+        value: String(x),
+        on: {
+          change: () => box.value !== '' && Number.isFinite(Number(box.value)) && take(values.map((y, k) => (k === i ? Number(box.value) : y))),
+        },
+      });
+      return box;
+    }),
+  );
+}

@@ -1,6 +1,6 @@
 // The Form pass: which value colours the surfaces, over what range, with which isolines and limit.
 
-import { choice, el, replace } from './dom.js';
+import { choice, el, replace, tick } from './dom.js';
 import { FORM_UNIT, FORM_VIEWS, isSigned, shownRange, shownStep } from './form-range.js';
 import { unitName } from './format.js';
 import { texts } from './texts.js';
@@ -79,9 +79,4 @@ function number(id, label, value, range, take) {
 function short(value) {
   const rounded = Number(value.toPrecision(3));
   return rounded !== 0 && Math.abs(rounded) < 1e-3 ? rounded.toExponential() : String(rounded);
-}
-
-function tick(id, label, on, take) {
-  const box = el('input', { type: 'checkbox', id, checked: on, on: { change: () => take(box.checked) } });
-  return el('label', { class: 'tick', for: id }, box, label);
 }

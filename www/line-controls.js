@@ -1,6 +1,6 @@
 // Feature lines in the Form pass, corners in the Joins pass.
 
-import { el, replace, svg } from './dom.js';
+import { el, factList, replace, svg } from './dom.js';
 import { count, quantity } from './format.js';
 import { chosenLine } from './lines.js';
 import { texts } from './texts.js';
@@ -60,7 +60,10 @@ function told(line) {
   ];
   return [
     plot(line),
-    el('dl', { class: 'facts', id: 'feature-facts', data: { least: String(line.least_angle), largest: String(line.largest_angle), flips: String(line.flips.length) } }, rows.map(([name, value]) => [el('dt', {}, name), el('dd', {}, value)])),
+    factList(rows, {
+      id: 'feature-facts',
+      data: { least: String(line.least_angle), largest: String(line.largest_angle), flips: String(line.flips.length) },
+    }),
   ];
 }
 

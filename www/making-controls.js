@@ -1,6 +1,6 @@
 // Sheet and tool in the Form pass: limits of form that go by what the part is made of.
 
-import { el, replace } from './dom.js';
+import { el, replace, tick } from './dom.js';
 import { texts } from './texts.js';
 
 const words = texts.making;
@@ -22,14 +22,13 @@ export function mountMakingControls(root, store) {
         });
         return el('div', { class: 'field pair' }, el('label', { for: box.id }, words[name]), box);
       };
-      const tick = el('input', { type: 'checkbox', id: 'making-draft', checked: making.draft, on: { change: () => set({ draft: tick.checked }) } });
       replace(
         root,
         el('h3', {}, words.title),
         field('sheet'),
         field('inner'),
         field('radius'),
-        el('label', { class: 'tick', for: 'making-draft' }, tick, words.draft),
+        tick('making-draft', words.draft, making.draft, (draft) => set({ draft })),
         making.draft && field('least'),
         el('p', { class: 'quiet' }, words.note),
       );

@@ -1,6 +1,6 @@
 // The point probe: what a place of the model measures, how far two places are apart, and how far one is from a patch.
 
-import { choice, el, replace } from './dom.js';
+import { choice, el, factList, replace, triple } from './dom.js';
 import { number, point, quantity } from './format.js';
 import { faceName } from './records.js';
 import { texts } from './texts.js';
@@ -55,24 +55,7 @@ export function mountProbe(root, store) {
         pull,
         el('h3', {}, words.pull),
         choice(words.pull, PULLS.map((one) => ({ ...one, value: one })), same, (one) => set(one.pull), 'threes'),
-        el(
-          'div',
-          { class: 'triple' },
-          review.pull.map((x, i) => {
-            const box = el('input', {
-              type: 'number',
-              step: 'any',
-              id: `pull-${'xyz'[i]}`,
-              'aria-label': `${words.pull} ${'xyz'[i]}`,
-              value: String(x),
-              on: {
-                change: () =>
-                  box.value !== '' && Number.isFinite(Number(box.value)) && set(review.pull.map((y, k) => (k === i ? Number(box.value) : y))),
-              },
-            });
-            return box;
-          }),
-        ),
+        triple('pull', words.pull, review.pull, set),
       );
     },
   );
@@ -116,8 +99,5 @@ function pointRows({ face, u, v, point: p, form }, summary) {
   ];
 }
 
-/** Rows of names and values; the record itself hangs on the list, digits and all, for tests and for whoever copies them. */
-function facts(rows, record) {
-  const kept = rows.filter(([, value]) => value !== null);
-  return el('dl', { class: 'facts', data: { record: JSON.stringify(record) } }, kept.map(([name, value]) => [el('dt', {}, name), el('dd', {}, value)]));
-}
+/** The record itself hangs on the list, digits and all, for tests and for whoever copies them. */
+const facts = (rows, record) => factList(rows, { data: { record: JSON.stringify(record) } });

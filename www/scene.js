@@ -15,6 +15,20 @@ const RAMP = 33;
 /** Degrees that the lamps turn for a drag of one CSS pixel. More makes fine settings a matter of luck. */
 const LAMP_TURN = 0.25;
 
+/** What the renderer is told, each by what it depends on. */
+const TOLD = [
+  [tellStripes, ({ work, review }) => [review.lamps, work.pass, work.model, work.rigOf]],
+  [tellForm, ({ work, review }) => [review.form, work.form, work.mapped, work.centre, work.pass, work.model]],
+  [tellMeasure, ({ work }) => [work.measure, work.limits, work.centre, work.pass, work.model]],
+  [tellChoice, ({ work }) => [work.selection]],
+  [tellMark, ({ work }) => [work.station, work.trace, work.selection]],
+  [tellProbe, ({ work }) => [work.probe, work.pass]],
+  [tellCombs, ({ work }) => [work.combsFound, work.combs, work.pass, work.selection]],
+  [tellSections, ({ work }) => [work.sectionsFound, work.sections, work.pass]],
+  [tellLines, ({ work }) => [work.lines, work.cornersOn, work.pass, work.selection]],
+  [tellMirror, ({ work }) => [work.centre, work.pass, work.model]],
+];
+
 /** Returns the verbs that camera input and buttons call; all take CSS pixels. Nothing is drawn before `start`. */
 export function createScene(canvas, store) {
   let Viewer = null; // the renderer's class
@@ -50,7 +64,7 @@ export function createScene(canvas, store) {
   function applyAll() {
     const { state } = store;
     tellTheme(viewer, canvas);
-    for (const tell of [tellStripes, tellForm, tellMeasure, tellChoice, tellMark, tellProbe, tellCombs, tellSections, tellLines, tellMirror]) tell(viewer, state);
+    TOLD.forEach(([tell]) => tell(viewer, state));
   }
 
   // Frames
@@ -108,42 +122,12 @@ export function createScene(canvas, store) {
     const { work, review } = state;
     if (!drawn()) return;
     const was = before.work;
-    let changed = true;
     if (work.theme !== was.theme) queueMicrotask(() => (tellTheme(viewer, canvas), touch(0)));
-    else if (review.lamps !== before.review.lamps || work.pass !== was.pass || work.model !== was.model || work.rigOf !== was.rigOf) {
-      tellStripes(viewer, state);
-      tellMeasure(viewer, state);
-    } else if (work.measure !== was.measure || work.limits !== was.limits) tellMeasure(viewer, state);
-    else if (work.station !== was.station || work.trace !== was.trace) tellMark(viewer, state);
-    else changed = false;
-    if (review.form !== before.review.form || work.form !== was.form || work.mapped !== was.mapped || work.centre !== was.centre || work.pass !== was.pass || work.model !== was.model) {
-      tellForm(viewer, state);
-      changed = true;
-    }
-    if (work.centre !== was.centre || work.pass !== was.pass || work.model !== was.model) {
-      tellMirror(viewer, state);
-      tellMeasure(viewer, state);
-      changed = true;
-    }
-    if (work.probe !== was.probe || work.pass !== was.pass) {
-      tellProbe(viewer, state);
-      changed = true;
-    }
-    if (work.combsFound !== was.combsFound || work.combs !== was.combs || work.pass !== was.pass || work.selection !== was.selection) {
-      tellCombs(viewer, state);
-      changed = true;
-    }
-    if (work.sectionsFound !== was.sectionsFound || work.sections !== was.sections || work.pass !== was.pass) {
-      tellSections(viewer, state);
-      changed = true;
-    }
-    if (work.lines !== was.lines || work.cornersOn !== was.cornersOn || work.pass !== was.pass || work.selection !== was.selection) {
-      tellLines(viewer, state);
-      changed = true;
-    }
-    if (work.selection !== was.selection) {
-      tellChoice(viewer, state);
-      tellMark(viewer, state);
+    let changed = false;
+    for (const [tell, of] of TOLD) {
+      const then = of(before);
+      if (of(state).every((one, i) => one === then[i])) continue;
+      tell(viewer, state);
       changed = true;
     }
     if (work.flight && work.flight !== was.flight) {

@@ -1,6 +1,6 @@
 // Plane sections in the Form pass: where the planes lie, how far apart, and combs on the cuts.
 
-import { choice, el, replace } from './dom.js';
+import { choice, el, factList, replace, triple } from './dom.js';
 import { count, number, quantity } from './format.js';
 import { diagonal } from './records.js';
 import { sectionReach, sectionSizes, sectionWish, shownTeeth } from './sections.js';
@@ -20,7 +20,7 @@ const SPACINGS = [200, 2];
 
 export function mountSectionControls(root, store) {
   root.id = 'sections';
-  const set = (sections, gesture) => store.dispatch({ type: 'set-sections', sections, gesture });
+  const set = (sections) => store.dispatch({ type: 'set-sections', sections });
   const tick = (id, label, name) => {
     const box = el('input', { type: 'checkbox', id, on: { change: () => set({ [name]: box.checked }) } });
     return { row: el('label', { class: 'tick', for: id }, box, label), show: (on) => (box.checked = on) };
@@ -73,43 +73,24 @@ function axisFields(axis, set) {
   return [
     el('h4', {}, words.axis),
     choice(words.axis, AXES, same, (value) => set(AXES.find((one) => one.value === value).axis)),
-    el(
-      'div',
-      { class: 'triple' },
-      axis.map((x, i) => {
-        const box = el('input', {
-          type: 'number',
-          step: 'any',
-          id: `section-normal-${'xyz'[i]}`,
-          'aria-label': `${words.parts} ${'xyz'[i]}`,
-          value: String(x),
-          on: {
-            change: () =>
-              box.value !== '' && Number.isFinite(Number(box.value)) && set(axis.map((y, k) => (k === i ? Number(box.value) : y))),
-          },
-        });
-        return box;
-      }),
-    ),
+    triple('section-normal', words.parts, axis, set),
   ];
 }
-
-/** Teeth that are cut short. */
-const short = (combs) => shownTeeth(combs).short;
 
 /** What the cuts come to. */
 function foundOf(found, sections) {
   if (!found) return el('p', { class: 'quiet' }, words.waiting);
   const { counts, length, combs } = found.cuts;
   if (counts.length === 0) return el('p', { class: 'quiet' }, words.nothing);
+  const short = sections.combs ? shownTeeth(combs).short : 0;
   const rows = [
     [words.lines, count(counts.length)],
     [words.length, quantity(length, 'mm')],
     ...(combs.most === null ? [] : [[words.most, quantity(combs.most, '1/mm')], [words.inflections, count(combs.inflections.length / 3)]]),
   ];
   return [
-    el('dl', { class: 'facts', data: { lines: String(counts.length), length: String(length), most: String(combs.most) } }, rows.map(([name, value]) => [el('dt', {}, name), el('dd', {}, value)])),
-    sections.combs && short(combs) > 0 && el('p', { class: 'quiet' }, words.short(short(combs))),
+    factList(rows, { data: { lines: String(counts.length), length: String(length), most: String(combs.most) } }),
+    short > 0 && el('p', { class: 'quiet' }, words.short(short)),
     el('p', { class: 'quiet' }, words.exact),
   ];
 }

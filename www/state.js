@@ -77,6 +77,28 @@ const NOTHING_CHOSEN = Object.freeze({ finding: null, join: null, face: null });
 
 const has = (id) => id !== null && id !== undefined;
 
+/** With another model, or the same one without its joins and what was made of them. */
+const withJoinsGone = (work, model) => ({
+  ...work,
+  model,
+  form: null,
+  tracing: null,
+  joins: [],
+  findings: [],
+  failure: null,
+  selection: NOTHING_CHOSEN,
+  flight: null,
+  pointer: null,
+  trace: null,
+  station: null,
+  combsFound: null,
+  mapped: null,
+  lines: null,
+  centreRows: null,
+  centre: { ...work.centre, picks: null },
+  sectionsFound: null,
+});
+
 /** Changes to `work`, by action type. */
 const WORK = {
   'choose-pass': (work, { pass }) => ({
@@ -115,51 +137,15 @@ const WORK = {
   'import-failed': (work, { failure }) => ({ ...work, busy: null, failure }),
   'import-cancelled': (work) => ({ ...work, busy: null }),
   'model-opened': (work, { model }) => ({
-    ...work,
-    model,
-    form: null,
+    ...withJoinsGone(work, model),
     beside: null,
-    tracing: null,
     times: null,
-    joins: [],
-    findings: [],
     limits: null,
-    failure: null,
-    selection: NOTHING_CHOSEN,
-    flight: null,
-    pointer: null,
-    trace: null,
-    station: null,
     probe: NO_PROBE,
-    combsFound: null,
-    mapped: null,
-    lines: null,
-    centreRows: null,
-    centre: { ...work.centre, picks: null },
     sections: { ...work.sections, spacing: null, at: null, tooth: null },
-    sectionsFound: null,
   }),
   // The open model's joins were looked for anew: all else about it stays.
-  'model-rejoined': (work, { model }) => ({
-    ...work,
-    model,
-    form: null,
-    tracing: null,
-    joins: [],
-    findings: [],
-    failure: null,
-    selection: NOTHING_CHOSEN,
-    flight: null,
-    pointer: null,
-    trace: null,
-    station: null,
-    combsFound: null,
-    mapped: null,
-    lines: null,
-    centreRows: null,
-    centre: { ...work.centre, picks: null },
-    sectionsFound: null,
-  }),
+  'model-rejoined': (work, { model }) => withJoinsGone(work, model),
   'form-known': (work, { form }) => ({ ...work, form }),
   // Values sampled over the faces, of which the range is all that the page keeps.
   'maps-known': (work, { view, range }) => (work.form ? { ...work, form: { ...work.form, ranges: { ...work.form.ranges, [view]: range } }, mapped: view } : work),
