@@ -2,26 +2,17 @@
 
 use std::time::Duration;
 
-use rakelight_core::demo::bramble::{Revision, step};
-use rakelight_core::exchange::{Limits, read};
-use rakelight_core::joins::{JoinGraph, Options};
 use rakelight_core::progress::Silent;
-use rakelight_core::review::{Prepared, mirror_maps};
+use rakelight_core::review::mirror_maps;
+use rakelight_tests::demo;
 use rakelight_tests::inspector::Inspector;
 use rakelight_web::scene_map::SceneMap;
 use serde_json::Value;
 
 const SOON: Duration = Duration::from_secs(30);
-const DEMO: &str = "bramble-a.step";
 
 fn lies(inspector: &Inspector) -> String {
     inspector.page.ask("document.querySelector('#centre-lies dl')?.dataset.plane ?? ''").as_str().unwrap_or_default().to_owned()
-}
-
-/// Pixels of the canvas that `like` picks.
-fn pixels(inspector: &Inspector, like: impl Fn([u8; 3]) -> bool) -> usize {
-    let picture = inspector.page.picture(inspector.canvas());
-    picture.rgba.as_chunks::<4>().0.iter().filter(|p| like([p[0], p[1], p[2]])).count()
 }
 
 #[test]
@@ -29,13 +20,11 @@ fn joins_across_the_plane_are_listed_with_all_orders() {
     let inspector = Inspector::open(None);
     let page = &inspector.page;
     page.resize(1440, 900);
-    inspector.wait_for_model(DEMO);
+    inspector.wait_for_model(demo::NAME);
     page.click_on("#pass-centre");
     page.wait("document.querySelector('#centre-joins button')", SOON);
     assert_eq!(lies(&inspector), "y");
-    let import = read(step(Revision::A).as_bytes(), DEMO, &Limits::default(), &mut Silent).expect("the demo reads");
-    let prepared = Prepared::new(import);
-    let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &Options::default(), &mut Silent).expect("not cancelled");
+    let (_, graph) = demo::read_again();
     let on: Vec<usize> = graph.joins.iter().enumerate().filter(|(_, j)| j.centre).map(|(i, _)| i).collect();
     assert!(on.len() >= 3, "hood front, middle and rear meet their other side: {on:?}");
     let ids = page.ask("[...document.querySelectorAll('#centre-joins button')].map((b) => Number(b.id.split('-').at(-1)))");
@@ -58,12 +47,12 @@ fn another_plane_looks_for_the_joins_anew_and_shows_the_image_in_it() {
     let inspector = Inspector::open(None);
     let page = &inspector.page;
     page.resize(1440, 900);
-    inspector.wait_for_model(DEMO);
+    inspector.wait_for_model(demo::NAME);
     page.click_on("#pass-centre");
     page.wait("document.querySelector('#centre-lies dl')", SOON);
     let again = |what: &str| {
         page.wait("document.documentElement.dataset.state === 'busy'", SOON);
-        inspector.wait_for_model(DEMO);
+        inspector.wait_for_model(demo::NAME);
         page.wait(&format!("document.querySelector('#centre-lies dl')?.dataset.plane === '{what}'"), SOON);
     };
     page.click_on("#plane-x");
@@ -98,21 +87,19 @@ fn left_against_right_is_coloured_and_read_under_the_pointer() {
     let inspector = Inspector::open(None);
     let page = &inspector.page;
     page.resize(1440, 900);
-    inspector.wait_for_model(DEMO);
+    inspector.wait_for_model(demo::NAME);
     page.click_on("#pass-centre");
     page.wait("document.querySelector('#centre-map')", SOON);
     inspector.wait_for_exact();
     let vivid = |[r, g, b]: [u8; 3]| r.max(g).max(b) > r.min(g).min(b).saturating_add(90);
-    let before = pixels(&inspector, vivid);
+    let before = inspector.count_pixels(vivid);
     page.click_on("#centre-map");
     page.wait("document.querySelector('#legend').innerText.includes('proud')", SOON);
     inspector.wait_for_exact();
-    let coloured = pixels(&inspector, vivid);
+    let coloured = inspector.count_pixels(vivid);
     assert!(coloured > before + 3_000, "{before} vivid pixels before, {coloured} with the colours");
     // A place where left and right differ: the page reads what the core sampled.
-    let import = read(step(Revision::A).as_bytes(), DEMO, &Limits::default(), &mut Silent).expect("the demo reads");
-    let prepared = Prepared::new(import);
-    let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &Options::default(), &mut Silent).expect("not cancelled");
+    let (prepared, graph) = demo::read_again();
     let maps = mirror_maps(&prepared, &graph, 1500.0, &mut Silent);
     let at = |face: &str, u: f64, v: f64| {
         let (id, _) = prepared.import.model.faces().find(|(_, f)| f.name == face)?;
@@ -146,7 +133,7 @@ fn left_against_right_is_coloured_and_read_under_the_pointer() {
     page.click_on("#form-fair");
     page.wait("document.querySelector('#legend').innerText.includes('fair patch') && document.querySelector('#legend').innerText.includes('proud')", SOON);
     inspector.wait_for_exact();
-    assert!(pixels(&inspector, vivid) > 3_000, "the demo's ripple stands out");
+    assert!(inspector.count_pixels(vivid) > 3_000, "the demo's ripple stands out");
     assert_eq!(page.ask("document.documentElement.dataset.state"), Value::from("ready"));
     assert_eq!(page.problems(), Vec::<String>::new());
 }

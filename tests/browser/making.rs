@@ -2,35 +2,29 @@
 
 use std::time::Duration;
 
+use rakelight_tests::demo;
 use rakelight_tests::inspector::Inspector;
 
 const SOON: Duration = Duration::from_secs(60);
-const DEMO: &str = "bramble-a.step";
-
-fn enter(inspector: &Inspector, id: &str, value: &str) {
-    inspector.page.ask(&format!(
-        "(() => {{ const box = document.querySelector('{id}'); box.value = '{value}'; box.dispatchEvent(new Event('change')); }})()"
-    ));
-}
 
 #[test]
 fn radii_and_undercut_are_listed_when_they_are_asked_for() {
     let inspector = Inspector::open(None);
     let page = &inspector.page;
     page.resize(1440, 900);
-    inspector.wait_for_model(DEMO);
+    inspector.wait_for_model(demo::NAME);
     page.click_on("#pass-form");
     let listed = |measure: &str| format!("document.querySelector(`#finding-list [data-finding^='{measure}|']`) !== null");
     let gone = |measure: &str| page.wait(&format!("!({})", listed(measure)), SOON);
     gone("form.offset");
     // The demo's fillets of 3 mm and less are too tight for thick sheet.
-    enter(&inspector, "#making-sheet", "2");
-    enter(&inspector, "#making-inner", "2");
+    inspector.enter("#making-sheet", "2");
+    inspector.enter("#making-inner", "2");
     page.wait(&listed("form.offset"), SOON);
-    enter(&inspector, "#making-sheet", "");
-    enter(&inspector, "#making-inner", "");
+    inspector.enter("#making-sheet", "");
+    inspector.enter("#making-inner", "");
     gone("form.offset");
-    enter(&inspector, "#making-radius", "2.5");
+    inspector.enter("#making-radius", "2.5");
     page.wait(&listed("form.radius"), SOON);
     page.click_on("#undo");
     gone("form.radius");

@@ -2,26 +2,14 @@
 
 use std::time::Duration;
 
-use rakelight_core::demo::bramble::{Revision, step};
-use rakelight_core::exchange::{Limits, read};
-use rakelight_core::joins::{JoinGraph, Options};
 use rakelight_core::math::{Point2, Vec3};
 use rakelight_core::model::FaceId;
-use rakelight_core::progress::Silent;
-use rakelight_core::review::{Comb, Prepared, Probe, Way, join_combs, nearest, probe};
+use rakelight_core::review::{Comb, Probe, Way, join_combs, nearest, probe};
+use rakelight_tests::demo;
 use rakelight_tests::inspector::Inspector;
 use serde_json::Value;
 
 const SOON: Duration = Duration::from_secs(30);
-const DEMO: &str = "bramble-a.step";
-
-/// The demo as the page has it: written, and read again.
-fn demo() -> (Prepared, JoinGraph) {
-    let import = read(step(Revision::A).as_bytes(), DEMO, &Limits::default(), &mut Silent).expect("the demo reads");
-    let prepared = Prepared::new(import);
-    let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &Options::default(), &mut Silent).expect("not cancelled");
-    (prepared, graph)
-}
 
 /// Numbers of an expression of the page, which gives a list of them, bit by bit: no digits are printed or read on the way.
 fn bits(inspector: &Inspector, expression: &str) -> Vec<f64> {
@@ -51,11 +39,11 @@ fn told(p: &Probe, pull: Vec3) -> Vec<f64> {
 
 #[test]
 fn the_probe_shows_the_cores_own_bits() {
-    let (prepared, graph) = demo();
+    let (prepared, graph) = demo::read_again();
     let inspector = Inspector::open(None);
     let page = &inspector.page;
     page.resize(1440, 900);
-    inspector.wait_for_model(DEMO);
+    inspector.wait_for_model(demo::NAME);
     page.click_on("#pass-form");
     page.wait("document.querySelector('#canvas').dataset.frame === 'exact'", Duration::from_secs(120));
     page.click_on("#probe-place");
@@ -83,9 +71,7 @@ fn the_probe_shows_the_cores_own_bits() {
     );
     // Along another pull, by number.
     for (id, value) in [("#pull-x", "1"), ("#pull-y", "-2")] {
-        page.ask(&format!(
-            "(() => {{ const box = document.querySelector('{id}'); box.value = '{value}'; box.dispatchEvent(new Event('change')); }})()"
-        ));
+        inspector.enter(id, value);
     }
     std::thread::sleep(Duration::from_millis(600));
     let pull = Vec3::new(1.0, -2.0, 1.0);
@@ -125,20 +111,16 @@ fn told_number(said: &str, after: &str) -> Option<f64> {
 
 #[test]
 fn combs_and_the_trace_show_both_sides_of_a_join() {
-    let (prepared, graph) = demo();
+    let (prepared, graph) = demo::read_again();
     let inspector = Inspector::open(None);
     let page = &inspector.page;
     page.resize(1440, 900);
-    inspector.wait_for_model(DEMO);
+    inspector.wait_for_model(demo::NAME);
     page.click_on("#pass-joins");
     page.click_on("#finding-list [data-finding^='join.curvature|']");
     page.wait("document.querySelector('#trace-plot .curve')", SOON);
     inspector.wait_for_exact();
-    let coloured = |ink: [u8; 3]| {
-        let picture = page.picture(inspector.canvas());
-        let like = |p: &&[u8; 4]| (0..3).all(|i| p[i].abs_diff(ink[i]) < 14);
-        picture.rgba.as_chunks::<4>().0.iter().filter(like).count()
-    };
+    let coloured = |ink: [u8; 3]| inspector.count_pixels(|p| (0..3).all(|i| p[i].abs_diff(ink[i]) < 14));
     let (blue, vermilion) = ([0, 114, 178], [213, 94, 0]);
     // What else has these colours, such as the limits of the joins.
     let before = [coloured(blue), coloured(vermilion)];

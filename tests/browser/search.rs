@@ -10,9 +10,7 @@ const SOON: Duration = Duration::from_secs(30);
 const DEMO: &str = "bramble-a.step";
 
 fn enter(inspector: &Inspector, mm: &str) {
-    inspector.page.ask(&format!(
-        "(() => {{ const box = document.querySelector('#join-search'); box.value = '{mm}'; box.dispatchEvent(new Event('change')); }})()"
-    ));
+    inspector.enter("#join-search", mm);
     inspector.page.wait("document.documentElement.dataset.state === 'busy'", SOON);
 }
 

@@ -2,25 +2,19 @@
 
 use std::time::Duration;
 
-use rakelight_core::demo::bramble::{Revision, step};
-use rakelight_core::exchange::{Limits, read};
-use rakelight_core::joins::{JoinGraph, Options};
 use rakelight_core::math::Vec3;
 use rakelight_core::progress::Silent;
-use rakelight_core::review::Prepared;
 use rakelight_core::section::{Plane, Precision, SectionFace, section};
 use rakelight_core::tessellate::{Tolerance, tessellate};
+use rakelight_tests::demo;
 use rakelight_tests::inspector::Inspector;
 
 const SOON: Duration = Duration::from_secs(30);
-const DEMO: &str = "bramble-a.step";
 
 /// Length of all lines in which a plane cuts the demo, mm, and their number.
 fn cut(normal: Vec3, offset: f64) -> (f64, usize) {
-    let import = read(step(Revision::A).as_bytes(), DEMO, &Limits::default(), &mut Silent).expect("the demo reads");
-    let prepared = Prepared::new(import);
+    let (prepared, graph) = demo::read_again();
     let sheets = prepared.sheets();
-    let graph = JoinGraph::find(&sheets, &prepared.areas, &Options::default(), &mut Silent).expect("not cancelled");
     let model = &prepared.import.model;
     let meshes = tessellate(model, &prepared.domains, &Tolerance::for_model(model), &mut Silent);
     let faces = SectionFace::all(&sheets, &meshes, &graph);
@@ -39,15 +33,12 @@ fn the_cuts_are_the_cores_and_a_drag_moves_them() {
     let inspector = Inspector::open(None);
     let page = &inspector.page;
     page.resize(1440, 900);
-    inspector.wait_for_model(DEMO);
+    inspector.wait_for_model(demo::NAME);
     page.click_on("#pass-form");
     page.click_on("#form-none");
     page.click_on("#view-left");
     inspector.wait_for_exact();
-    let dark = || {
-        let picture = page.picture(inspector.canvas());
-        picture.rgba.as_chunks::<4>().0.iter().filter(|p| p[..3].iter().all(|c| *c < 70)).count()
-    };
+    let dark = || inspector.count_pixels(|p| p.iter().all(|c| *c < 70));
     let before = dark();
     let told = |what: &str| page.ask(&format!("Number(document.querySelector('#section-found dl')?.dataset.{what})")).as_f64();
     page.click_on("#sections-on");

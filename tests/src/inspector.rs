@@ -72,6 +72,19 @@ impl Inspector {
         self.page.wait("document.querySelector('#canvas').dataset.frame === 'exact'", IMPORT);
     }
 
+    /// Pixels of the canvas that `like` picks, red, green and blue.
+    pub fn count_pixels(&self, like: impl Fn([u8; 3]) -> bool) -> usize {
+        let picture = self.page.picture(self.canvas());
+        picture.rgba.as_chunks::<4>().0.iter().filter(|[r, g, b, _]| like([*r, *g, *b])).count()
+    }
+
+    /// Enters a value into a box and leaves it.
+    pub fn enter(&self, selector: &str, value: &str) {
+        self.page.ask(&format!(
+            "(() => {{ const box = document.querySelector('{selector}'); box.value = '{value}'; box.dispatchEvent(new Event('change')); }})()"
+        ));
+    }
+
     /// Gives the file chooser a file.
     pub fn choose(&self, file: &Path) {
         self.page.choose("#file-input", file);

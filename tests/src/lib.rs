@@ -4,6 +4,7 @@ pub mod browser;
 pub mod damage;
 pub mod damaged;
 pub mod data;
+pub mod demo;
 pub mod dice;
 pub mod hostile;
 pub mod inspector;
