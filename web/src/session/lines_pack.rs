@@ -29,7 +29,7 @@ struct Lines {
 
 #[wasm_bindgen]
 impl Session {
-    /// {features: [record of `check --json` with points, along, angles], corners: [record]}.
+    /// `{features, corners}`: lists of the records of `check --json`, feature lines with points, along and angles.
     pub fn lines(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
         let subject = Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo };
