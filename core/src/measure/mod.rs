@@ -33,14 +33,18 @@ mod join_tangent;
 mod layout_duplicate;
 mod layout_orientation;
 mod layout_sliver;
+mod layout_trim;
 mod least;
 mod memo;
+mod net_rows;
 mod on_join;
 mod one_cause;
 mod panel_sections;
 mod panels;
+mod rows_agreement;
 mod rows_evenness;
 mod rows_square;
+mod rows_turning;
 mod tight_places;
 
 #[cfg(test)]
@@ -150,7 +154,10 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::LayoutSliver, what: "width of narrow faces", find: layout_sliver::find },
     Measure { id: MeasureId::LayoutOrientation, what: "faces whose normal is against their skin's", find: layout_orientation::find },
     Measure { id: MeasureId::LayoutDuplicate, what: "faces that lie on other faces", find: layout_duplicate::find },
+    Measure { id: MeasureId::LayoutTrim, what: "share of its patch that a trimmed face uses", find: layout_trim::find },
     Measure { id: MeasureId::RowsEvenness, what: "evenness of control points along a row", find: rows_evenness::find },
+    Measure { id: MeasureId::RowsAgreement, what: "how alike neighbouring rows share out their legs", find: rows_agreement::find },
+    Measure { id: MeasureId::RowsTurning, what: "turns of a control row back and forth beyond its form's", find: rows_turning::find },
     Measure { id: MeasureId::RowsSquare, what: "angle of control rows to the centre plane", find: rows_square::find },
     Measure { id: MeasureId::HighlightWiggle, what: "tilt of waves about a fair surface", find: highlight_wiggle::find },
     Measure { id: MeasureId::HighlightGap, what: "step and turn of stripes across a gap", find: highlight_gap::find },

@@ -1,9 +1,10 @@
 //! `rows.evenness`: how evenly control points are spread along rows and columns of a patch.
 
+use super::net_rows::{NetRow, net_rows};
 use super::{Judge, Subject};
-use crate::finding::{Finding, MeasureId, Place};
+use crate::finding::{Finding, MeasureId};
 use crate::geometry::Surface;
-use crate::math::{Point2, Point3, real};
+use crate::math::{Point3, real};
 use crate::nurbs;
 
 /// Legs shorter than this share of their row have collapsed (a pole) and are left out.
@@ -15,52 +16,24 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
         let Surface::Nurbs(patch) = &face.surface else { continue };
         for along_u in [true, false] {
-            let Some(worst) = most_uneven(patch, along_u) else { continue };
-            let Some(grade) = judge.yardstick.grade(MeasureId::RowsEvenness, judge.zone, worst.value) else { continue };
-            let uv = worst.uv;
-            let place = Place { point: patch.derivs(uv.u, uv.v, 0).s, face: Some(id), uv: Some(uv), along: None };
-            let direction = if along_u { "u" } else { "v" };
-            let remedy =
-                format!("Spread the control points of row {} along {direction} so that their distances change steadily.", worst.row + 1);
-            all.push(
-                Finding::new(MeasureId::RowsEvenness, worst.value, grade, place)
-                    .extent(worst.length)
-                    .remedy(remedy)
-                    .drawn(vec![worst.points]),
-            );
+            let Some((value, at, row)) = most_uneven(patch, along_u) else { continue };
+            let Some(grade) = judge.yardstick.grade(MeasureId::RowsEvenness, judge.zone, value) else { continue };
+            let remedy = format!("Spread the control points of {} so that their distances change steadily.", row.name());
+            let place = row.place(patch, id, at);
+            all.push(Finding::new(MeasureId::RowsEvenness, value, grade, place).extent(row.length()).remedy(remedy).drawn(vec![row.points]));
         }
     }
     all
 }
 
-struct Row {
-    value: f64,
-    row: usize,
-    points: Vec<Point3>,
-    length: f64,
-    uv: Point2,
-}
-
-/// The row of a patch with the largest unevenness, along u or v; None where no row has three legs.
-fn most_uneven(patch: &nurbs::Surface, along_u: bool) -> Option<Row> {
-    let (nu, nv) = patch.size();
-    let (count, rows) = if along_u { (nu, nv) } else { (nv, nu) };
-    let (knots, other) = if along_u { (patch.knots_u(), patch.knots_v()) } else { (patch.knots_v(), patch.knots_u()) };
-    let (greville, across) = (knots.greville(), other.greville());
-    let mut worst: Option<Row> = None;
-    for row in 0..rows {
-        let index = |i: usize| if along_u { i * nv + row } else { row * nv + i };
-        let points: Vec<Point3> = (0..count).filter_map(|i| patch.points().get(index(i)).copied()).collect();
-        let Some((value, at)) = unevenness(&points, &greville) else { continue };
-        if worst.as_ref().is_none_or(|w| value > w.value) {
-            let length = points.windows(2).map(|w| w[0].distance(w[1])).sum();
-            let along = knots.domain().clamp(greville.get(at).copied().unwrap_or(0.0));
-            let beside = other.domain().clamp(across.get(row).copied().unwrap_or(0.0));
-            let uv = if along_u { Point2::new(along, beside) } else { Point2::new(beside, along) };
-            worst = Some(Row { value, row, points, length, uv });
-        }
-    }
-    worst
+/// The row of a patch with the largest unevenness, along u or v, with that and the index of its control point; None where no row
+/// has three legs.
+fn most_uneven(patch: &nurbs::Surface, along_u: bool) -> Option<(f64, usize, NetRow)> {
+    let uneven = net_rows(patch, along_u).into_iter().filter_map(|row| {
+        let (value, at) = unevenness(&row.points, &row.greville)?;
+        Some((value, at, row))
+    });
+    uneven.reduce(|a, b| if b.0 > a.0 { b } else { a })
 }
 
 /// E = max |second difference of ln(l_i / (g_{i+1} − g_i))| of a row with legs l and Greville abscissae g, and the

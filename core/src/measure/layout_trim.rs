@@ -1,0 +1,28 @@
+//! `layout.trim`: how much of its patch a trimmed face still uses.
+
+use super::{Judge, Subject};
+use crate::finding::{Finding, MeasureId, Place};
+use crate::geometry::{Domain, Surface};
+
+/// Faces that use less of their spline patch than the limit: the trimmed area over that of the whole patch.
+pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
+    let mut all = Vec::new();
+    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
+        let (Surface::Nurbs(patch), Some(area)) = (&face.surface, subject.areas.get(id.index())) else { continue };
+        let (u, v) = patch.domain();
+        let Ok(whole) = Domain::rectangle(&face.surface, u, v) else { continue };
+        let share = area / whole.area(&face.surface);
+        let Some(grade) = judge.yardstick.grade(MeasureId::LayoutTrim, judge.zone, share).filter(|_| share.is_finite()) else { continue };
+        let Some(uv) = subject.sheets.domain(id).map(|d| d.bounds()).map(|(u, v)| crate::math::Point2::new(u.at(0.5), v.at(0.5))) else {
+            continue;
+        };
+        let place = Place { point: face.surface.point(uv.u, uv.v), face: Some(id), uv: Some(uv), along: None };
+        let remedy = format!(
+            "Only {:.0} % of the patch is left by its trims: build a patch that ends where the face does, so that its control points shape \
+             what is seen.",
+            100.0 * share
+        );
+        all.push(Finding::new(MeasureId::LayoutTrim, share, grade, place).extent(area.max(0.0).sqrt()).remedy(remedy));
+    }
+    all
+}
