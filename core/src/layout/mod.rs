@@ -2,6 +2,9 @@
 
 mod boxes;
 mod field;
+mod merge;
+#[cfg(test)]
+mod merge_tests;
 mod mirror;
 mod mirror_plane;
 mod outside;
@@ -10,6 +13,7 @@ mod patch;
 
 pub use boxes::{Boxes, Item};
 pub use field::Field;
+pub use merge::{BoxSide, Half, Merged, merge};
 pub use mirror::{Deviation, Mirror, MirrorExtent, mirror};
 pub use mirror_plane::MirrorPlane;
 pub use outside::outward;

@@ -1,6 +1,6 @@
 //! `layout.trim`: how much of its patch a trimmed face still uses.
 
-use super::{Judge, Subject};
+use super::{Judge, Subject, needed};
 use crate::finding::{Finding, MeasureId, Place};
 use crate::geometry::{Domain, Surface};
 
@@ -13,6 +13,10 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
         let Ok(whole) = Domain::rectangle(&face.surface, u, v) else { continue };
         let share = area / whole.area(&face.surface);
         let Some(grade) = judge.yardstick.grade(MeasureId::LayoutTrim, judge.zone, share).filter(|_| share.is_finite()) else { continue };
+        // Of a flat patch nothing is shaped by what was cut away.
+        if needed(subject, id).is_some_and(|n| n.degree == (1, 1) && n.spans == (1, 1)) {
+            continue;
+        }
         let Some(uv) = subject.sheets.domain(id).map(|d| d.bounds()).map(|(u, v)| crate::math::Point2::new(u.at(0.5), v.at(0.5))) else {
             continue;
         };

@@ -30,12 +30,17 @@ mod join_curvature_slope;
 mod join_open;
 mod join_position;
 mod join_tangent;
+mod layout_degree;
 mod layout_duplicate;
 mod layout_orientation;
 mod layout_sliver;
+mod layout_spans;
+mod layout_split;
 mod layout_trim;
 mod least;
 mod memo;
+mod merges;
+mod needed;
 mod net_rows;
 mod on_join;
 mod one_cause;
@@ -47,6 +52,8 @@ mod rows_square;
 mod rows_turning;
 mod tight_places;
 
+#[cfg(test)]
+mod broken_build;
 #[cfg(test)]
 mod broken_fair;
 #[cfg(test)]
@@ -65,6 +72,8 @@ mod centre_line;
 pub use fair::fair_reference;
 pub use layout_sliver::strip_size;
 pub use memo::Memo;
+pub use merges::{Merge, merges};
+pub use needed::{HOLD, Needed, needed};
 use panel_sections::Panel;
 pub use rows_square::{RowAngle, row_angles};
 
@@ -155,6 +164,9 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::LayoutOrientation, what: "faces whose normal is against their skin's", find: layout_orientation::find },
     Measure { id: MeasureId::LayoutDuplicate, what: "faces that lie on other faces", find: layout_duplicate::find },
     Measure { id: MeasureId::LayoutTrim, what: "share of its patch that a trimmed face uses", find: layout_trim::find },
+    Measure { id: MeasureId::LayoutSplit, what: "patches that one patch could replace", find: layout_split::find },
+    Measure { id: MeasureId::LayoutDegree, what: "degree beyond what the shape of a patch needs", find: layout_degree::find },
+    Measure { id: MeasureId::LayoutSpans, what: "spans beyond what the shape of a patch needs", find: layout_spans::find },
     Measure { id: MeasureId::RowsEvenness, what: "evenness of control points along a row", find: rows_evenness::find },
     Measure { id: MeasureId::RowsAgreement, what: "how alike neighbouring rows share out their legs", find: rows_agreement::find },
     Measure { id: MeasureId::RowsTurning, what: "turns of a control row back and forth beyond its form's", find: rows_turning::find },

@@ -1,9 +1,22 @@
 //! Rows of control points of a patch, along u and along v.
 
+use super::Subject;
 use crate::finding::Place;
+use crate::geometry::Surface;
+use crate::joins::Role;
 use crate::math::{Point2, Point3};
 use crate::model::FaceId;
 use crate::nurbs;
+
+/// Spline faces whose control rows are judged, with their patches: no copies, and no transitions, whose rows follow the borders of what
+/// they lie between.
+pub fn judged<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (FaceId, &'a nurbs::Surface)> {
+    let graph = subject.graph;
+    subject.sheets.model.faces().filter_map(move |(id, face)| match &face.surface {
+        Surface::Nurbs(patch) if !graph.is_copy(id) && graph.roles.get(id.index()) != Some(&Role::Transition) => Some((id, patch)),
+        _ => None,
+    })
+}
 
 /// One row of the net.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,9 +1,8 @@
 //! `rows.agreement`: how alike neighbouring rows of a patch share out their legs.
 
-use super::net_rows::{NetRow, net_rows};
+use super::net_rows::{NetRow, judged, net_rows};
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId};
-use crate::geometry::Surface;
 use crate::nurbs;
 
 /// Rows shorter than this share of the patch's longest have collapsed (a pole): their shares say nothing.
@@ -12,8 +11,7 @@ const COLLAPSED: f64 = 1e-6;
 /// The two neighbouring rows of each patch and direction that differ most, where that passes the limit.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
-    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
-        let Surface::Nurbs(patch) = &face.surface else { continue };
+    for (id, patch) in judged(subject) {
         for along_u in [true, false] {
             let Some(worst) = least_alike(patch, along_u) else { continue };
             let Some(grade) = judge.yardstick.grade(MeasureId::RowsAgreement, judge.zone, worst.value) else { continue };

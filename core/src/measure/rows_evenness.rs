@@ -1,9 +1,8 @@
 //! `rows.evenness`: how evenly control points are spread along rows and columns of a patch.
 
-use super::net_rows::{NetRow, net_rows};
+use super::net_rows::{NetRow, judged, net_rows};
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId};
-use crate::geometry::Surface;
 use crate::math::{Point3, real};
 use crate::nurbs;
 
@@ -13,8 +12,7 @@ const COLLAPSED: f64 = 1e-6;
 /// The most uneven row of each patch and direction, where it passes the limit.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
-    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
-        let Surface::Nurbs(patch) = &face.surface else { continue };
+    for (id, patch) in judged(subject) {
         for along_u in [true, false] {
             let Some((value, at, row)) = most_uneven(patch, along_u) else { continue };
             let Some(grade) = judge.yardstick.grade(MeasureId::RowsEvenness, judge.zone, value) else { continue };

@@ -1,9 +1,8 @@
 //! `rows.turning`: how often a control row turns back and forth beyond what its form asks for.
 
-use super::net_rows::{NetRow, net_rows};
+use super::net_rows::{NetRow, judged, net_rows};
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId};
-use crate::geometry::Surface;
 use crate::math::{Point3, Vec3, real};
 use crate::nurbs::fit::{CurveSample, fit_curve};
 use crate::nurbs::{self, KnotVector};
@@ -17,8 +16,7 @@ const FORM: usize = 3;
 /// The row of each patch and direction that turns back and forth most, where that passes the limit.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
-    for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
-        let Surface::Nurbs(patch) = &face.surface else { continue };
+    for (id, patch) in judged(subject) {
         for along_u in [true, false] {
             let turned = net_rows(patch, along_u).into_iter().filter_map(|row| Some((turns(patch, &row)?, row)));
             // The first of equals.

@@ -15,6 +15,9 @@ mod error;
 pub mod fit;
 mod knot_vector;
 mod refine;
+mod smallest;
+#[cfg(test)]
+mod smallest_tests;
 mod split;
 mod surface;
 
@@ -24,4 +27,5 @@ pub use blossom::Direction;
 pub use curve::{Curve, CurveDerivs};
 pub use error::NurbsError;
 pub use knot_vector::KnotVector;
+pub use smallest::{Smallest, smallest};
 pub use surface::{Side, Surface, SurfaceDerivs};

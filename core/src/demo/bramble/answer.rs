@@ -23,6 +23,8 @@ pub struct SeededFault {
     pub severity: Severity,
     /// What it is, in plain words.
     pub what: &'static str,
+    /// Other measures that the same fault shows in, on the face it is on: waves are built by rows that turn to and fro.
+    pub shows: &'static [MeasureId],
 }
 
 /// Faults of the right and the left half.
@@ -68,7 +70,8 @@ pub fn seeded(revision: Revision) -> Vec<SeededFault> {
                     "uneven" => 120.0,
                     _ => 60.0,
                 };
-                all.push(SeededFault { id, measure, place, reach, value: truth.value, severity, what });
+                let shows: &[MeasureId] = if matches!(id, "ripple" | "tight") { &[MeasureId::RowsTurning] } else { &[] };
+                all.push(SeededFault { id, measure, place, reach, value: truth.value, severity, what, shows });
             }
         }
     }

@@ -11,6 +11,7 @@ mod curve;
 mod deviation;
 mod error;
 mod fairness;
+pub mod lines;
 mod surface;
 mod system;
 #[cfg(test)]
