@@ -6,9 +6,10 @@
 use rakelight_core::exchange::{Limits, read};
 use rakelight_core::joins::{JoinGraph, Options};
 use rakelight_core::layout::MirrorExtent;
+use rakelight_core::measure::{Memo, Subject};
 use rakelight_core::progress::Silent;
-use rakelight_core::review::Prepared;
-use rakelight_tests::data;
+use rakelight_core::review::{LayoutRecord, Number, Prepared, face_layouts, plan_map};
+use rakelight_tests::{data, demo};
 
 /// File; overlaps, skins, closed skins, turned faces, one-sided joins; whether it is a whole about a plane.
 const PINNED: [(&str, [usize; 5], bool); 16] = [
@@ -49,4 +50,37 @@ fn layout_of_real_models() {
         }
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// The demo's patches: its hood is built in rows that run from outline to outline over the whole width and length, and bend where the
+/// cheeks begin; every other count is what its description gives.
+#[test]
+fn the_layout_of_the_demo() {
+    let (prepared, graph) = demo::read_again();
+    let memo = Memo::default();
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph: &graph, memo: &memo };
+    let found = LayoutRecord::new(&subject);
+    let roles = &found.roles;
+    assert_eq!([roles.primary.len(), roles.transition.len(), roles.detail.len()], [15, 18, 21]);
+    // Mirrored: what is not on the centre line comes in pairs, at places that are each other's images.
+    let mirrored = |at: &[Number; 3]| [at[0].0, -at[1].0, at[2].0];
+    let near = |a: [f64; 3], b: &[Number; 3]| a.iter().zip(b).all(|(x, y)| (x - y.0).abs() < 0.5);
+    for corner in &found.corners {
+        let image = mirrored(&corner.at);
+        let twin = found.corners.iter().find(|c| near(image, &c.at)).expect("an image of the corner");
+        assert!((twin.off[0].0 - corner.off[0].0).abs() < 1.0, "{corner:?} {twin:?}");
+    }
+    let ends = |stop: &str| found.chains.iter().flat_map(|c| &c.ends).filter(|e| e.stop == stop).count();
+    assert_eq!((ends("outline"), ends("three"), ends("turn")), (26, 16, 0));
+    assert_eq!((found.chains.len(), found.breaks.len(), found.tiny.len()), (30, 16, 0));
+    assert_eq!(
+        found.chains.iter().map(|c| c.joins.len()).sum::<usize>(),
+        graph.joins.iter().filter(|j| j.faces.len() == 2 && !j.interior && j.class.meets()).count()
+    );
+    let longest = &found.chains[0];
+    assert!(longest.ends.iter().all(|e| e.stop == "outline") && longest.joins.len() == 8, "{longest:?}");
+    let faces = face_layouts(&subject);
+    assert!(faces.iter().map(|f| f.face).eq(0..prepared.import.model.faces.len()));
+    let map = plan_map(&subject);
+    assert_eq!((map.nodes.len(), map.along), (faces.len(), "z"));
 }

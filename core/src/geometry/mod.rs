@@ -64,6 +64,7 @@ mod swept_tests;
 pub(crate) mod test_patch;
 mod trim;
 mod trim_nodes;
+mod twist;
 mod untrimmed;
 
 /// What the model builds domains with.
@@ -99,3 +100,4 @@ pub use surface::{Spans, Surface, SurfaceKind};
 pub use sweep::{RailSweep, SweepError};
 pub use swept::{Extrusion, Revolution, Ruled};
 pub use trim::{Trim, TrimError, TrimNode, TrimPoint};
+pub use twist::twist;

@@ -1,5 +1,6 @@
 //! Corners: places where joins end together and three or more patches meet.
 
+use super::ends::{JoinTip, meeting, tips};
 use super::graph::JoinGraph;
 use super::judge::Role;
 use super::sheets::Sheets;
@@ -55,41 +56,17 @@ const PLACES: u32 = 8;
 
 /// All corners, by their first join.
 pub fn corners(sheets: &Sheets<'_>, graph: &JoinGraph) -> Vec<Corner> {
-    let ends: Vec<End<'_>> = graph
-        .joins
-        .iter()
-        .enumerate()
-        .filter(|(_, j)| j.faces.len() == 2 && !j.interior && j.class.meets())
-        .flat_map(|(i, join)| [true, false].into_iter().filter_map(move |at_start| end(sheets, graph, (i, join), at_start)))
-        .collect();
-    let mut groups = meeting(&ends, graph.search);
+    let touching = graph.joins.iter().enumerate().filter(|(_, j)| j.faces.len() == 2 && !j.interior && j.class.meets());
+    let ends: Vec<End<'_>> = touching.flat_map(|(i, _)| tips(sheets, graph, i)).filter_map(end).collect();
+    let points: Vec<Point3> = ends.iter().map(|e| e.point).collect();
+    let mut groups = meeting(&points, graph.search);
     groups.sort();
     groups.iter().filter_map(|g| corner(sheets, graph, &g.iter().filter_map(|&i| ends.get(i)).collect::<Vec<_>>())).collect()
 }
 
-fn end<'a>(sheets: &Sheets<'_>, graph: &'a JoinGraph, (index, join): (usize, &'a Join), at_start: bool) -> Option<End<'a>> {
-    let tracks = graph.tracks(index);
-    let track = if at_start { tracks.first()? } else { tracks.last()? };
-    let m = track.at(sheets, if at_start { 0.0 } else { 1.0 })?;
-    Some(End { index, join, track, at_start, point: m.p(), a: m.a, b: m.b? })
-}
-
-/// Ends within `reach` of each other, in groups; swept along x so that far ends are never compared.
-fn meeting(ends: &[End<'_>], reach: f64) -> Vec<Vec<usize>> {
-    let mut order: Vec<usize> = (0..ends.len()).collect();
-    let x = |i: usize| ends.get(i).map_or(0.0, |e| e.point.x);
-    order.sort_by(|&i, &j| x(i).total_cmp(&x(j)).then(i.cmp(&j)));
-    let mut of: Vec<usize> = (0..ends.len()).collect();
-    for (n, &i) in order.iter().enumerate() {
-        for &j in order.iter().skip(n + 1).take_while(|&&j| x(j) - x(i) <= reach) {
-            if let (Some(a), Some(b)) = (ends.get(i), ends.get(j))
-                && a.point.distance(b.point) <= reach
-            {
-                sets::unite(&mut of, i, j);
-            }
-        }
-    }
-    sets::groups(&mut of)
+fn end(tip: JoinTip<'_>) -> Option<End<'_>> {
+    let JoinTip { index, join, track, at_start, point, a, b } = tip;
+    Some(End { index, join, track, at_start, point, a, b: b? })
 }
 
 fn corner(sheets: &Sheets<'_>, graph: &JoinGraph, ends: &[&End<'_>]) -> Option<Corner> {

@@ -94,6 +94,17 @@ pub enum Role {
     Detail,
 }
 
+impl Role {
+    /// The stable lower-case name.
+    pub fn text(self) -> &'static str {
+        match self {
+            Role::Primary => "primary",
+            Role::Transition => "transition",
+            Role::Detail => "detail",
+        }
+    }
+}
+
 /// The order asked of a join of two faces: G2 between primaries, G1 next to a transition or a detail, and nothing
 /// beyond position at creases and outlines. (Without this every circular fillet would be a fault.)
 pub fn required(class: Class, roles: (Role, Role)) -> Order {

@@ -3,16 +3,14 @@
 use super::{Judge, Subject, needed};
 use crate::finding::{Finding, MeasureId, Place};
 use crate::geometry::{Domain, Surface};
+use crate::model::FaceId;
 
 /// Faces that use less of their spline patch than the limit: the trimmed area over that of the whole patch.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
-        let (Surface::Nurbs(patch), Some(area)) = (&face.surface, subject.areas.get(id.index())) else { continue };
-        let (u, v) = patch.domain();
-        let Ok(whole) = Domain::rectangle(&face.surface, u, v) else { continue };
-        let share = area / whole.area(&face.surface);
-        let Some(grade) = judge.yardstick.grade(MeasureId::LayoutTrim, judge.zone, share).filter(|_| share.is_finite()) else { continue };
+        let (Some(share), Some(area)) = (trim_share(subject, id), subject.areas.get(id.index())) else { continue };
+        let Some(grade) = judge.yardstick.grade(MeasureId::LayoutTrim, judge.zone, share) else { continue };
         // Of a flat patch nothing is shaped by what was cut away.
         if needed(subject, id).is_some_and(|n| n.degree == (1, 1) && n.spans == (1, 1)) {
             continue;
@@ -29,4 +27,17 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
         all.push(Finding::new(MeasureId::LayoutTrim, share, grade, place).extent(area.max(0.0).sqrt()).remedy(remedy));
     }
     all
+}
+
+/// Trimmed area of a face over the area of its whole spline patch, 0 to 1; None of other surfaces and of faces without area.
+pub fn trim_share(subject: &Subject<'_>, id: FaceId) -> Option<f64> {
+    *subject.memo.keep("trim share", id.index(), || {
+        let (Surface::Nurbs(patch), Some(area)) = (&subject.sheets.face(id)?.surface, subject.areas.get(id.index())) else { return None };
+        subject.sheets.domain(id)?;
+        let surface = &subject.sheets.face(id)?.surface;
+        let (u, v) = patch.domain();
+        let whole = Domain::rectangle(surface, u, v).ok()?;
+        let share = area / whole.area(surface);
+        share.is_finite().then_some(share)
+    })
 }

@@ -71,6 +71,7 @@ mod centre_line;
 
 pub use fair::fair_reference;
 pub use layout_sliver::strip_size;
+pub use layout_trim::trim_share;
 pub use memo::Memo;
 pub use merges::{Merge, merges};
 pub use needed::{HOLD, Needed, needed};
@@ -78,7 +79,7 @@ use panel_sections::Panel;
 pub use rows_square::{RowAngle, row_angles};
 
 use crate::finding::{Finding, MeasureId, Place, Yardstick, Zone};
-use crate::joins::{Corner, FeatureLine, JoinGraph, Sheets, corners, feature_lines};
+use crate::joins::{Corner, EdgeFlow, FeatureLine, JoinGraph, Sheets, corners, edge_flow, feature_lines};
 use crate::math::Point2;
 use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
@@ -118,6 +119,11 @@ impl Subject<'_> {
     /// Feature lines.
     pub fn lines(&self) -> Rc<Vec<FeatureLine>> {
         self.memo.keep("lines", 0, || feature_lines(&self.sheets, self.graph))
+    }
+
+    /// How the edges between patches flow; no limit changes it, as no limit decides whether faces meet.
+    pub fn edge_flow(&self) -> Rc<EdgeFlow> {
+        self.memo.keep("edge flow", 0, || edge_flow(&self.sheets, self.graph))
     }
 
     /// Panels with their sections.
@@ -208,8 +214,8 @@ pub fn run(subject: &Subject<'_>, judge: &Judge<'_>, progress: &mut dyn Progress
     all
 }
 
-/// A place well inside the face: the inner one of a grid nearest to the middle of its parameter box.
-fn middle(subject: &Subject<'_>, id: FaceId) -> Option<Place> {
+/// A place well inside a face: the inner one of a grid nearest to the middle of its parameter box. None without a boundary.
+pub fn middle(subject: &Subject<'_>, id: FaceId) -> Option<Place> {
     let (face, domain) = (subject.sheets.face(id)?, subject.sheets.domain(id)?);
     let (u, v) = domain.bounds();
     const TRIES: [f64; 9] = [0.5, 0.45, 0.55, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9];

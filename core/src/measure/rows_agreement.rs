@@ -23,7 +23,9 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
             );
             let place = worst.second.place(patch, id, worst.leg);
             let drawn = vec![worst.first.points.clone(), worst.second.points.clone()];
-            all.push(Finding::new(MeasureId::RowsAgreement, worst.value, grade, place).extent(worst.second.length()).remedy(remedy).drawn(drawn));
+            all.push(
+                Finding::new(MeasureId::RowsAgreement, worst.value, grade, place).extent(worst.second.length()).remedy(remedy).drawn(drawn),
+            );
         }
     }
     all

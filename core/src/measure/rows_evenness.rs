@@ -18,7 +18,9 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
             let Some(grade) = judge.yardstick.grade(MeasureId::RowsEvenness, judge.zone, value) else { continue };
             let remedy = format!("Spread the control points of {} so that their distances change steadily.", row.name());
             let place = row.place(patch, id, at);
-            all.push(Finding::new(MeasureId::RowsEvenness, value, grade, place).extent(row.length()).remedy(remedy).drawn(vec![row.points]));
+            all.push(
+                Finding::new(MeasureId::RowsEvenness, value, grade, place).extent(row.length()).remedy(remedy).drawn(vec![row.points]),
+            );
         }
     }
     all

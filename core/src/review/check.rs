@@ -2,6 +2,7 @@
 
 use super::Prepared;
 use super::import::ImportRecord;
+use super::layout::LayoutRecord;
 use super::lines::{CornerRecord, FeatureRecord};
 use super::number::Number;
 use super::record::{
@@ -50,6 +51,8 @@ pub struct Check {
     pub overlaps: Vec<OverlapRecord>,
     /// Connected skins with their sides.
     pub skins: Vec<SkinRecord>,
+    /// How it is built of patches.
+    pub layout: LayoutRecord,
     /// How the model lies to its centre plane; None of a model without faces.
     pub mirror: Option<MirrorRecord>,
     /// Findings, worst first.
@@ -132,6 +135,7 @@ impl Check {
             features: subject.lines().iter().filter_map(|l| FeatureRecord::new(l, graph.search)).collect(),
             overlaps: graph.overlaps.iter().map(|o| OverlapRecord::new(o, graph.is_copy(o.inner))).collect(),
             skins: graph.orientation.skins.iter().map(SkinRecord::new).collect(),
+            layout: LayoutRecord::new(&subject),
             mirror: graph.mirror.as_ref().map(MirrorRecord::new),
             findings: findings.iter().map(FindingRecord::new).collect(),
         }

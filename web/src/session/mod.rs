@@ -7,6 +7,7 @@ mod face_pack;
 mod finding_pack;
 mod form_pack;
 mod join_pack;
+mod layout_pack;
 mod limits;
 mod lines_pack;
 mod making;
@@ -31,7 +32,7 @@ use rakelight_core::joins::JoinGraph;
 use rakelight_core::measure::Memo;
 use rakelight_core::model::FaceId;
 use rakelight_core::progress::Silent;
-use rakelight_core::review::{Bounds, Check, JoinRecord, Options, Prepared, judged};
+use rakelight_core::review::{Bounds, Check, JoinRecord, LayoutRecord, Options, Prepared, judged};
 use rakelight_core::tessellate::{Tessellation, Tolerance, stream};
 use reading::Reading;
 use serde::{Deserialize, Serialize};
@@ -166,6 +167,7 @@ impl Session {
         check.faces.clear();
         check.corners.clear();
         check.features.clear();
+        check.layout = LayoutRecord::default();
         let names = open.prepared.import.model.faces().map(|(id, f)| (id.index().to_string(), f.name.as_str()));
         plain(&Summary { check: &check, search: open.graph.search, names: names.filter(|(_, n)| !n.is_empty()).collect() })
     }
