@@ -14,6 +14,7 @@ import { mountJoinControls } from './join-controls.js';
 import { mountLampControls } from './lamp-controls.js';
 import { mountLampHandles } from './lamp-handles.js';
 import { createLampPlay } from './lamp-play.js';
+import { mountLayout } from './layout-controls.js';
 import { mountLedger } from './ledger.js';
 import { mountLegend } from './legend.js';
 import { mountCornerControls, mountLineControls } from './line-controls.js';
@@ -54,6 +55,7 @@ mountPasses(at('passes'), store, {
     mountOverview(root, store, commands);
     mountBesideOpen(root.appendChild(el('div', { class: 'block' })), store, beside);
   },
+  layout: (root) => mountLayout(root, store),
   joins: (root) => {
     const [own, corners, combs] = [el('div', { class: 'pass-part' }), el('div', { class: 'block' }), el('div', { class: 'block' })];
     root.append(own, corners, combs);

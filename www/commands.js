@@ -92,6 +92,7 @@ export function createCommands(store, scene) {
       combing.answered(job);
     },
     lines: ({ lines }) => store.dispatch({ type: 'lines-known', lines }),
+    layout: ({ layout }) => store.dispatch({ type: 'layout-known', layout }),
     'centre-rows': ({ rows }) => store.dispatch({ type: 'centre-rows', rows }),
     maps({ job, view, maps, range }) {
       scene.tellMaps(maps);
@@ -253,6 +254,7 @@ export function createCommands(store, scene) {
     const lined = work.pass === 'form' || (work.pass === 'joins' && work.cornersOn);
     const asked = opened || work.cornersOn !== before.work.cornersOn || before.work.lines;
     if (asked && work.model && lined && !work.lines) workers.lines();
+    if (opened && work.model && work.pass === 'layout' && !work.layout) workers.layout();
     if (opened && work.model && work.pass === 'centre' && !work.centreRows) workers.centreRows();
     const { state } = store;
     if (work.model && wantedMap(state) && (opened || wantedMap(state) !== wantedMap(before))) mapping.changed();

@@ -23,8 +23,11 @@ export function wantedMap({ work, review }) {
   return centreMap(work) ? 'sides' : null;
 }
 
-/** What colours the surfaces now: the Form pass's own view, or left against right in the Centre line pass. */
-export const shownForm = ({ work, review: { form } }) => (work.pass === 'centre' ? { ...form, view: centreMap(work) ? 'sides' : 'none', range: null, step: null } : form);
+/** What colours the surfaces now: the Form pass's own view, roles in the Layout pass, or left against right in the Centre line pass. */
+export function shownForm({ work, review: { form } }) {
+  const own = { layout: 'face', centre: centreMap(work) ? 'sides' : 'none' }[work.pass];
+  return own ? { ...form, view: own, range: null, step: null } : form;
+}
 
 /** A flat surface's radius in the legend, mm: larger shows nobody anything. */
 const FLAT = 1e6;

@@ -4,6 +4,7 @@ import { el, replace, svg } from './dom.js';
 import { formLegend } from './form-legend.js';
 import { centreMap } from './form-range.js';
 import { count, figure, unitName } from './format.js';
+import { layoutLegend } from './layout-legend.js';
 import { texts } from './texts.js';
 
 const WIDTH = 216;
@@ -18,10 +19,11 @@ const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 /** The legend stands on the canvas while joins or surfaces are coloured or a face is hatched. */
 export function mountLegend(root, store, scene) {
   store.watch(
-    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.centre],
+    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.centre],
     (state) => {
       const { work } = state;
       const own = {
+        layout: () => layoutLegend(work),
         joins: () => legend(work.measure, work),
         centre: () => (centreMap(work) ? formLegend(state, scene.formColours) : legend(work.measure, work)),
         form: () => formLegend(state, scene.formColours),

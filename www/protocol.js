@@ -18,6 +18,7 @@ export const TO_WORKER = Object.freeze({
   combs: ['job', 'wish'], //                     wish: {join, face, ways, spacing, curves}; combs.js
   sections: ['job', 'wish'], //                  wish: {axis, spacing, at: mm or null, tooth: mm or null}; sections.js
   lines: ['job'], //                             asks for feature lines and corners
+  layout: ['job'], //                            asks for how the model is built of patches
   'centre-rows': ['job'], //                     asks for the control rows that cross the centre plane
   maps: ['job', 'view'], //                      asks for values sampled over the faces; view: fair or sides
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
@@ -40,6 +41,7 @@ export const FROM_WORKER = Object.freeze({
   combs: ['job', 'wish', 'sets'], //             sets: [{side: first or second, teeth, counts, inflections, most}]
   sections: ['job', 'wish', 'cuts'], //          cuts: {offsets, points, counts, length, combs}; section_pack.rs
   lines: ['job', 'lines'], //                    {features, corners}; lines_pack.rs
+  layout: ['job', 'layout'], //                  {roles, faces, chains, corners, breaks, tiny, map}; layout_pack.rs
   'centre-rows': ['job', 'rows'], //             [{face, angle, point}]
   maps: ['job', 'view', 'maps', 'range'], //     map_pack.rs
   check: ['job', 'text'],

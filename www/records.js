@@ -26,7 +26,9 @@ export function placePoint(finding) {
 
 /** The pass a measure is judged in: its id up to the first full stop. */
 function passOf(measure) {
-  return measure === 'rows.square' ? 'centre' : ({ join: 'joins', centre: 'centre', highlight: 'highlights', form: 'form' }[measure.split('.')[0]] ?? 'overview');
+  // How a patch is made of rows is judged with the rows.
+  if (measure === 'layout.degree' || measure === 'layout.spans') return 'rows';
+  return measure === 'rows.square' ? 'centre' : ({ layout: 'layout', join: 'joins', centre: 'centre', highlight: 'highlights', form: 'form' }[measure.split('.')[0]] ?? 'overview');
 }
 
 /** True when a pass lists a finding: a pass without measures of its own lists all. */
@@ -35,7 +37,7 @@ export function belongs(finding, pass) {
 }
 
 /** Passes with measures of their own. */
-export const JUDGED = Object.freeze(['joins', 'centre', 'highlights', 'form']);
+export const JUDGED = Object.freeze(['layout', 'joins', 'centre', 'highlights', 'form']);
 
 /** Findings that the reviewer has not judged yet and that ask for something, of one pass or of all. */
 export function openFindings(state, pass) {

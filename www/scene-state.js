@@ -10,14 +10,15 @@ export function tellTheme(viewer, canvas) {
   viewer.set_theme({ paper: rgb(page.backgroundColor), ink: rgb(page.color) });
 }
 
-/** What colours the surfaces: in the Form and Centre line passes only, and not before the range is known. */
+/** What colours the surfaces: in the Layout, Form and Centre line passes only, and not before the range is known. */
 export function tellForm(viewer, state) {
   const { work } = state;
   const form = shownForm(state);
-  const here = work.pass === 'form' || work.pass === 'centre';
+  const here = ['form', 'centre', 'layout'].includes(work.pass);
+  const classed = work.pass === 'layout' ? work.layout : work.form;
   const there = !SAMPLED.includes(form.view) || work.mapped === form.view;
   const range = here && there ? shownRange(form, work.form) : null;
-  const view = here && (range || (form.view === 'face' && work.form)) ? form.view : 'none';
+  const view = here && (range || (form.view === 'face' && classed)) ? form.view : 'none';
   const [low, high] = range ?? [-1, 1];
   const { limit, swapped } = form;
   viewer.set_form({ view, low, high, step: range && form.lines ? shownStep(form, range) : 0, limit, swapped });
@@ -26,7 +27,7 @@ export function tellForm(viewer, state) {
 /** The stripes of the lamp rig; none where the joins or the form are what is judged. */
 export function tellStripes(viewer, { work, review }) {
   const { lamps } = review;
-  const family = ['joins', 'centre', 'form'].includes(work.pass) ? 'none' : lamps.family;
+  const family = ['layout', 'joins', 'centre', 'form'].includes(work.pass) ? 'none' : lamps.family;
   // Beside another model the lamps are the other's.
   const { size, middle } = work.rigOf ?? { size: diagonal(work.model?.summary) || 1000 };
   viewer.set_stripes({ ...settings(lamps, family, size), middle });

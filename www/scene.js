@@ -4,6 +4,7 @@
 import { tidy, wrapped } from './lamp-rig.js';
 import { diagonal } from './records.js';
 import { createFeed } from './scene-feed.js';
+import { tellChains, tellClasses } from './layout-scene.js';
 import { tellCombs, tellLines, tellProbe, tellSections } from './scene-layers.js';
 import { tellChoice, tellForm, tellMark, tellMeasure, tellMirror, tellStripes, tellTheme } from './scene-state.js';
 import { texts } from './texts.js';
@@ -18,7 +19,7 @@ const LAMP_TURN = 0.25;
 /** What the renderer is told, each by what it depends on. */
 const TOLD = [
   [tellStripes, ({ work, review }) => [review.lamps, work.pass, work.model, work.rigOf]],
-  [tellForm, ({ work, review }) => [review.form, work.form, work.mapped, work.centre, work.pass, work.model]],
+  [tellForm, ({ work, review }) => [review.form, work.form, work.layout, work.mapped, work.centre, work.pass, work.model]],
   [tellMeasure, ({ work }) => [work.measure, work.limits, work.centre, work.pass, work.model]],
   [tellChoice, ({ work }) => [work.selection]],
   [tellMark, ({ work }) => [work.station, work.trace, work.selection]],
@@ -26,6 +27,8 @@ const TOLD = [
   [tellCombs, ({ work }) => [work.combsFound, work.combs, work.pass, work.selection]],
   [tellSections, ({ work }) => [work.sectionsFound, work.sections, work.pass]],
   [tellLines, ({ work }) => [work.lines, work.cornersOn, work.pass, work.selection]],
+  [tellClasses, ({ work }) => [work.layout, work.form, work.pass]],
+  [tellChains, ({ work }) => [work.layout, work.layoutView, work.pass, work.selection]],
   [tellMirror, ({ work }) => [work.centre, work.pass, work.model]],
 ];
 
@@ -279,10 +282,9 @@ export function createScene(canvas, store) {
       packets.forEach((packet) => viewer?.replace_face(new Uint8Array(packet)));
       touch(0);
     },
-    /** Takes what is to be known of each face: its outward side and its class. */
-    tellFaces({ sides, classes }) {
+    /** Takes what is to be known of each face: its outward side. */
+    tellFaces({ sides }) {
       viewer?.set_sides(Int8Array.from(sides));
-      viewer?.set_classes(Uint8Array.from(classes));
     },
     /** Takes values to colour faces by. */
     tellMaps(maps) {

@@ -61,6 +61,9 @@ export const INITIAL = Object.freeze({
     sections: { on: false, axis: [1, 0, 0], spacing: null, single: false, at: null, combs: false, height: 1, tooth: null },
     // The Centre line pass. image: the mirror image is shown, null where no face has one in the model; picks: places clicked for a plane, null while none are wanted.
     centre: { image: null, map: false, picks: null },
+    // The Layout pass. layout: once it has asked for it, layout_pack.rs; layoutView: what is shown, and picked while the selection is `of`.
+    layout: null,
+    layoutView: { roles: { primary: true, transition: true, detail: true }, all: false, chain: null, spot: null, key: null, of: null },
     centreRows: null, // [{face, angle, point}], once the Centre line pass has asked for them
     lines: null, // {features, corners}, once a pass has asked for them; lines_pack.rs
     cornersOn: false,
@@ -95,6 +98,7 @@ const withJoinsGone = (work, model) => ({
   mapped: null,
   lines: null,
   centreRows: null,
+  layout: null,
   centre: { ...work.centre, picks: null },
   sectionsFound: null,
 });
@@ -211,6 +215,14 @@ const WORK = {
   'set-centre': (work, { centre }) => ({ ...work, centre: { ...work.centre, ...centre } }),
   'lines-known': (work, { lines }) => ({ ...work, lines }),
   'set-corners': (work, { on }) => ({ ...work, cornersOn: on }),
+  'layout-known': (work, { layout }) => ({ ...work, layout }),
+  'set-layout-view': (work, { view }) => ({ ...work, layoutView: { ...work.layoutView, ...view } }),
+  // A chain, a place of it, or a place of a face.
+  'choose-layout': (work, { chain = null, spot = null, face = null, key = null, flight }) => {
+    const selection = { ...NOTHING_CHOSEN, face };
+    const flown = flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight;
+    return { ...work, selection, trace: null, station: null, flight: flown, layoutView: { ...work.layoutView, chain, spot, key, of: selection } };
+  },
   'centre-rows': (work, { rows }) => ({ ...work, centreRows: rows }),
   'set-sections': (work, { sections }) => ({ ...work, sections: { ...work.sections, ...sections } }),
   'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),

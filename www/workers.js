@@ -111,6 +111,11 @@ export function createWorkers(on) {
       if (current === null) return;
       current.postMessage(message('lines', { job: ++jobs }));
     },
+    /** Asks for how the model is built of patches. */
+    layout() {
+      if (current === null) return;
+      current.postMessage(message('layout', { job: ++jobs }));
+    },
     /** Asks for the control rows that cross the centre plane. */
     centreRows() {
       if (current === null) return;

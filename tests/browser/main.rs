@@ -8,6 +8,7 @@ mod form;
 mod import;
 mod lamps;
 mod large;
+mod layout;
 mod limits;
 mod lines;
 mod making;

@@ -24,6 +24,7 @@ export const page = {
   passes: {
     label: 'Passes of the review',
     overview: 'Overview',
+    layout: 'Layout',
     highlights: 'Highlights',
     centre: 'Centre line',
     form: 'Form',

@@ -9,8 +9,8 @@ use rakelight_core::review::{
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
-/// Stations of one join drawn at most; more cost memory that nobody sees.
-const DRAWN: usize = 33;
+/// Stations of one join drawn at most. More cost memory; fewer show as corners when a bend is seen near.
+const DRAWN: usize = 129;
 
 /// A chain's record with its line.
 #[derive(Serialize)]
