@@ -15,6 +15,7 @@ pub mod mirror_view;
 pub mod near;
 pub mod packet;
 pub mod pick;
+pub mod pick_line;
 pub mod rig_handles;
 pub mod scene;
 pub mod scene_map;

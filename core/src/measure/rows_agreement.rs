@@ -41,19 +41,31 @@ struct Pair {
 /// Over neighbouring rows the largest difference of their leg shares; None with fewer than two rows, or legs.
 fn least_alike(patch: &nurbs::Surface, along_u: bool) -> Option<Pair> {
     let rows = net_rows(patch, along_u);
-    let longest = rows.iter().map(NetRow::length).fold(0.0, f64::max);
+    let longest = longest(&rows);
     let mut worst: Option<Pair> = None;
-    for w in rows.windows(2).filter(|w| w.iter().all(|r| r.length() > COLLAPSED * longest)) {
-        let (a, b) = (w[0].shares(), w[1].shares());
-        let off = a.iter().zip(&b).map(|(x, y)| (x - y).abs()).enumerate().max_by(|x, y| x.1.total_cmp(&y.1));
-        // A single leg is all of its row.
-        if let Some((leg, value)) = off.filter(|_| a.len() > 1)
+    for w in rows.windows(2) {
+        let off = apart(&w[0], &w[1], longest).into_iter().enumerate().max_by(|x, y| x.1.total_cmp(&y.1));
+        if let Some((leg, value)) = off
             && worst.as_ref().is_none_or(|p| value > p.value)
         {
             worst = Some(Pair { value, leg, first: w[0].clone(), second: w[1].clone() });
         }
     }
     worst
+}
+
+/// Length of the longest of some rows, mm.
+pub(super) fn longest(rows: &[NetRow]) -> f64 {
+    rows.iter().map(NetRow::length).fold(0.0, f64::max)
+}
+
+/// Leg by leg, how far the shares of two rows differ; none where one has collapsed against the `longest` of the patch, or has a single
+/// leg, which is all of its row.
+pub(super) fn apart(a: &NetRow, b: &NetRow, longest: f64) -> Vec<f64> {
+    if [a, b].iter().any(|r| r.points.len() < 3 || r.length() <= COLLAPSED * longest) {
+        return Vec::new();
+    }
+    a.shares().iter().zip(&b.shares()).map(|(x, y)| (x - y).abs()).collect()
 }
 
 #[cfg(test)]

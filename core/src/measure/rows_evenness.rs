@@ -39,20 +39,21 @@ fn most_uneven(patch: &nurbs::Surface, along_u: bool) -> Option<(f64, usize, Net
 /// E = max |second difference of ln(l_i / (g_{i+1} − g_i))| of a row with legs l and Greville abscissae g, and the
 /// index of the control point where it is largest. 0 for equal legs of equal spans, for any geometric progression,
 /// and for a straight uniform clamped spline. None below three legs.
-fn unevenness(points: &[Point3], greville: &[f64]) -> Option<(f64, usize)> {
+pub(super) fn unevenness(points: &[Point3], greville: &[f64]) -> Option<(f64, usize)> {
+    let all = second_differences(points, greville).into_iter().map(|(leg, e)| (e.abs(), leg));
+    // The first of equals.
+    all.reduce(|a, b| if b.0 > a.0 { b } else { a }).filter(|w| w.0.is_finite())
+}
+
+/// Those second differences with the index of the leg in the middle of each, positive where it is short against the legs beside it.
+/// Collapsed legs are left out: their neighbours come to stand side by side.
+pub(super) fn second_differences(points: &[Point3], greville: &[f64]) -> Vec<(usize, f64)> {
     let legs: Vec<(usize, f64, f64)> =
         points.windows(2).zip(greville.windows(2)).enumerate().map(|(i, (p, g))| (i, p[0].distance(p[1]), g[1] - g[0])).collect();
     let length: f64 = legs.iter().map(|l| l.1).sum();
     let logs: Vec<(usize, f64)> =
         legs.into_iter().filter(|&(_, l, g)| l > COLLAPSED * length && g > 0.0).map(|(i, l, g)| (i, real::log(l / g))).collect();
-    let mut worst: Option<(f64, usize)> = None;
-    for w in logs.windows(3) {
-        let e = (w[0].1 - 2.0 * w[1].1 + w[2].1).abs();
-        if worst.is_none_or(|(value, _)| e > value) {
-            worst = Some((e, w[1].0));
-        }
-    }
-    worst.filter(|w| w.0.is_finite())
+    logs.windows(3).map(|w| (w[1].0, w[0].1 - 2.0 * w[1].1 + w[2].1)).collect()
 }
 
 #[cfg(test)]

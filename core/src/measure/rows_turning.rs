@@ -43,40 +43,52 @@ fn capital(text: &str) -> String {
 
 /// Turning of a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Turning {
+pub(super) struct Turning {
     /// Changes of sign beyond those of the row's best-fit cubic, in its tangent plane or its normal plane, whichever has more.
-    changes: u32,
+    pub changes: u32,
     /// Index of the control point at the last of them.
-    at: usize,
+    pub at: usize,
+    /// True where they are those of the normal plane.
+    pub out: bool,
 }
 
 /// None of a row with fewer than four control points, or without a form to compare with.
 fn turns(patch: &nurbs::Surface, row: &NetRow) -> Option<Turning> {
+    turning(row, &normals(patch, row))
+}
+
+/// The same with the unit normals of the surface at the row's control points; zero where there is none.
+pub(super) fn turning(row: &NetRow, normals: &[Vec3]) -> Option<Turning> {
     if row.points.len() <= FORM {
         return None;
     }
-    let normals: Vec<Vec3> = (0..row.points.len())
+    let even = form(row)?;
+    let [flat, out] = angles(&row.points, normals);
+    let [even_flat, even_out] = angles(&even, normals);
+    let beyond = |own: &[f64], form: &[f64], out: bool| {
+        let back = changes(own);
+        let count = |back: &[usize]| u32::try_from(back.len()).unwrap_or(u32::MAX);
+        Turning { changes: count(&back).saturating_sub(count(&changes(form))), at: back.last().copied().unwrap_or(0), out }
+    };
+    let (a, b) = (beyond(&flat, &even_flat, false), beyond(&out, &even_out, true));
+    Some(if b.changes > a.changes { b } else { a })
+}
+
+/// Unit normals of the surface, Su × Sv, at the Greville abscissae of a row; zero where there is none.
+pub(super) fn normals(patch: &nurbs::Surface, row: &NetRow) -> Vec<Vec3> {
+    (0..row.points.len())
         .map(|i| {
             let uv = row.uv(patch, i);
             let d = patch.derivs(uv.u, uv.v, 1);
             d.su.cross(d.sv).try_normalize().unwrap_or(Vec3::ZERO)
         })
-        .collect();
-    let even = form(row)?;
-    let [flat, out] = angles(&row.points, &normals);
-    let [even_flat, even_out] = angles(&even, &normals);
-    let beyond = |own: &[f64], form: &[f64]| {
-        let (count, at) = changes(own);
-        Turning { changes: count.saturating_sub(changes(form).0), at }
-    };
-    let (a, b) = (beyond(&flat, &even_flat), beyond(&out, &even_out));
-    Some(if b.changes > a.changes { b } else { a })
+        .collect()
 }
 
 /// The row's best-fit cubic over the Greville abscissae, at the same abscissae.
 fn form(row: &NetRow) -> Option<Vec<Point3>> {
     let (first, last) = (*row.greville.first()?, *row.greville.last()?);
-    if !(last > first) {
+    if last <= first {
         return None;
     }
     let share = |g: f64| (g - first) / (last - first);
@@ -92,7 +104,7 @@ fn form(row: &NetRow) -> Option<Vec<Point3>> {
 
 /// Signed turns at the inner points of a polyline, degrees: in the tangent plane, about the surface's normal, and in the plane of normal
 /// and row, about what is square to both.
-fn angles(points: &[Point3], normals: &[Vec3]) -> [Vec<f64>; 2] {
+pub(super) fn angles(points: &[Point3], normals: &[Vec3]) -> [Vec<f64>; 2] {
     let mut all = [Vec::new(), Vec::new()];
     for (w, n) in points.windows(3).zip(normals.iter().skip(1)) {
         let (a, b) = (w[1] - w[0], w[2] - w[1]);
@@ -105,11 +117,10 @@ fn angles(points: &[Point3], normals: &[Vec3]) -> [Vec<f64>; 2] {
     all
 }
 
-/// Changes of sign among turns that count, and the index of the control point at the last of them.
-fn changes(turns: &[f64]) -> (u32, usize) {
+/// Changes of sign among turns that count: the index of the control point behind each.
+pub(super) fn changes(turns: &[f64]) -> Vec<usize> {
     let counted: Vec<(usize, f64)> = turns.iter().copied().enumerate().filter(|t| t.1.abs() >= LEAST).collect();
-    let back: Vec<usize> = counted.windows(2).filter(|w| w[0].1 * w[1].1 < 0.0).map(|w| w[1].0 + 1).collect();
-    (u32::try_from(back.len()).unwrap_or(u32::MAX), back.last().copied().unwrap_or(0))
+    counted.windows(2).filter(|w| w[0].1 * w[1].1 < 0.0).map(|w| w[1].0 + 1).collect()
 }
 
 #[cfg(test)]
@@ -141,10 +152,10 @@ mod tests {
     fn a_zigzag_turns_back_at_each_point() {
         let zigzag = patch(&[0.0, 10.0, -10.0, 10.0, -10.0, 0.0]);
         let row = &net_rows(&zigzag, true)[0];
-        let [_, own] = angles(&row.points, &vec![Vec3::Z; 6]);
-        assert_eq!(changes(&own).0, 3);
-        let [_, even] = angles(&form(row).unwrap(), &vec![Vec3::Z; 6]);
-        assert_eq!(changes(&even).0, 1);
+        let [_, own] = angles(&row.points, &[Vec3::Z; 6]);
+        assert_eq!(changes(&own).len(), 3);
+        let [_, even] = angles(&form(row).unwrap(), &[Vec3::Z; 6]);
+        assert_eq!(changes(&even).len(), 1);
         assert_eq!(most(&zigzag), 2);
     }
 

@@ -6,6 +6,7 @@
 
 mod fit;
 mod motion;
+mod sight;
 #[cfg(test)]
 mod tests;
 

@@ -12,6 +12,7 @@ mod limits;
 mod lines_pack;
 mod making;
 mod map_pack;
+mod nets_pack;
 mod probe_pack;
 mod reading;
 mod reference_pack;

@@ -25,9 +25,10 @@ impl Viewer {
         for (part, lines, width) in [("teeth", teeth, Some(TOOTH)), ("tips", tips, None)] {
             let name = format!("{name} {part}");
             match look {
-                Some(look) => {
-                    self.marks.layers.insert(name.clone(), Layer { lines, look: Look { width: width.unwrap_or(look.width), ..look } })
-                }
+                Some(look) => self
+                    .marks
+                    .layers
+                    .insert(name.clone(), Layer { lines, look: Look { width: width.unwrap_or(look.width), ..look }, levels: None }),
                 None => self.marks.layers.remove(&name),
             };
             self.renderer.layer_changed(&name);

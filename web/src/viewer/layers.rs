@@ -11,6 +11,9 @@ pub struct Layer {
     pub lines: Vec<Vec<DVec3>>,
     /// How they are drawn.
     pub look: Look,
+    /// Level on the map (0 good to 1 bad, negative for what is not judged) of each segment, one polyline after the other, in place of the
+    /// ink; those that are worse are wider.
+    pub levels: Option<Vec<f32>>,
 }
 
 /// How a layer is drawn.
@@ -66,7 +69,7 @@ impl Viewer {
             self.marks.layers.remove(name);
         } else {
             let look = serde_wasm_bindgen::from_value(look)?;
-            self.marks.layers.insert(name.to_owned(), Layer { lines, look });
+            self.marks.layers.insert(name.to_owned(), Layer { lines, look, levels: None });
         }
         self.renderer.layer_changed(name);
         Ok(())
@@ -86,7 +89,7 @@ impl Viewer {
             self.marks.layers.remove(PLANE);
         } else {
             let look = Look { ink: Ink::Accent, width: 1.5, through: true };
-            self.marks.layers.insert(PLANE.to_owned(), Layer { lines: vec![outline], look });
+            self.marks.layers.insert(PLANE.to_owned(), Layer { lines: vec![outline], look, levels: None });
         }
         self.renderer.layer_changed(PLANE);
         Ok(())

@@ -17,6 +17,7 @@ mod image;
 mod layers;
 mod lines;
 mod motion;
+mod net;
 mod paint;
 mod picture;
 mod probe;

@@ -16,6 +16,9 @@ use wasm_bindgen::JsValue;
 /// Segments handed to the device at a stretch. Larger keeps the page from answering; smaller costs more draws.
 const PIECE: i32 = 8_000;
 
+/// Width of the worst segments of a layer by levels, against that of good ones: the map's second carrier.
+const WORST: f32 = 2.2;
+
 /// Strokes on the device; what is missing or was forgotten is uploaded piece by piece.
 #[derive(Default)]
 pub struct Strokes {
@@ -105,11 +108,11 @@ impl Strokes {
             self.marker = Some(Lines::upload(gl, one)?);
         }
         if self.drawn.is_none() && !marks.lines.is_empty() {
-            self.drawn = Some(Lines::upload(gl, polyline_segments(scene, &marks.lines))?);
+            self.drawn = Some(Lines::upload(gl, polyline_segments(scene, &marks.lines, None))?);
         }
         for (name, layer) in &marks.layers {
             if !self.layers.contains_key(name) {
-                self.layers.insert(name.clone(), Lines::upload(gl, polyline_segments(scene, &layer.lines))?);
+                self.layers.insert(name.clone(), Lines::upload(gl, polyline_segments(scene, &layer.lines, layer.levels.as_deref()))?);
             }
         }
         Ok(!before && self.complete())
@@ -166,10 +169,13 @@ impl Strokes {
             }
         }
         for (name, lines) in &self.layers {
-            let Some(look) = marks.layers.get(name).map(|layer| layer.look) else { continue };
-            // A pale casing keeps dark strokes off dark stripes.
-            for (more, ink) in [(2.0, theme.casing()), (0.0, look.ink.rgb())] {
-                pen([look.width + more; 2], Some(ink), 1.0, if look.through { 1e9 } else { 3.0 });
+            let Some(layer) = marks.layers.get(name) else { continue };
+            let (look, mapped) = (layer.look, layer.levels.is_some());
+            let wide = look.width * if mapped { WORST } else { 1.0 };
+            // A pale casing keeps dark strokes off dark stripes, a dark one pale strokes off pale paint.
+            let casing = if mapped { look.ink.rgb() } else { theme.casing() };
+            for (more, ink) in [(2.0, Some(casing)), (0.0, (!mapped).then(|| look.ink.rgb()))] {
+                pen([look.width + more, wide + more], ink, 1.0, if look.through { 1e9 } else { 3.0 });
                 lines.draw(gl);
             }
         }
@@ -204,9 +210,10 @@ impl Ribbon {
     }
 }
 
-/// Segments of polylines, mm; a single point becomes a segment without length, drawn as a dot.
-fn polyline_segments(scene: &Scene, lines: &[Vec<DVec3>]) -> Segments {
+/// Segments of polylines, mm, each at its level of `levels`; a single point becomes a segment without length, drawn as a dot.
+fn polyline_segments(scene: &Scene, lines: &[Vec<DVec3>], levels: Option<&[f32]>) -> Segments {
     let mut all = Segments::default();
+    let mut levels = levels.unwrap_or_default().iter().copied();
     let at = |p: &DVec3| (*p - scene.origin()).as_vec3().to_array();
     for line in lines {
         if let [p] = line.as_slice() {
@@ -214,7 +221,7 @@ fn polyline_segments(scene: &Scene, lines: &[Vec<DVec3>]) -> Segments {
         }
         for pair in line.windows(2) {
             if let [a, b] = pair {
-                all.push(at(a), at(b), [0.0; 2]);
+                all.push(at(a), at(b), [levels.next().unwrap_or(0.0); 2]);
             }
         }
     }

@@ -1,0 +1,185 @@
+//! Control nets as the page takes them: the rows of a face with what they read, the nets of all faces, and the table of patches.
+
+use super::{Open, Session, plain};
+use js_sys::{Float64Array, Object, Reflect, Uint32Array};
+use rakelight_core::finding::MeasureId;
+use rakelight_core::geometry::Surface;
+use rakelight_core::measure::{PatchStructure, RowReading, patch_structure, row_readings};
+use rakelight_core::model::FaceId;
+use rakelight_core::nurbs;
+use serde::Serialize;
+use std::collections::BTreeMap;
+use wasm_bindgen::prelude::*;
+
+/// Most legs in the picture of all nets. More fill a device's memory, and the model under them is no longer seen.
+const MOST_LEGS: usize = 300_000;
+
+/// What the page calls the measures of rows.
+const NAMES: [(&str, MeasureId); 3] =
+    [("evenness", MeasureId::RowsEvenness), ("agreement", MeasureId::RowsAgreement), ("turning", MeasureId::RowsTurning)];
+
+/// A row; lists run along it.
+#[derive(Serialize)]
+struct Row {
+    /// x, y, z of its control points, mm.
+    points: Vec<f64>,
+    /// mm.
+    legs: Vec<f64>,
+    shares: Vec<f64>,
+    bends: Vec<Option<f64>>,
+    apart: Vec<Option<f64>>,
+    /// Degrees, at inner points, in the tangent plane and in the normal plane.
+    turns: [Vec<f64>; 2],
+    back: [Vec<usize>; 2],
+    evenness: Option<f64>,
+    agreement: Option<f64>,
+    turning: Option<u32>,
+    turns_out: bool,
+    /// What colours each leg; null where there is nothing to judge.
+    colours: BTreeMap<&'static str, Vec<Option<f64>>>,
+    profile: Option<Profile>,
+}
+
+/// mm.
+#[derive(Serialize)]
+struct Profile {
+    along: Vec<f64>,
+    plan: Vec<f64>,
+    side: Vec<f64>,
+    /// Unit vector across the chord in the tangent plane.
+    across: [f64; 3],
+}
+
+/// Polish, fix, serious; null for no limit.
+type Three = [Option<f64>; 3];
+
+/// All of a patch.
+#[derive(Serialize)]
+struct Rows {
+    face: usize,
+    limits: BTreeMap<&'static str, Three>,
+    u: Vec<Row>,
+    v: Vec<Row>,
+}
+
+/// A line of the table.
+#[derive(Serialize)]
+struct Patch {
+    face: usize,
+    degree: (usize, usize),
+    spans: (usize, usize),
+    points: (usize, usize),
+    rational: bool,
+    evenness: Option<f64>,
+    agreement: Option<f64>,
+    turning: Option<u32>,
+}
+
+#[wasm_bindgen]
+impl Session {
+    /// Rows of a face: {face, limits: {evenness, agreement, turning: [polish, fix, serious]} as last graded by, u, v}, or null where it is
+    /// no spline patch.
+    pub fn rows(&self, face: usize) -> Result<JsValue, JsValue> {
+        let Some(patch) = patch_of(self.opened()?, FaceId::new(face)) else { return Ok(JsValue::NULL) };
+        let rows = |along_u: bool| row_readings(patch, along_u).into_iter().map(row).collect();
+        plain(&Rows { face, limits: self.row_limits(), u: rows(true), v: rows(false) })
+    }
+
+    /// The table of spline patches, copies left out: [{face, degree, spans, points, rational, evenness, agreement, turning}], pairs along
+    /// u and along v.
+    pub fn patches(&self) -> Result<JsValue, JsValue> {
+        plain(&patches(self.opened()?).map(|(id, patch)| line(id, &patch_structure(patch))).collect::<Vec<_>>())
+    }
+
+    /// The nets of all spline patches by `evenness`, `agreement` or `turning`: {faces, limits, points, counts, values} in flat arrays: the
+    /// points of each row, their number, and a value for each leg, no number where there is none; `left`: patches left out, since there
+    /// are too many legs.
+    pub fn nets(&self, measure: &str) -> Result<Object, JsValue> {
+        let open = self.opened()?;
+        let [mut points, mut values] = [Vec::new(), Vec::new()];
+        let [mut counts, mut faces] = [Vec::new(), Vec::new()];
+        let mut left = 0u32;
+        let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        for (id, patch) in patches(open) {
+            let (nu, nv) = patch.size();
+            if values.len() + 2 * nu * nv > MOST_LEGS {
+                left += 1;
+                continue;
+            }
+            for row in [true, false].into_iter().flat_map(|along_u| row_readings(patch, along_u)) {
+                points.extend(row.points.iter().flat_map(|p| p.to_array()));
+                counts.push(number(row.points.len()));
+                faces.push(number(id.index()));
+                values.extend(leg_values(&row, measure).into_iter().map(|x| x.unwrap_or(f64::NAN)));
+            }
+        }
+        let made = Object::new();
+        let set = |name: &str, value: JsValue| Reflect::set(&made, &name.into(), &value).map(|_| ());
+        set("points", Float64Array::from(points.as_slice()).into())?;
+        set("values", Float64Array::from(values.as_slice()).into())?;
+        set("counts", Uint32Array::from(counts.as_slice()).into())?;
+        set("faces", Uint32Array::from(faces.as_slice()).into())?;
+        set("left", left.into())?;
+        set("limits", plain(&self.row_limits())?)?;
+        Ok(made)
+    }
+
+    /// By the zone last graded by.
+    fn row_limits(&self) -> BTreeMap<&'static str, Three> {
+        NAMES
+            .into_iter()
+            .map(|(name, id)| {
+                let found = self.options.yardstick.limits(id, self.options.zone);
+                (name, found.map_or([None; 3], |l| [l.polish, l.fix, l.serious]))
+            })
+            .collect()
+    }
+}
+
+/// What the legs of a row are coloured by: how uneven each is, how far its share differs, how often the row turns back, at those where
+/// it does.
+fn leg_values(row: &RowReading, measure: &str) -> Vec<Option<f64>> {
+    let size = |list: &[Option<f64>]| list.iter().map(|x| x.map(f64::abs)).collect();
+    match measure {
+        "evenness" => size(&row.bends),
+        "agreement" => size(&row.apart),
+        _ => row.turns_by_leg(),
+    }
+}
+
+fn patches(open: &Open) -> impl Iterator<Item = (FaceId, &nurbs::Surface)> {
+    open.prepared.import.model.faces().filter(|(id, _)| !open.graph.is_copy(*id)).filter_map(|(id, face)| match &face.surface {
+        Surface::Nurbs(patch) => Some((id, patch)),
+        _ => None,
+    })
+}
+
+fn patch_of(open: &Open, id: FaceId) -> Option<&nurbs::Surface> {
+    match &open.prepared.import.model.face(id)?.surface {
+        Surface::Nurbs(patch) => Some(patch),
+        _ => None,
+    }
+}
+
+fn row(r: RowReading) -> Row {
+    Row {
+        colours: NAMES.into_iter().map(|(name, _)| (name, leg_values(&r, name))).collect(),
+        points: r.points.iter().flat_map(|p| p.to_array()).collect(),
+        profile: r.profile.map(|p| Profile { along: p.along, plan: p.plan, side: p.side, across: p.axes[1].to_array() }),
+        legs: r.legs,
+        shares: r.shares,
+        bends: r.bends,
+        apart: r.apart,
+        turns: r.turns,
+        back: r.back,
+        evenness: r.evenness,
+        agreement: r.agreement,
+        turning: r.turning,
+        turns_out: r.turns_out,
+    }
+}
+
+fn line(id: FaceId, s: &PatchStructure) -> Patch {
+    let PatchStructure { degree, spans, points, rational, evenness, agreement, turning } = *s;
+    Patch { face: id.index(), degree, spans, points, rational, evenness, agreement, turning }
+}
