@@ -24,6 +24,9 @@ import { mountOverview } from './overview.js';
 import { mountPasses } from './passes.js';
 import { mountProbe } from './probe-controls.js';
 import { createScene } from './scene.js';
+import { mountRowControls } from './rows-controls.js';
+import { mountRowDrawer } from './rows-drawer.js';
+import { mountRowKeys, mountSight } from './rows-sight.js';
 import { mountSectionControls } from './section-controls.js';
 import { mountSlips } from './slips.js';
 import { INITIAL, reduce } from './state.js';
@@ -56,6 +59,7 @@ mountPasses(at('passes'), store, {
     mountBesideOpen(root.appendChild(el('div', { class: 'block' })), store, beside);
   },
   layout: (root) => mountLayout(root, store),
+  rows: (root) => mountRowControls(root, store),
   joins: (root) => {
     const [own, corners, combs] = [el('div', { class: 'pass-part' }), el('div', { class: 'block' }), el('div', { class: 'block' })];
     root.append(own, corners, combs);
@@ -78,6 +82,9 @@ mountPasses(at('passes'), store, {
 });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);
+mountRowDrawer(at('rows-drawer'), store);
+mountSight(store, scene);
+mountRowKeys([canvas, at('rows-drawer')], store);
 mountLegend(at('legend'), store, scene);
 mountStatus(at('status'), store);
 mountSlips(at('slips'), store, commands);

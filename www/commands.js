@@ -6,6 +6,7 @@ import { createAsking } from './asking.js';
 import { combWish, sameWish } from './combs.js';
 import { wantedMap } from './form-range.js';
 import { makingWish, sameMaking } from './making.js';
+import { wantedNets, wantedRows } from './rows.js';
 import { sameSections, sectionWish } from './sections.js';
 import { DEMO, nameOf, wanted } from './open.js';
 import { texts } from './texts.js';
@@ -94,6 +95,15 @@ export function createCommands(store, scene) {
     lines: ({ lines }) => store.dispatch({ type: 'lines-known', lines }),
     layout: ({ layout }) => store.dispatch({ type: 'layout-known', layout }),
     'centre-rows': ({ rows }) => store.dispatch({ type: 'centre-rows', rows }),
+    rows({ job, wish, rows }) {
+      if (wantedRows(store.state.work) === wish.face) store.dispatch({ type: 'rows-found', face: wish.face, rows });
+      rowing.answered(job);
+    },
+    nets({ job, wish, nets }) {
+      store.dispatch({ type: 'nets-found', netsFound: { ...nets, measure: wish.measure } });
+      netting.answered(job);
+    },
+    patches: ({ patches }) => store.dispatch({ type: 'patches-found', patches }),
     maps({ job, view, maps, range }) {
       scene.tellMaps(maps);
       store.dispatch({ type: 'maps-known', view, range });
@@ -147,7 +157,17 @@ export function createCommands(store, scene) {
     const view = wantedMap(store.state);
     return view && store.state.work.mapped !== view ? workers.maps(view) : 0;
   });
-  const forgetAsked = () => [grading, probing, combing, cutting, mapping].forEach((asking) => asking.forget());
+  const rowing = createAsking(() => {
+    const { work } = store.state;
+    const face = wantedRows(work);
+    return face !== null && work.rowsFound?.face !== face ? workers.ask('rows', { face }) : 0;
+  });
+  const netting = createAsking(() => {
+    const { work } = store.state;
+    const measure = wantedNets(work);
+    return measure && work.netsFound?.measure !== measure ? workers.ask('nets', { measure }) : 0;
+  });
+  const forgetAsked = () => [grading, probing, combing, cutting, mapping, rowing, netting].forEach((asking) => asking.forget());
 
   /** After joins were not looked for anew: distance and plane are again those that the ones there are were found with. */
   function keepSearch() {
@@ -256,6 +276,9 @@ export function createCommands(store, scene) {
     if (asked && work.model && lined && !work.lines) workers.lines();
     if (opened && work.model && work.pass === 'layout' && !work.layout) workers.layout();
     if (opened && work.model && work.pass === 'centre' && !work.centreRows) workers.centreRows();
+    if (wantedRows(work) !== wantedRows(before.work) || work.model !== before.work.model) rowing.changed();
+    if (wantedNets(work) !== wantedNets(before.work) || work.model !== before.work.model) netting.changed();
+    if (opened && work.model && work.pass === 'rows' && !work.patches) workers.ask('patches', {});
     const { state } = store;
     if (work.model && wantedMap(state) && (opened || wantedMap(state) !== wantedMap(before))) mapping.changed();
   });

@@ -19,11 +19,12 @@ const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 /** The legend stands on the canvas while joins or surfaces are coloured or a face is hatched. */
 export function mountLegend(root, store, scene) {
   store.watch(
-    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.centre],
+    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.rows.measure, work.centre],
     (state) => {
       const { work } = state;
       const own = {
         layout: () => layoutLegend(work),
+        rows: () => legend(work.rows.measure, work),
         joins: () => legend(work.measure, work),
         centre: () => (centreMap(work) ? formLegend(state, scene.formColours) : legend(work.measure, work)),
         form: () => formLegend(state, scene.formColours),
@@ -40,7 +41,7 @@ function legend(measure, { limits, ramp: colours }) {
   return el(
     'figure',
     { class: 'legend' },
-    el('figcaption', {}, el('b', {}, measure.toUpperCase()), ` ${texts.joins[measure === 'g3' ? 'g3long' : measure]}`, record && `, ${unitName(record.unit)}`),
+    el('figcaption', {}, el('b', {}, texts.rows.letters[measure] ?? measure.toUpperCase()), ` ${texts.rows.captions[measure] ?? texts.joins[measure === 'g3' ? 'g3long' : measure]}`, record?.unit && `, ${unitName(record.unit)}`),
     ramp(measure, named, colours),
     el(
       'ol',

@@ -199,7 +199,7 @@ function path(s, values, map) {
 }
 
 /** Round values from `low` to `top`, about `wanted` of them. */
-function ticks(low, top, wanted) {
+export function ticks(low, top, wanted) {
   const rough = (top - low) / wanted;
   const power = 10 ** Math.floor(Math.log10(rough));
   const step = [1, 2, 5, 10].map((m) => m * power).find((one) => one >= rough) ?? 10 * power;

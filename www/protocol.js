@@ -20,6 +20,9 @@ export const TO_WORKER = Object.freeze({
   lines: ['job'], //                             asks for feature lines and corners
   layout: ['job'], //                            asks for how the model is built of patches
   'centre-rows': ['job'], //                     asks for the control rows that cross the centre plane
+  rows: ['job', 'wish'], //                      wish: {face}: asks for its control rows
+  nets: ['job', 'wish'], //                      wish: {measure}: evenness, agreement or turning: asks for the nets of all patches
+  patches: ['job', 'wish'], //                   wish: {}: asks for the table of spline patches
   maps: ['job', 'view'], //                      asks for values sampled over the faces; view: fair or sides
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
 });
@@ -43,6 +46,9 @@ export const FROM_WORKER = Object.freeze({
   lines: ['job', 'lines'], //                    {features, corners}; lines_pack.rs
   layout: ['job', 'layout'], //                  {roles, faces, chains, corners, breaks, tiny, map}; layout_pack.rs
   'centre-rows': ['job', 'rows'], //             [{face, angle, point}]
+  rows: ['job', 'wish', 'rows'], //              {face, u, v}, or null where it is no spline patch; nets_pack.rs
+  nets: ['job', 'wish', 'nets'], //              {points, counts, faces, values, left}
+  patches: ['job', 'patches'], //                [{face, degree, spans, points, rational, evenness, agreement, turning}]
   maps: ['job', 'view', 'maps', 'range'], //     map_pack.rs
   check: ['job', 'text'],
   'stripes-progress': ['job', 'done', 'total'], // faces and joins

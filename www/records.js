@@ -24,11 +24,13 @@ export function placePoint(finding) {
   return Array.isArray(point) && point.length === 3 && point.every(Number.isFinite) ? point : null;
 }
 
-/** The pass a measure is judged in: its id up to the first full stop. */
+/** Passes by the first part of a measure's id; those of single measures come before. */
+const BY_PART = { layout: 'layout', join: 'joins', centre: 'centre', highlight: 'highlights', form: 'form', rows: 'rows' };
+const BY_ID = { 'rows.square': 'centre', 'layout.degree': 'rows', 'layout.spans': 'rows' };
+
+/** The pass a measure is judged in. */
 function passOf(measure) {
-  // How a patch is made of rows is judged with the rows.
-  if (measure === 'layout.degree' || measure === 'layout.spans') return 'rows';
-  return measure === 'rows.square' ? 'centre' : ({ layout: 'layout', join: 'joins', centre: 'centre', highlight: 'highlights', form: 'form' }[measure.split('.')[0]] ?? 'overview');
+  return BY_ID[measure] ?? BY_PART[measure.split('.')[0]] ?? 'overview';
 }
 
 /** True when a pass lists a finding: a pass without measures of its own lists all. */
@@ -37,7 +39,7 @@ export function belongs(finding, pass) {
 }
 
 /** Passes with measures of their own. */
-export const JUDGED = Object.freeze(['layout', 'joins', 'centre', 'highlights', 'form']);
+export const JUDGED = Object.freeze(['layout', 'rows', 'joins', 'centre', 'highlights', 'form']);
 
 /** Findings that the reviewer has not judged yet and that ask for something, of one pass or of all. */
 export function openFindings(state, pass) {

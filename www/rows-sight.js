@@ -1,12 +1,17 @@
 // Looking along the chosen row: the camera goes there, follows from row to row, and comes back to where it was.
 
-import { rowOf, rowsOf, wantedRows } from './rows.js';
+import { drawnRow, patchIds, rowOf, rowsOf, wantedRows } from './rows.js';
 
 export function mountSight(store, scene) {
   let home = null; // {camera, model} from before, while one looks along a row
   let seen = null; // the row looked along
 
-  store.subscribe(({ work }) => {
+  store.subscribe(({ work }, before) => {
+    // A finding about rows shows its row; where those of its face are not known yet, they come with it.
+    if (work.selection.finding !== before.work.selection.finding && rowsOf(work)) {
+      const drawn = drawnRow(work);
+      if (drawn) return store.dispatch({ type: 'choose-row', ...drawn });
+    }
     if (work.rows.sight && wantedRows(work) === null) return store.dispatch({ type: 'set-rows', rows: { sight: false } });
     const row = work.rows.sight ? rowOf(work) : null;
     if (row && row !== seen) {
@@ -48,7 +53,7 @@ export function turnRow(store, along) {
 /** To the patch `step` further on in the order of the file, round about. */
 export function stepPatch(store, step) {
   const { work } = store.state;
-  const faces = (work.patches ?? []).map(({ face }) => face);
+  const faces = patchIds(work);
   if (faces.length === 0) return;
   const here = faces.indexOf(work.selection.face);
   const next = here < 0 ? (step > 0 ? 0 : faces.length - 1) : (here + step + faces.length) % faces.length;

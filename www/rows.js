@@ -34,6 +34,12 @@ export function netRows(work) {
   return found ? ways.flatMap((along) => found[along].map((row, index) => ({ along, index, row }))) : [];
 }
 
+/** {along, index} of the drawn row of that number, or null. */
+export function rowAt(work, number) {
+  const one = number === undefined || work.centre.picks ? null : netRows(work)[number];
+  return one ? { along: one.along, index: one.index } : null;
+}
+
 /** Limits of a measure as last graded by: [polish, fix, serious]. */
 export function rowLimits({ limits }, measure) {
   return limits?.[measure]?.limits ?? [null, null, null];

@@ -5,6 +5,8 @@ import { tidy, wrapped } from './lamp-rig.js';
 import { diagonal } from './records.js';
 import { createFeed } from './scene-feed.js';
 import { tellChains, tellClasses } from './layout-scene.js';
+import { rowAt } from './rows.js';
+import { NET, tellNets, tellRows } from './scene-rows.js';
 import { tellCombs, tellLines, tellProbe, tellSections } from './scene-layers.js';
 import { tellChoice, tellForm, tellMark, tellMeasure, tellMirror, tellStripes, tellTheme } from './scene-state.js';
 import { texts } from './texts.js';
@@ -29,6 +31,8 @@ const TOLD = [
   [tellLines, ({ work }) => [work.lines, work.cornersOn, work.pass, work.selection]],
   [tellClasses, ({ work }) => [work.layout, work.form, work.pass]],
   [tellChains, ({ work }) => [work.layout, work.layoutView, work.pass, work.selection]],
+  [tellRows, ({ work }) => [work.rows, work.rowsFound, work.limits, work.pass, work.selection]],
+  [tellNets, ({ work }) => [work.rows.all, work.rows.measure, work.netsFound, work.limits, work.pass]],
   [tellMirror, ({ work }) => [work.centre, work.pass, work.model]],
 ];
 
@@ -174,6 +178,13 @@ export function createScene(canvas, store) {
     if (picks.length === 3) store.dispatch({ type: 'set-plane', plane: { points: picks } });
   }
 
+  /** A flight has begun that may change the projection. */
+  function tookOff() {
+    const { projection } = viewer.camera();
+    if (projection !== store.state.work.projection) store.dispatch({ type: 'choose-projection', projection });
+    if (flat()) viewer.arrive();
+  }
+
   const scene = {
     /** Takes the renderer's class and begins to draw. */
     start(renderer) {
@@ -225,6 +236,20 @@ export function createScene(canvas, store) {
         v.standard_view(name);
         if (flat()) v.arrive();
       }),
+    /** Looks along a control row; the view is without perspective from then on. */
+    sight({ points, profile }) {
+      if (!drawn() || !profile) return;
+      move((v) => v.sight(Float64Array.from(points), Float64Array.from(profile.across)));
+      tookOff();
+    },
+    /** Where the camera stands, or where it is bound for. */
+    bound: () => viewer?.camera() ?? null,
+    /** Flies to such a stand. */
+    flyHome(camera) {
+      if (!drawn()) return;
+      move((v) => v.fly_home(camera));
+      tookOff();
+    },
     toggleProjection() {
       const projection = store.state.work.projection === 'perspective' ? 'orthographic' : 'perspective';
       store.dispatch({ type: 'choose-projection', projection });
@@ -252,6 +277,9 @@ export function createScene(canvas, store) {
     choose(x, y) {
       const hit = pick(x, y);
       store.dispatch({ type: 'pointer', pointer: hit });
+      const row = rowAt(store.state.work, viewer?.line_near(NET, x * ratio(), y * ratio()));
+      if (row) return store.dispatch({ type: 'choose-row', ...row });
+      if (store.state.work.pass === 'rows' && hit && hit.face !== null) return store.dispatch({ type: 'choose-face', face: hit.face });
       if (!hit) store.dispatch({ type: 'choose-nothing', say: texts.say.pickedNothing });
       else if (store.state.work.centre.picks && hit.face !== null) takePick(hit.point);
       else if (store.state.work.probe.next && hit.face !== null) store.dispatch({ type: 'probe-hit', face: hit.face, u: hit.u, v: hit.v });

@@ -2,6 +2,7 @@
 
 import { PRESETS } from './lamp-rig.js';
 import { findingKey, orderOf } from './records.js';
+import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 
 /** Before anything is open. The lamps' numbers are described in lamp-rig.js. */
 export const INITIAL = Object.freeze({
@@ -69,6 +70,7 @@ export const INITIAL = Object.freeze({
     cornersOn: false,
     mapped: null, // view whose sampled values the renderer has
     sectionsFound: null, // {wish, cuts: {offsets, points, counts, length, combs}}
+    ...ROWS,
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
   },
   canUndo: false,
@@ -82,7 +84,7 @@ const has = (id) => id !== null && id !== undefined;
 
 /** With another model, or the same one without its joins and what was made of them. */
 const withJoinsGone = (work, model) => ({
-  ...work,
+  ...withRowsGone(work),
   model,
   form: null,
   tracing: null,
@@ -226,6 +228,7 @@ const WORK = {
   'centre-rows': (work, { rows }) => ({ ...work, centreRows: rows }),
   'set-sections': (work, { sections }) => ({ ...work, sections: { ...work.sections, ...sections } }),
   'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),
+  ...ROWS_ACTIONS,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({

@@ -3,6 +3,7 @@
 import { el, replace } from './dom.js';
 import { quantity } from './format.js';
 import { findingKey, placePoint } from './records.js';
+import { rowOf } from './rows.js';
 import { texts } from './texts.js';
 
 /** `root`: an element over the whole canvas. */
@@ -20,7 +21,7 @@ export function mountTags(root, store, scene) {
 
   scene.onView(place);
   store.watch(
-    ({ work }) => [work.selection, work.findings, work.trace, work.station, work.measure, work.graphics],
+    ({ work }) => [work.rows, work.rowsFound, work.pass, work.selection, work.findings, work.trace, work.station, work.measure, work.graphics],
     ({ work }) => {
       tags = tagsOf(work).map(({ at, text }) => ({ at, node: el('span', { class: 'tag' }, el('b', {}, text)) }));
       replace(root, tags.map(({ node }) => node));
@@ -29,7 +30,11 @@ export function mountTags(root, store, scene) {
   );
 }
 
-function tagsOf({ selection, findings, trace, station, measure }) {
+function tagsOf(work) {
+  const { selection, findings, trace, station, measure } = work;
+  const row = work.pass === 'rows' ? rowOf(work) : null;
+  // Where a row begins and ends, as the trace counts its points.
+  if (row) return [[1, row.points.slice(0, 3)], [row.points.length / 3, row.points.slice(-3)]].map(([n, at]) => ({ at, text: String(n) }));
   const record = trace?.measures[measure];
   if (record && station !== null && Number.isFinite(record.values[station])) {
     return [{ at: trace.points.slice(3 * station, 3 * station + 3), text: quantity(record.values[station], record.unit) }];

@@ -47,6 +47,12 @@ self.onmessage = async ({ data }) => {
       self.postMessage({ type: 'layout', job: data.job, layout: session.layout() });
     } else if (data.type === 'centre-rows') {
       self.postMessage({ type: 'centre-rows', job: data.job, rows: session.rows_at_centre() });
+    } else if (data.type === 'rows') {
+      self.postMessage({ type: 'rows', job: data.job, wish: data.wish, rows: session.rows(data.wish.face) });
+    } else if (data.type === 'nets') {
+      self.postMessage({ type: 'nets', job: data.job, wish: data.wish, nets: session.nets(data.wish.measure) });
+    } else if (data.type === 'patches') {
+      self.postMessage({ type: 'patches', job: data.job, patches: session.patches() });
     } else if (data.type === 'maps') {
       self.postMessage({ type: 'maps', job: data.job, view: data.view, ...session.maps(data.view) });
     } else if (data.type === 'sections') {

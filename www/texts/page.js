@@ -28,6 +28,7 @@ export const page = {
     highlights: 'Highlights',
     centre: 'Centre line',
     form: 'Form',
+    rows: 'Control rows',
     joins: 'Joins',
     count: (n) => (n === 1 ? '1 open finding' : `${n} open findings`),
   },

@@ -1,4 +1,4 @@
-//! The limits of the four orders as the page shows and changes them.
+//! The limits of the four orders and of the measures of control rows as the page shows and changes them.
 
 use super::plain;
 use rakelight_core::finding::{Asked, Limits, MeasureId, Yardstick, Zone};
@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use wasm_bindgen::JsValue;
 
-/// An order: its name, the unit of its limits, and the measures they hold, that of joins between faces first. Across the centre
+/// An order, or a measure of control rows: its name, the unit of its limits, and the measures they hold, that of joins between faces first. Across the centre
 /// plane curvatures are equal by symmetry, so nothing is held there at the second order.
 struct Order {
     name: &'static str,
@@ -14,11 +14,14 @@ struct Order {
     measures: &'static [MeasureId],
 }
 
-const ORDERS: [Order; 4] = [
+const ORDERS: [Order; 7] = [
     Order { name: "g0", unit: "mm", measures: &[MeasureId::JoinPosition, MeasureId::CentrePosition] },
     Order { name: "g1", unit: "deg", measures: &[MeasureId::JoinTangent, MeasureId::CentreTangent] },
     Order { name: "g2", unit: "share", measures: &[MeasureId::JoinCurvature] },
     Order { name: "g3", unit: "share", measures: &[MeasureId::JoinCurvatureSlope, MeasureId::CentreCurvatureSlope] },
+    Order { name: "evenness", unit: "", measures: &[MeasureId::RowsEvenness] },
+    Order { name: "agreement", unit: "share", measures: &[MeasureId::RowsAgreement] },
+    Order { name: "turning", unit: "", measures: &[MeasureId::RowsTurning] },
 ];
 
 /// Polish, fix, serious; null for no limit.
@@ -53,7 +56,7 @@ impl Wanted {
     }
 }
 
-/// {g0…g3: {unit, limits: [polish, fix, serious], usual}} of a zone.
+/// {g0…g3, evenness, agreement, turning: {unit, limits: [polish, fix, serious], usual}} of a zone.
 pub fn limits(now: &Yardstick, usual: &Yardstick, zone: Zone) -> Result<JsValue, JsValue> {
     let of = |yardstick: &Yardstick, order: &Order| {
         let found = order.measures.first().and_then(|&m| yardstick.limits(m, zone)).copied();

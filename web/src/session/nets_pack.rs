@@ -2,7 +2,6 @@
 
 use super::{Open, Session, plain};
 use js_sys::{Float64Array, Object, Reflect, Uint32Array};
-use rakelight_core::finding::MeasureId;
 use rakelight_core::geometry::Surface;
 use rakelight_core::measure::{PatchStructure, RowReading, patch_structure, row_readings};
 use rakelight_core::model::FaceId;
@@ -15,8 +14,7 @@ use wasm_bindgen::prelude::*;
 const MOST_LEGS: usize = 300_000;
 
 /// What the page calls the measures of rows.
-const NAMES: [(&str, MeasureId); 3] =
-    [("evenness", MeasureId::RowsEvenness), ("agreement", MeasureId::RowsAgreement), ("turning", MeasureId::RowsTurning)];
+const NAMES: [&str; 3] = ["evenness", "agreement", "turning"];
 
 /// A row; lists run along it.
 #[derive(Serialize)]
@@ -50,14 +48,10 @@ struct Profile {
     across: [f64; 3],
 }
 
-/// Polish, fix, serious; null for no limit.
-type Three = [Option<f64>; 3];
-
 /// All of a patch.
 #[derive(Serialize)]
 struct Rows {
     face: usize,
-    limits: BTreeMap<&'static str, Three>,
     u: Vec<Row>,
     v: Vec<Row>,
 }
@@ -77,12 +71,12 @@ struct Patch {
 
 #[wasm_bindgen]
 impl Session {
-    /// Rows of a face: {face, limits: {evenness, agreement, turning: [polish, fix, serious]} as last graded by, u, v}, or null where it is
+    /// Rows of a face: {face, u, v}, or null where it is
     /// no spline patch.
     pub fn rows(&self, face: usize) -> Result<JsValue, JsValue> {
         let Some(patch) = patch_of(self.opened()?, FaceId::new(face)) else { return Ok(JsValue::NULL) };
         let rows = |along_u: bool| row_readings(patch, along_u).into_iter().map(row).collect();
-        plain(&Rows { face, limits: self.row_limits(), u: rows(true), v: rows(false) })
+        plain(&Rows { face, u: rows(true), v: rows(false) })
     }
 
     /// The table of spline patches, copies left out: [{face, degree, spans, points, rational, evenness, agreement, turning}], pairs along
@@ -91,7 +85,7 @@ impl Session {
         plain(&patches(self.opened()?).map(|(id, patch)| line(id, &patch_structure(patch))).collect::<Vec<_>>())
     }
 
-    /// The nets of all spline patches by `evenness`, `agreement` or `turning`: {faces, limits, points, counts, values} in flat arrays: the
+    /// The nets of all spline patches by `evenness`, `agreement` or `turning`: {faces, points, counts, values} in flat arrays: the
     /// points of each row, their number, and a value for each leg, no number where there is none; `left`: patches left out, since there
     /// are too many legs.
     pub fn nets(&self, measure: &str) -> Result<Object, JsValue> {
@@ -120,19 +114,7 @@ impl Session {
         set("counts", Uint32Array::from(counts.as_slice()).into())?;
         set("faces", Uint32Array::from(faces.as_slice()).into())?;
         set("left", left.into())?;
-        set("limits", plain(&self.row_limits())?)?;
         Ok(made)
-    }
-
-    /// By the zone last graded by.
-    fn row_limits(&self) -> BTreeMap<&'static str, Three> {
-        NAMES
-            .into_iter()
-            .map(|(name, id)| {
-                let found = self.options.yardstick.limits(id, self.options.zone);
-                (name, found.map_or([None; 3], |l| [l.polish, l.fix, l.serious]))
-            })
-            .collect()
     }
 }
 
@@ -163,7 +145,7 @@ fn patch_of(open: &Open, id: FaceId) -> Option<&nurbs::Surface> {
 
 fn row(r: RowReading) -> Row {
     Row {
-        colours: NAMES.into_iter().map(|(name, _)| (name, leg_values(&r, name))).collect(),
+        colours: NAMES.into_iter().map(|name| (name, leg_values(&r, name))).collect(),
         points: r.points.iter().flat_map(|p| p.to_array()).collect(),
         profile: r.profile.map(|p| Profile { along: p.along, plan: p.plan, side: p.side, across: p.axes[1].to_array() }),
         legs: r.legs,
