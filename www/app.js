@@ -150,5 +150,9 @@ function mountNarrow(store) {
   store.subscribe(({ work }, before) => {
     const chosen = work.selection.join !== null && work.selection.join !== before.work.selection.join;
     if (narrow.matches && chosen && !work.folded) fold();
+    // The rows' drawer needs the room of the ledger too.
+    const net = work.pass === 'rows' && work.selection.face !== null && work.selection.face !== before.work.selection.face;
+    if (narrow.matches && net && !work.folded) fold();
+    if (narrow.matches && net && work.ledger.open && work.selection.finding === null) store.dispatch({ type: 'toggle-ledger', open: false });
   });
 }

@@ -1,7 +1,7 @@
 // The Control rows pass: what rows are judged by, which nets are drawn, the chosen patch and the list of its rows.
 
 import { choice, el, factList, replace, tick } from './dom.js';
-import { figure, quantity } from './format.js';
+import { number, quantity } from './format.js';
 import { faceName } from './records.js';
 import { ROW_MEASURES, rowLimits, rowOf, rowsOf, severityOf, wantedRows } from './rows.js';
 import { turnRow } from './rows-sight.js';
@@ -22,7 +22,7 @@ export function mountRowControls(root, store) {
     ({ work }) => [work.rows.measure],
     ({ work: { rows } }) => {
       const options = ROW_MEASURES.map((name) => ({ id: `rows-measure-${name}`, value: name, label: words.measures[name] }));
-      replace(measure, el('h3', {}, words.measure), choice(words.measure, options, rows.measure, (to) => set({ measure: to, at: null, view: rows.view === 'trace' ? 'trace' : rows.view })), el('p', { class: 'quiet' }, words.what[rows.measure]));
+      replace(measure, el('h3', {}, words.measure), choice(words.measure, options, rows.measure, (to) => set({ measure: to, at: null }), 'grid'), el('p', { class: 'quiet' }, words.what[rows.measure]));
     },
   );
   store.watch(
@@ -62,7 +62,6 @@ function listOf(work, store) {
   const { along, index, measure } = work.rows;
   const all = rowsOf(work)[along];
   const limits = rowLimits(work, measure);
-  const unit = work.limits?.[measure]?.unit ?? '';
   const ways = ['u', 'v'].map((way) => ({ id: `row-list-${way}`, value: way, label: words.along[way] }));
   return [
     el('h3', {}, words.list),
@@ -86,7 +85,7 @@ function listOf(work, store) {
               on: { click: () => store.dispatch({ type: 'choose-row', along, index: i }) },
             },
             el('span', {}, words.row(i, along)),
-            el('span', { class: 'row-value' }, severity && [el('span', { class: `bar ${severity}`, 'aria-hidden': 'true' }), el('span', { class: 'spoken' }, `${texts.severity[severity]} `)], `${words.letters[measure]} ${unit === 'share' && value !== null ? `${figure(value, unit)} %` : figure(value, unit)}`),
+            el('span', { class: 'net-value' }, severity && [el('span', { class: `bar ${severity}`, 'aria-hidden': 'true' }), el('span', { class: 'spoken' }, `${texts.severity[severity]} `)], `${words.letters[measure]} ${number(value)}`),
           ),
         );
       }),

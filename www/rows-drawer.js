@@ -38,21 +38,24 @@ function headOf(work, view, store) {
   const row = rowOf(work);
   const set = (rows) => store.dispatch({ type: 'set-rows', rows });
   const button = (id, label, click, off = false, props = {}) => el('button', { type: 'button', id, 'aria-disabled': off ? 'true' : null, on: { click: () => off || click() }, ...props }, label);
+  const step = (name, key) => ({ 'aria-label': words[name], title: `${words[name]} (${key})` });
   const views = ['trace', 'profile', 'patches'].filter((name) => row || name === 'patches').map((name) => ({ id: `rows-view-${name}`, value: name, label: words.views[name] }));
   const ways = ['u', 'v'].map((way) => ({ id: `row-along-${way}`, value: way, label: words.along[way] }));
   const few = (work.patches ?? []).length === 0;
   return [
-    el('h2', { class: 'row-title' }, row ? words.title(index, found[along].length, along) : words.drawer, row && el('span', { class: 'row-face' }, faceName(work.model.summary, found.face))),
-    row && [
-      button('row-before', words.before, () => stepRow(store, -1), index === 0, { title: ',' }),
-      button('row-after', words.after, () => stepRow(store, 1), index >= found[along].length - 1, { title: '.' }),
+    el('h2', { class: 'net-title' }, row ? words.title(index, found[along].length, along) : words.drawer, row && el('span', { class: 'net-face' }, faceName(work.model.summary, found.face))),
+    row && el('span', { class: 'row-group' }, [
+      button('row-before', words.beforeShort, () => stepRow(store, -1), index === 0, step('before', ',')),
+      button('row-after', words.afterShort, () => stepRow(store, 1), index >= found[along].length - 1, step('after', '.')),
       choice(words.direction, ways, along, (way) => turnRow(store, way)),
-      button('row-sight', words.sight, () => toggleSight(store), !row.profile, { 'aria-pressed': String(sight), title: 'S' }),
-    ],
-    button('patch-before', words.patchBefore, () => stepPatch(store, -1), few, { title: 'B' }),
-    button('patch-after', words.nextPatch, () => stepPatch(store, 1), few, { title: 'N' }),
-    el('span', { class: 'row-space' }),
-    choice(words.view, views, view, (to) => set({ view: to, folded: false })),
-    button('rows-fold', folded ? words.unfold : words.fold, () => set({ folded: !folded }), false, { 'aria-expanded': String(!folded) }),
+      button('row-sight', words.sightShort, () => toggleSight(store), !row.profile, { 'aria-pressed': String(sight), ...step('sight', 'S') }),
+    ]),
+    el('span', { class: 'row-group' }, button('patch-before', words.patchBeforeShort, () => stepPatch(store, -1), few, step('patchBefore', 'B')), button('patch-after', words.nextPatchShort, () => stepPatch(store, 1), few, step('nextPatch', 'N'))),
+    el(
+      'span',
+      { class: 'row-group last' },
+      views.length > 1 && choice(words.view, views, view, (to) => set({ view: to, folded: false })),
+      button('rows-fold', folded ? words.unfold : words.fold, () => set({ folded: !folded }), false, { 'aria-expanded': String(!folded) }),
+    ),
   ];
 }

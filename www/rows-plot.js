@@ -32,8 +32,7 @@ export function mountRowPlot(root, store) {
     Object.assign(walker.dataset, { along, index: String(index) });
     map = row[measure] === null ? null : scale(lists(work, row), measure, rowLimits(work, measure), width, height);
     none.textContent = map ? '' : words.none[measure];
-    const unit = work.limits?.[measure]?.unit ?? '';
-    say.textContent = map ? words.said[measure](unit === 'share' ? quantity(row[measure], unit) : figure(row[measure], unit)) : '';
+    replace(say, map && [el('b', {}, `${words.letters[measure]} ${number(row[measure])}`), el('span', { class: 'row-what' }, words.said[measure])]);
     picture.replaceChildren(...(map ? drawing(map, row, measure) : []));
     walker.setAttribute('aria-valuemin', '1');
     walker.setAttribute('aria-valuemax', String(map ? map.last + 1 : 1));
@@ -128,12 +127,20 @@ function drawing(map, row, measure) {
   const each = Math.max(1, Math.ceil((map.to - map.from + 1) / Math.max(2, (right - MARGIN.left) / 28)));
   for (let i = map.from; i <= map.to; i += each) parts.push(text(map.x(i), bottom + 16, String(i + 1), 'axis', 'middle'));
   parts.push(text(right + 8, bottom + 16, measure === 'turning' ? words.points : words.legs, 'axis'), text(MARGIN.left - 8, bottom + 16, unitName(unit), 'axis', 'end'));
+  const beside = [];
   map.limits.forEach((limit, k) => {
     if (!Number.isFinite(limit) || limit > map.high) return;
     for (const sign of [1, -1]) parts.push(svg('line', { class: `limit ${GRADED[k]}`, x1: MARGIN.left, x2: right, y1: map.y(sign * limit), y2: map.y(sign * limit) }));
-    parts.push(text(right + 8, map.y(limit) + 4, `${texts.severity[GRADED[k]]} ${number(limit)}`, 'axis'));
+    beside.push({ y: map.y(limit) + 4, said: `${texts.severity[GRADED[k]]} ${number(limit)}` });
   });
-  if (measure === 'evenness') parts.push(text(right + 8, map.y(0) - 4, words.short, 'axis'), text(right + 8, map.y(0) + 13, words.long, 'axis'));
+  if (measure === 'evenness') beside.push({ y: map.y(0) - 4, said: words.short }, { y: map.y(0) + 13, said: words.long });
+  // Where there is no room the words further down are left out.
+  let taken = [bottom + 16];
+  for (const { y, said } of beside) {
+    if (taken.some((other) => Math.abs(other - y) < 13)) continue;
+    taken = [...taken, y];
+    parts.push(text(right + 8, y, said, 'axis'));
+  }
   const names = [];
   for (const { name, said, at, rings = [] } of map.curves) {
     if (name === 'stems') at.forEach(([i, value]) => parts.push(svg('line', { class: 'stem', x1: map.x(i), x2: map.x(i), y1: map.y(0), y2: map.y(value) })));

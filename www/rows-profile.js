@@ -3,7 +3,6 @@
 
 import { el, replace, svg } from './dom.js';
 import { number, quantity } from './format.js';
-import { ticks } from './plot.js';
 import { rowOf } from './rows.js';
 import { slide, POWERS } from './slide.js';
 import { texts } from './texts.js';
@@ -92,7 +91,8 @@ function drawing({ along, plan, side }, map) {
 /** The scale across, in mm: a round length about two thirds of the room at most. */
 function bar(map, k, half) {
   const most = (1.4 * half) / map.across;
-  const length = ticks(0, most, 2).filter((value) => value > 0 && value <= most).at(-1) ?? most;
+  const power = 10 ** Math.floor(Math.log10(most));
+  const length = [5, 2, 1].map((m) => m * power).find((value) => value <= most) ?? power;
   const [x, y0] = [map.right + 10, map.middles[k] + (length * map.across) / 2];
   const y1 = y0 - length * map.across;
   return [svg('path', { class: 'scale', d: `M${x} ${y0}h6h-3V${y1}h-3h6` }), text(x + 10, map.middles[k] + 4, `${number(length)} mm`, 'axis')];

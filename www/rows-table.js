@@ -2,7 +2,7 @@
 // column sorts; a line chooses its patch.
 
 import { el, replace } from './dom.js';
-import { figure, number } from './format.js';
+import { number } from './format.js';
 import { faceName } from './records.js';
 import { ROW_MEASURES, rowLimits, severityOf } from './rows.js';
 import { texts } from './texts.js';
@@ -26,9 +26,9 @@ const COLUMNS = {
   neededSpans: { of: (one) => rank(one.needed?.spans), said: (one) => pair(one.needed?.spans) },
   points: { of: (one) => product(one.points), said: (one) => pair(one.points) },
   rational: { of: (one) => Number(one.rational), said: (one) => texts.rows.rational[one.rational] },
-  evenness: { of: (one) => one.evenness, said: (one) => figure(one.evenness, '') },
-  agreement: { of: (one) => one.agreement, said: (one) => figure(one.agreement, '') },
-  turning: { of: (one) => one.turning, said: (one) => figure(one.turning, '') },
+  evenness: { of: (one) => one.evenness, said: (one) => number(one.evenness) },
+  agreement: { of: (one) => one.agreement, said: (one) => number(one.agreement) },
+  turning: { of: (one) => one.turning, said: (one) => number(one.turning) },
   off: { of: (one) => one.needed?.off, said: (one) => (one.needed ? number(one.needed.off) : null) },
 };
 

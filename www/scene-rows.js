@@ -9,6 +9,9 @@ const POINTS = 'net 3 points';
 const OWN = 'net 4 own points';
 const AT = 'net 5 at';
 
+/** Coordinates in a net from which its dots are smaller, and threefold are left out; coordinates in a row from which its own are. */
+const [DOTS, DENSE] = [900, 75];
+
 const limitsOf = (work) => Float64Array.from(rowLimits(work, work.rows.measure), (x) => x ?? NaN);
 
 export function tellRows(viewer, { work }) {
@@ -19,9 +22,11 @@ export function tellRows(viewer, { work }) {
   const rows = shown.map((one) => one.row);
   const values = rows.flatMap((one) => one.colours[work.rows.measure]);
   viewer.set_net(NET, flat(rows), counts(rows), Float64Array.from(values, (x) => x ?? NaN), limitsOf(work), { ink: 'dark', width: 2, through: true });
-  dots(viewer, POINTS, rows.filter((one) => one !== row).flatMap(({ points }) => points), 5, 'dark');
+  const others = rows.filter((one) => one !== row).flatMap(({ points }) => points);
+  // Dots of a dense net would cover its colours.
+  dots(viewer, POINTS, others.length < 3 * DOTS ? others : [], others.length < DOTS ? 5 : 3.5, 'dark');
   viewer.set_layer(BAND, Float64Array.from(row?.points ?? []), row ? counts([row]) : new Uint32Array(), { ink: 'accent', width: 9, through: true });
-  dots(viewer, OWN, row?.points ?? [], 8, 'dark');
+  dots(viewer, OWN, row?.points ?? [], (row?.points.length ?? 0) < DENSE ? 8 : 5, 'dark');
   const at = work.rows.at;
   const wide = work.rows.measure === 'turning' ? 1 : 2;
   const marked = row && at !== null ? row.points.slice(3 * at, 3 * (at + wide)) : [];

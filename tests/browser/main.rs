@@ -18,6 +18,7 @@ mod page;
 mod probe;
 mod reading;
 mod review;
+mod rows;
 mod search;
 mod sections;
 mod stripe_files;

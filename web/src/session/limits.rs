@@ -20,7 +20,7 @@ const ORDERS: [Order; 7] = [
     Order { name: "g2", unit: "share", measures: &[MeasureId::JoinCurvature] },
     Order { name: "g3", unit: "share", measures: &[MeasureId::JoinCurvatureSlope, MeasureId::CentreCurvatureSlope] },
     Order { name: "evenness", unit: "", measures: &[MeasureId::RowsEvenness] },
-    Order { name: "agreement", unit: "share", measures: &[MeasureId::RowsAgreement] },
+    Order { name: "agreement", unit: "", measures: &[MeasureId::RowsAgreement] },
     Order { name: "turning", unit: "", measures: &[MeasureId::RowsTurning] },
 ];
 
