@@ -6,7 +6,7 @@ import { createAsking } from './asking.js';
 import { combWish, sameWish } from './combs.js';
 import { wantedMap } from './form-range.js';
 import { makingWish, sameMaking } from './making.js';
-import { wantedNets, wantedRows } from './rows.js';
+import { lackingNeeds, wantedNets, wantedRows } from './rows.js';
 import { sameSections, sectionWish } from './sections.js';
 import { DEMO, nameOf, wanted } from './open.js';
 import { texts } from './texts.js';
@@ -104,6 +104,10 @@ export function createCommands(store, scene) {
       netting.answered(job);
     },
     patches: ({ patches }) => store.dispatch({ type: 'patches-found', patches }),
+    needs({ job, wish, needs }) {
+      store.dispatch({ type: 'needs-found', faces: wish.faces, needs });
+      needing.answered(job);
+    },
     maps({ job, view, maps, range }) {
       scene.tellMaps(maps);
       store.dispatch({ type: 'maps-known', view, range });
@@ -162,12 +166,17 @@ export function createCommands(store, scene) {
     const face = wantedRows(work);
     return face !== null && work.rowsFound?.face !== face ? workers.ask('rows', { face }) : 0;
   });
+  // Some at a time: what is asked meanwhile is answered in between.
+  const needing = createAsking(() => {
+    const faces = lackingNeeds(store.state.work);
+    return faces.length > 0 ? workers.ask('needs', { faces }) : 0;
+  });
   const netting = createAsking(() => {
     const { work } = store.state;
     const measure = wantedNets(work);
     return measure && work.netsFound?.measure !== measure ? workers.ask('nets', { measure }) : 0;
   });
-  const forgetAsked = () => [grading, probing, combing, cutting, mapping, rowing, netting].forEach((asking) => asking.forget());
+  const forgetAsked = () => [grading, probing, combing, cutting, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
 
   /** After joins were not looked for anew: distance and plane are again those that the ones there are were found with. */
   function keepSearch() {
@@ -279,6 +288,7 @@ export function createCommands(store, scene) {
     if (wantedRows(work) !== wantedRows(before.work) || work.model !== before.work.model) rowing.changed();
     if (wantedNets(work) !== wantedNets(before.work) || work.model !== before.work.model) netting.changed();
     if (opened && work.model && work.pass === 'rows' && !work.patches) workers.ask('patches', {});
+    if (work.patches !== before.work.patches || opened) needing.changed();
     const { state } = store;
     if (work.model && wantedMap(state) && (opened || wantedMap(state) !== wantedMap(before))) mapping.changed();
   });

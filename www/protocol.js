@@ -23,6 +23,7 @@ export const TO_WORKER = Object.freeze({
   rows: ['job', 'wish'], //                      wish: {face}: asks for its control rows
   nets: ['job', 'wish'], //                      wish: {measure}: evenness, agreement or turning: asks for the nets of all patches
   patches: ['job', 'wish'], //                   wish: {}: asks for the table of spline patches
+  needs: ['job', 'wish'], //                     wish: {faces}: asks what degree and spans their patches need
   maps: ['job', 'view'], //                      asks for values sampled over the faces; view: fair or sides
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
 });
@@ -49,6 +50,7 @@ export const FROM_WORKER = Object.freeze({
   rows: ['job', 'wish', 'rows'], //              {face, u, v}, or null where it is no spline patch; nets_pack.rs
   nets: ['job', 'wish', 'nets'], //              {points, counts, faces, values, left}
   patches: ['job', 'patches'], //                [{face, degree, spans, points, rational, evenness, agreement, turning}]
+  needs: ['job', 'wish', 'needs'], //            [{face, degree, spans, off}]
   maps: ['job', 'view', 'maps', 'range'], //     map_pack.rs
   check: ['job', 'text'],
   'stripes-progress': ['job', 'done', 'total'], // faces and joins

@@ -33,5 +33,10 @@ export const ROWS_ACTIONS = {
     return set(next, { ...chosen, at: null, sight: work.rows.sight && found.patch });
   },
   'nets-found': (work, { netsFound }) => ({ ...work, netsFound }),
+  // null of those that need all they have, or could not be fitted.
+  'needs-found': (work, { faces, needs }) => ({
+    ...work,
+    patches: work.patches?.map((one) => (faces.includes(one.face) ? { ...one, needed: needs.find(({ face }) => face === one.face) ?? null } : one)) ?? null,
+  }),
   'patches-found': (work, { patches }) => ({ ...work, patches }),
 };

@@ -74,6 +74,14 @@ export function drawnRow({ findings, selection, rowsFound }) {
   return null;
 }
 
+/** Faces that are asked for what they need in one message: more keep the worker from answering what is asked meanwhile. */
+const NEEDS = 12;
+
+/** Ids of the next patches of which it is not known what they need. */
+export function lackingNeeds({ pass, patches }) {
+  return pass === 'rows' ? (patches ?? []).filter((one) => one.needed === undefined).slice(0, NEEDS).map(({ face }) => face) : [];
+}
+
 /** Ids of the spline patches in the order of the table. */
 export function patchIds({ patches }) {
   return (patches ?? []).map(({ face }) => face);

@@ -53,6 +53,8 @@ self.onmessage = async ({ data }) => {
       self.postMessage({ type: 'nets', job: data.job, wish: data.wish, nets: session.nets(data.wish.measure) });
     } else if (data.type === 'patches') {
       self.postMessage({ type: 'patches', job: data.job, patches: session.patches() });
+    } else if (data.type === 'needs') {
+      self.postMessage({ type: 'needs', job: data.job, wish: data.wish, needs: session.needs(Uint32Array.from(data.wish.faces)) });
     } else if (data.type === 'maps') {
       self.postMessage({ type: 'maps', job: data.job, view: data.view, ...session.maps(data.view) });
     } else if (data.type === 'sections') {

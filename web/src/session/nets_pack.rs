@@ -3,7 +3,7 @@
 use super::{Open, Session, plain};
 use js_sys::{Float64Array, Object, Reflect, Uint32Array};
 use rakelight_core::geometry::Surface;
-use rakelight_core::measure::{PatchStructure, RowReading, patch_structure, row_readings};
+use rakelight_core::measure::{Needed, PatchStructure, RowReading, Subject, needed, patch_structure, row_readings};
 use rakelight_core::model::FaceId;
 use rakelight_core::nurbs;
 use serde::Serialize;
@@ -69,6 +69,16 @@ struct Patch {
     turning: Option<u32>,
 }
 
+/// The smallest patch that holds that of a face.
+#[derive(Serialize)]
+struct Least {
+    face: usize,
+    degree: (usize, usize),
+    spans: (usize, usize),
+    /// mm.
+    off: f64,
+}
+
 #[wasm_bindgen]
 impl Session {
     /// Rows of a face: {face, u, v}, or null where it is
@@ -83,6 +93,18 @@ impl Session {
     /// u and along v.
     pub fn patches(&self) -> Result<JsValue, JsValue> {
         plain(&patches(self.opened()?).map(|(id, patch)| line(id, &patch_structure(patch))).collect::<Vec<_>>())
+    }
+
+    /// [{face, degree, spans, off}] of some faces: the smallest that hold the patch of each, and how far they lie from it, mm; faces
+    /// without are left out.
+    pub fn needs(&self, faces: &[u32]) -> Result<JsValue, JsValue> {
+        let open = self.opened()?;
+        let subject = Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo };
+        let least = |face: usize| {
+            let Needed { degree, spans, off } = needed(&subject, FaceId::new(face))?;
+            Some(Least { face, degree, spans, off })
+        };
+        plain(&faces.iter().filter_map(|f| usize::try_from(*f).ok()).filter_map(least).collect::<Vec<_>>())
     }
 
     /// The nets of all spline patches by `evenness`, `agreement` or `turning`: {faces, points, counts, values} in flat arrays: the
