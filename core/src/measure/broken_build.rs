@@ -4,7 +4,7 @@ use super::broken_once::all_findings;
 use super::broken_stripes::findings;
 use crate::finding::{Finding, MeasureId, Severity, Yardstick, Zone};
 use crate::joins::arrangements::model_of;
-use crate::math::{Interval, Point3};
+use crate::math::{Interval, Point3, Vec3};
 use crate::model::Model;
 use crate::nurbs::{Direction, KnotVector, Surface};
 
@@ -14,7 +14,9 @@ fn panel() -> Surface {
 }
 
 fn shaped(at: impl Fn(usize, usize) -> Point3) -> Surface {
-    let points = (0..4).flat_map(|i| (0..3).map(move |j| (i, j))).map(|(i, j)| at(i, j)).collect();
+    // Away from the planes that a model may be half of.
+    let away = Vec3::new(1000.0, 700.0, 500.0);
+    let points = (0..4).flat_map(|i| (0..3).map(move |j| (i, j))).map(|(i, j)| at(i, j) + away).collect();
     Surface::new(KnotVector::bezier(3).unwrap(), KnotVector::bezier(2).unwrap(), points, None).unwrap()
 }
 
@@ -69,7 +71,7 @@ fn a_panel_cut_in_two_is_one_too_many() {
     let (a, b) = (raised(&a, 1, Direction::U), raised(&b, 1, Direction::V));
     assert_eq!(one(vec![a, b]), (MeasureId::LayoutSplit, Severity::Polish, 1.0), "of unlike degrees");
     let (a, b) = panel().split(Direction::U, 0.4).unwrap();
-    let bent = b.map(|p| Point3::new(p.x, p.y, p.z - 0.004 * (p.x - 240.0).max(0.0)));
+    let bent = b.map(|p| Point3::new(p.x, p.y, p.z - 0.004 * (p.x - 1240.0).max(0.0)));
     assert!(built(&model_of(vec![a, bent])).is_empty());
 }
 
