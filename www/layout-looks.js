@@ -11,8 +11,6 @@ const words = texts.layout;
 
 /** Rows of a list at most. */
 const ROWS = 20;
-/** Share of its patch below which a face is listed as much trimmed. */
-const THIRD = 1 / 3;
 export function mountLooks(root, store) {
   const open = new Set(); // names of the lists that the user has unfolded
   store.watch(
@@ -73,14 +71,12 @@ function looks({ layout, findings, joins, model }) {
   const there = (at, faces, size = null) => ({ point: at, faces, size });
   const atJoin = (join, at, more) => ({ type: 'choose-layout', chain: chainOf(layout, join), spot: at, flight: there(at, joins[join]?.faces ?? []), ...more });
   const stop = ({ at, join, against }) => ({ label: between(join), under: against === null ? null : words.against(name(against)), action: atJoin(join, at) });
-  const narrow = findings.filter(({ measure, severity }) => measure === 'layout.sliver' && severity !== 'good');
-  const trimmed = layout.faces.filter(({ spline }) => spline && spline.share !== null && spline.share < THIRD);
+  const found = (wanted, unit) =>
+    findings
+      .filter(({ measure, severity }) => measure === wanted && severity !== 'good')
+      .map((finding) => ({ label: texts.ledger.faces(finding.faces.map(name)), value: quantity(finding.value, unit), action: { type: 'choose-finding', finding, flight: flightTo(finding, joins) } }));
   return [
-    {
-      name: 'narrow',
-      note: words.lookNote.narrow,
-      rows: narrow.map((finding) => ({ label: texts.ledger.faces(finding.faces.map(name)), value: quantity(finding.value, 'mm'), action: { type: 'choose-finding', finding, flight: flightTo(finding, joins) } })),
-    },
+    { name: 'narrow', note: words.lookNote.narrow, rows: found('layout.sliver', 'mm') },
     {
       name: 'tiny',
       note: words.lookNote.tiny(quantity(model.summary.search, 'mm')),
@@ -93,21 +89,20 @@ function looks({ layout, findings, joins, model }) {
       note: words.lookNote.corners,
       rows: layout.corners.map(({ at, joins: [join], off }) => ({ label: between(join), value: quantity(off[0], 'deg'), action: atJoin(join, at) })),
     },
-    {
-      name: 'trimmed',
-      note: words.lookNote.trimmed,
-      rows: trimmed.toSorted((a, b) => a.spline.share - b.spline.share).map(({ face, spline }) => ({ label: name(face), value: quantity(spline.share, 'share'), action: { type: 'choose-face', face, flight: { face } } })),
-    },
-    ...(layout.merges ? [{ name: 'merges', note: words.lookNote.merges, rows: merges(layout.merges, name, joins) }] : []),
+    { name: 'trimmed', note: words.lookNote.trimmed, rows: found('layout.trim', 'share') },
+    { name: 'merges', note: words.lookNote.merges, rows: merges(layout.merges.filter(({ holds }) => holds), name, joins) },
   ];
 }
 
-/** Pairs that one patch could replace, the nearest first. */
+/** Below this, mm, a distance is the last digits of double precision, which nobody needs to read. */
+const NOISE = 1e-6;
+
+/** Pairs that one patch could replace, those whose one patch has the fewest spans first, then the nearest. */
 function merges(all, name, joins) {
   return all
-    .toSorted((a, b) => a.off - b.off)
-    .map(({ faces, join, off }) => {
+    .toSorted((a, b) => a.spans[0] * a.spans[1] - b.spans[0] * b.spans[1] || a.off - b.off)
+    .map(({ faces, join, degree, spans, off }) => {
       const at = joins[join]?.mid;
-      return { label: texts.ledger.faces(faces.map(name)), value: quantity(off, 'mm'), action: { type: 'choose-join', join, flight: at && { point: at, faces, size: joins[join].length } } };
+      return { label: texts.ledger.faces(faces.map(name)), value: off < NOISE ? words.least : quantity(off, 'mm'), under: words.inPlace(words.by(...degree), words.by(...spans)), action: { type: 'choose-join', join, flight: at && { point: at, faces, size: joins[join].length } } };
     });
 }

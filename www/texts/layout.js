@@ -81,8 +81,8 @@ export const layout = {
       stops: 'Edges ending in an edge',
       ends: 'Edges ending at a corner',
       corners: 'Corners out of line',
-      trimmed: 'Under a third left by trims',
-      merges: 'Patches that one patch could replace',
+      trimmed: 'Much trimmed away',
+      merges: 'Two that one could replace',
     },
     lookNote: {
       narrow: 'By the yardstick; fillets may be.',
@@ -91,8 +91,10 @@ export const layout = {
       ends: 'Three patches meet; two edges run on, one ends.',
       corners: 'Where four edges meet, an opposite pair misses straight by more than 5°, and by less than the 45° of an edge that is meant to turn.',
       trimmed: 'Control points lie mostly outside what is seen.',
-      merges: 'With the largest distance from the patch in their place.',
+      merges: 'Pairs that one patch holds, with its largest distance from the two.',
     },
+    least: '< 10⁻⁶ mm',
+    inPlace: (degree, spans) => `degree ${degree}, spans ${spans} in their place`,
     against: (name) => `against ${name}`,
     more: (n) => `and ${n} more`,
 

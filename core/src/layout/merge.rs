@@ -85,7 +85,14 @@ pub fn merge(first: &Half, second: &Half, same: bool, tolerance: f64) -> Option<
     best
 }
 
-fn fitted(a: &Strip<'_>, b: &Strip<'_>, share: f64, rational: bool, (ks, kw): (&KnotVector, &KnotVector), tolerance: f64) -> Option<Merged> {
+fn fitted(
+    a: &Strip<'_>,
+    b: &Strip<'_>,
+    share: f64,
+    rational: bool,
+    (ks, kw): (&KnotVector, &KnotVector),
+    tolerance: f64,
+) -> Option<Merged> {
     let along = |k: &KnotVector| nodes(&k.breaks(), k.degree() + 3);
     // Both sides of the common side have nodes of their own, and the borders count.
     let mut breaks = ks.breaks();
@@ -190,7 +197,11 @@ impl<'a> Strip<'a> {
         let (knots, back) = (self.knots(along), if along { self.back } else { self.flipped });
         let over = knots.domain();
         let share = |t: f64| (t - over.low) / over.length();
-        knots.interior().into_iter().map(|(t, m)| (if back { 1.0 - share(t) } else { share(t) }, knots.degree().saturating_sub(m))).collect()
+        knots
+            .interior()
+            .into_iter()
+            .map(|(t, m)| (if back { 1.0 - share(t) } else { share(t) }, knots.degree().saturating_sub(m)))
+            .collect()
     }
 
     fn uv(&self, s: f64, w: f64) -> Point2 {

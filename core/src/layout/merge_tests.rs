@@ -28,8 +28,11 @@ fn turned(s: &Surface, against_u: bool, against_v: bool, swapped: bool) -> Surfa
     };
     let (nu, nv) = s.size();
     let from = |i: usize, j: usize| (if against_u { nu - 1 - i } else { i }) * nv + if against_v { nv - 1 - j } else { j };
-    let order: Vec<usize> =
-        if swapped { (0..nv).flat_map(|j| (0..nu).map(move |i| from(i, j))).collect() } else { (0..nu).flat_map(|i| (0..nv).map(move |j| from(i, j))).collect() };
+    let order: Vec<usize> = if swapped {
+        (0..nv).flat_map(|j| (0..nu).map(move |i| from(i, j))).collect()
+    } else {
+        (0..nu).flat_map(|i| (0..nv).map(move |j| from(i, j))).collect()
+    };
     let ku = if against_u { back(s.knots_u()) } else { s.knots_u().clone() };
     let kv = if against_v { back(s.knots_v()) } else { s.knots_v().clone() };
     let (ku, kv) = if swapped { (kv, ku) } else { (ku, kv) };
@@ -89,7 +92,8 @@ fn a_parabola_and_a_flat_leave_an_eighth() {
             Surface::new(KnotVector::bezier(2).unwrap(), KnotVector::bezier(1).unwrap(), points, None).unwrap()
         };
         let (flat, bent) = (strip(-200.0, [0.0; 3]), strip(0.0, [0.0, 0.0, h]));
-        let Merged { patch, off } = merge(&Half { patch: flat.clone(), side: AT_END }, &Half { patch: bent.clone(), side: AT_START }, true, 1e-6).unwrap();
+        let Merged { patch, off } =
+            merge(&Half { patch: flat.clone(), side: AT_END }, &Half { patch: bent.clone(), side: AT_START }, true, 1e-6).unwrap();
         assert!((off - h / 8.0).abs() < 2e-3 * h / 8.0, "{off} against {}", h / 8.0);
         let far = searched(&flat, &patch).max(searched(&bent, &patch));
         assert!((off - far).abs() < 1e-3 * off, "{off} against {far} by search");

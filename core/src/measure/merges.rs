@@ -1,7 +1,7 @@
 //! Pairs of patches that meet along a whole side of both, with one patch tried in their place.
 
-use super::needed::HOLD;
 use super::Subject;
+use super::needed::HOLD;
 use crate::geometry::Surface;
 use crate::joins::{Join, SideRef, Track};
 use crate::layout::{BoxSide, Half, merge};

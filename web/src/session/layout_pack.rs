@@ -2,7 +2,7 @@
 
 use super::{Session, plain};
 use rakelight_core::joins::{Chain, JoinGraph};
-use rakelight_core::measure::Subject;
+use rakelight_core::measure::{Merge, Subject, merges};
 use rakelight_core::review::{
     BreakRecord, ChainRecord, CrossingRecord, FaceLayout, LayoutRecord, PlanMap, RoleRecord, TinyRecord, face_layouts, plan_map,
 };
@@ -21,6 +21,19 @@ struct PageChain {
     points: Vec<f64>,
 }
 
+/// One patch that was tried in place of two.
+#[derive(Serialize)]
+struct PageMerge {
+    faces: [usize; 2],
+    join: usize,
+    degree: [usize; 2],
+    spans: [usize; 2],
+    /// How far it lies from the two at most, mm.
+    off: f64,
+    /// True where that is near enough to take their place.
+    holds: bool,
+}
+
 /// All of it.
 #[derive(Serialize)]
 struct Layout {
@@ -31,11 +44,13 @@ struct Layout {
     breaks: Vec<BreakRecord>,
     tiny: Vec<TinyRecord>,
     map: PlanMap,
+    merges: Vec<PageMerge>,
 }
 
 #[wasm_bindgen]
 impl Session {
-    /// {roles, chains, corners, breaks, tiny} as in `check --json`, chains with points; {faces, map}: a record a face and the plan map.
+    /// {roles, chains, corners, breaks, tiny} as in `check --json`, chains with points; {faces, map, merges}: a record a face, the plan map,
+    /// and pairs of patches for which one was tried.
     pub fn layout(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
         let subject = Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo };
@@ -43,7 +58,29 @@ impl Session {
         let flow = subject.edge_flow();
         let with_line = |(record, chain): (ChainRecord, &Chain)| PageChain { record, points: line(&open.graph, chain) };
         let chains = chains.into_iter().zip(&flow.chains).map(with_line).collect();
-        plain(&Layout { roles, faces: face_layouts(&subject), chains, corners, breaks, tiny, map: plan_map(&subject) })
+        plain(&Layout {
+            roles,
+            faces: face_layouts(&subject),
+            chains,
+            corners,
+            breaks,
+            tiny,
+            map: plan_map(&subject),
+            merges: merges(&subject).iter().map(PageMerge::new).collect(),
+        })
+    }
+}
+
+impl PageMerge {
+    fn new(m: &Merge) -> Self {
+        Self {
+            faces: [m.faces.0.index(), m.faces.1.index()],
+            join: m.join,
+            degree: [m.degree.0, m.degree.1],
+            spans: [m.spans.0, m.spans.1],
+            off: m.off,
+            holds: m.holds,
+        }
     }
 }
 
