@@ -159,3 +159,49 @@ fn round(i: usize, n: usize, z: f64) -> Surface {
     let weights = arc.iter().flat_map(|a| [a.1; 2]).collect();
     Surface::new(KnotVector::bezier(2).unwrap(), KnotVector::bezier(1).unwrap(), net, Some(weights)).unwrap()
 }
+
+/// Half a roof on the plane y = 0 of two patches, whose edge leaves the plane skew: with its mirror image it is off straight by twice
+/// that, and ends at the plane unless that is too much. Along the plane the border runs on.
+#[test]
+fn a_row_runs_into_the_centre_plane_of_a_half_model() {
+    for (skew, stop) in [(0.0f64, ChainStop::Centre), (5.0, ChainStop::Centre), (15.0, ChainStop::Turn)] {
+        let k = real::tan(skew.to_radians());
+        // Bézier ordinates of s² from the plane on: (0, 0, width²).
+        let point = |(s, square): (f64, f64), t: f64| Point3::new(170.0 + t + k * s, s, 20.0 + 0.02 * t - 0.01 * square);
+        let patch = |from: f64, to: f64| {
+            let rows = [(0.0, 0.0), (20.0, 0.0), (40.0, 1600.0)];
+            let net = rows.iter().flat_map(|&row| [from, to].map(|t| point(row, t))).collect();
+            Surface::new(KnotVector::bezier(2).unwrap(), KnotVector::bezier(1).unwrap(), net, None).unwrap()
+        };
+        let (flow, graph) = flow_of(vec![patch(0.0, 40.0), patch(40.0, 100.0)]);
+        let (along, row) = match flow.chains.as_slice() {
+            [a, b] if graph.joins[a.joins[0].0].mirrored => (a, b),
+            [a, b] => (b, a),
+            other => panic!("{other:#?}"),
+        };
+        assert_eq!((along.joins.len(), row.joins.len()), (2, 1), "{flow:#?}");
+        assert!(
+            (along.length - 100.0 * (1.0f64 + 0.02 * 0.02).sqrt()).abs() < 1e-6
+                && along.ends.unwrap().iter().all(|e| e.stop == ChainStop::Outline)
+        );
+        let end = row.ends.unwrap().into_iter().find(|e| e.point.y.abs() < 1e-3).unwrap();
+        // The edge leaves the plane within the roof, which is level across it: its image turns by twice the skew.
+        assert!(end.stop == stop && (end.off.unwrap() - 2.0 * skew).abs() < 1e-3, "{end:?} for {skew}");
+    }
+}
+
+/// Three patches with a side each shrunk to one point: their edges end at a pole.
+#[test]
+fn edges_end_at_a_pole() {
+    let way = |i: usize| {
+        let turn = real::PI * 2.0 * i as f64 / 3.0;
+        (40.0 * real::cos(turn), 40.0 * real::sin(turn))
+    };
+    let patch = |i: usize| quad([(0.0, 0.0), (0.0, 0.0), way(i), way(i + 1)]);
+    let (flow, _) = flow_of((0..3).map(patch).collect());
+    assert_eq!(flow.chains.len(), 3);
+    for ends in flow.chains.iter().map(|c| c.ends.unwrap()) {
+        let inner = ends.iter().find(|e| e.point.distance(at(0.0, 0.0)) < 1e-3).unwrap();
+        assert_eq!(inner.stop, ChainStop::Pole, "{flow:#?}");
+    }
+}
