@@ -165,7 +165,7 @@ fn sighting_lays_the_ends_together_and_comes_back() {
     assert_eq!(page.ask("document.querySelector('#view-projection').getAttribute('aria-pressed')"), "true");
     let before = shown(&inspector);
     page.key(",");
-    page.wait(&format!("`${{document.querySelector('#row-plot').dataset.along}}` !== '' && document.querySelector('#row-sight').getAttribute('aria-pressed') === 'true'"), SOON);
+    page.wait("`${document.querySelector('#row-plot').dataset.along}` !== '' && document.querySelector('#row-sight').getAttribute('aria-pressed') === 'true'", SOON);
     inspector.wait_for_exact();
     let stepped = ends();
     assert!(stepped < 0.13 * side, "ends {stepped} pixels apart of {side} after a step");

@@ -78,7 +78,10 @@ fn tried(subject: &Subject<'_>, index: usize, join: &Join) -> Option<Merge> {
     })
 }
 
-fn facing(track: &Track) -> Option<((SideRef, (f64, f64)), (SideRef, (f64, f64)))> {
+/// A stretch of a side, by shares.
+type Stretch = (SideRef, (f64, f64));
+
+fn facing(track: &Track) -> Option<(Stretch, Stretch)> {
     match *track {
         Track::Facing { a, on_a, b, on_b } => Some(((a, on_a), (b, on_b))),
         _ => None,
@@ -86,7 +89,7 @@ fn facing(track: &Track) -> Option<((SideRef, (f64, f64)), (SideRef, (f64, f64))
 }
 
 /// The face's patch, cut to the box of its domain, with the side of that box which the stretches cover whole; None where they do not.
-fn half(subject: &Subject<'_>, face: FaceId, stretches: impl Iterator<Item = (SideRef, (f64, f64))>) -> Option<Half> {
+fn half(subject: &Subject<'_>, face: FaceId, stretches: impl Iterator<Item = Stretch>) -> Option<Half> {
     let Surface::Nurbs(patch) = &subject.sheets.face(face)?.surface else { return None };
     let (u, v) = subject.sheets.domain(face)?.bounds();
     let (mut on_u, mut on_v) = (none(), none());
