@@ -97,10 +97,10 @@ function looks({ layout, findings, joins, model }) {
 /** Below this, mm, a distance is the last digits of double precision, which nobody needs to read. */
 const NOISE = 1e-6;
 
-/** Pairs that one patch could replace, those whose one patch has the fewest spans first, then the nearest. */
+/** Pairs that one patch could replace, those whose one patch has the fewest spans first, of equals the longest join. */
 function merges(all, name, joins) {
   return all
-    .toSorted((a, b) => a.spans[0] * a.spans[1] - b.spans[0] * b.spans[1] || a.off - b.off)
+    .toSorted((a, b) => a.spans[0] * a.spans[1] - b.spans[0] * b.spans[1] || (joins[b.join]?.length ?? 0) - (joins[a.join]?.length ?? 0))
     .map(({ faces, join, degree, spans, off }) => {
       const at = joins[join]?.mid;
       return { label: texts.ledger.faces(faces.map(name)), value: off < NOISE ? words.least : quantity(off, 'mm'), under: words.inPlace(words.by(...degree), words.by(...spans)), action: { type: 'choose-join', join, flight: at && { point: at, faces, size: joins[join].length } } };

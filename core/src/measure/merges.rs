@@ -7,7 +7,7 @@ use crate::joins::{Join, SideRef, Track};
 use crate::layout::{BoxSide, Half, merge};
 use crate::math::{Interval, Point2};
 use crate::model::FaceId;
-use crate::nurbs::Direction;
+use crate::nurbs::{self, Direction, smallest};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -18,11 +18,11 @@ pub struct Merge {
     pub faces: (FaceId, FaceId),
     /// Index of their join.
     pub join: usize,
-    /// Degree of the one patch over both and along their side.
+    /// Degree of the one patch over both and along their side: where one holds, of the smallest that does.
     pub degree: (usize, usize),
     /// Its spans.
     pub spans: (usize, usize),
-    /// How far it lies from the two at most, mm.
+    /// How far it lies from the two at most, mm; where one holds, at most so far.
     pub off: f64,
     /// True where that is within [`HOLD`].
     pub holds: bool,
@@ -67,15 +67,24 @@ fn tried(subject: &Subject<'_>, index: usize, join: &Join) -> Option<Merge> {
     // Both run along the join with it or both against it.
     let same = runs_up(subject, tracks, true, &first)? == runs_up(subject, tracks, false, &second)?;
     let made = merge(&first, &second, same, HOLD)?;
-    let (ks, kw) = (made.patch.knots_u(), made.patch.knots_v());
+    // A patch of more spans than either had is no gain yet: what is left of the tolerance may make it simpler.
+    let most = spans(&first.patch).max(spans(&second.patch));
+    let simpler = if made.off <= HOLD && spans(&made.patch) > most { smallest(&made.patch, HOLD - made.off) } else { None };
+    let (patch, off) = simpler.map_or((made.patch, made.off), |s| (s.surface, made.off + s.off));
+    let (ks, kw) = (patch.knots_u(), patch.knots_v());
     Some(Merge {
         faces: (a, b),
         join: index,
         degree: (ks.degree(), kw.degree()),
         spans: (ks.span_count(), kw.span_count()),
-        off: made.off,
-        holds: made.off <= HOLD,
+        off,
+        holds: off <= HOLD,
     })
+}
+
+/// Spans of a patch, those of both directions multiplied.
+fn spans(patch: &nurbs::Surface) -> usize {
+    patch.knots_u().span_count() * patch.knots_v().span_count()
 }
 
 /// A stretch of a side, by shares.
