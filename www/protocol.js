@@ -50,7 +50,7 @@ export const FROM_WORKER = Object.freeze({
   rows: ['job', 'wish', 'rows'], //              {face, u, v}, or null where it is no spline patch; nets_pack.rs
   nets: ['job', 'wish', 'nets'], //              {points, counts, faces, values, left}
   patches: ['job', 'patches'], //                [{face, degree, spans, points, rational, evenness, agreement, turning}]
-  needs: ['job', 'wish', 'needs'], //            [{face, degree, spans, off}]
+  needs: ['job', 'wish', 'needs'], //            [{face, degree, spans, off, bend}]
   maps: ['job', 'view', 'maps', 'range'], //     map_pack.rs
   check: ['job', 'text'],
   'stripes-progress': ['job', 'done', 'total'], // faces and joins

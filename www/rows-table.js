@@ -30,7 +30,11 @@ const COLUMNS = {
   agreement: { of: (one) => one.agreement, said: (one) => number(one.agreement) },
   turning: { of: (one) => one.turning, said: (one) => number(one.turning) },
   off: { of: (one) => one.needed?.off, said: (one) => (one.needed ? number(one.needed.off) : null) },
+  bend: { of: (one) => one.needed?.bend, said: (one) => (one.needed?.bend ? number(one.needed.bend) : null) },
 };
+
+/** Columns of what a patch needs. */
+const NEEDED = ['neededDegree', 'neededSpans', 'off', 'bend'];
 
 export function mountPatchTable(root, store) {
   const body = el('div', { class: 'trace-table', tabindex: '0', role: 'region', 'aria-label': words.label });
@@ -57,7 +61,7 @@ function tableOf(work, store) {
   const lines = sorted(patches.map((one) => ({ ...one, name: faceName(model.summary, one.face) })), rows.sort);
   const shown = rows.whole ? lines : lines.slice(0, SHOWN);
   // What is needed is not known of every model.
-  const columns = Object.keys(COLUMNS).filter((name) => !['neededDegree', 'neededSpans', 'off'].includes(name) || patches.some(({ needed }) => needed));
+  const columns = Object.keys(COLUMNS).filter((name) => !NEEDED.includes(name) || patches.some(({ needed }) => needed));
   const limits = Object.fromEntries(ROW_MEASURES.map((name) => [name, rowLimits(work, name)]));
   return [
     el(

@@ -248,7 +248,7 @@ fn the_table_sorts_by_each_column_and_chooses_patches() {
     }
     // What patches need is fitted for, and comes when it is known.
     page.wait("document.querySelector('#sort-off')", SOON);
-    assert_eq!(page.ask("document.querySelectorAll('#patch-table [aria-sort=none]').length"), Value::from(10));
+    assert_eq!(page.ask("document.querySelectorAll('#patch-table [aria-sort=none]').length"), Value::from(11));
     page.click_on("#patch-table tbody tr:nth-child(3) button");
     page.wait("document.querySelector('#row-list [data-row]')", SOON);
     let chosen = page.ask("document.querySelector('#patch-table tr:nth-child(3)').getAttribute('aria-current')");

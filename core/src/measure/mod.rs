@@ -1,5 +1,6 @@
 //! The measures: one file each, one entry each in [`REGISTRY`].
 
+mod bend_cost;
 mod bends;
 mod cells;
 mod centre_curvature_slope;

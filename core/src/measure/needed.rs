@@ -1,5 +1,6 @@
 //! What degree and how many spans a patch needs to hold its shape, and the two measures of what it has beyond that.
 
+use super::bend_cost::bend_cost;
 use super::{Judge, Subject, middle};
 use crate::finding::{Finding, MeasureId};
 use crate::geometry::Surface;
@@ -19,6 +20,8 @@ pub struct Needed {
     pub spans: (usize, usize),
     /// How far it lies from the patch at most, mm.
     pub off: f64,
+    /// How much more the patch bends than it ([`bend_cost`]).
+    pub bend: Option<f64>,
 }
 
 /// What the whole patch of a face needs, its trims aside; None of other faces than splines. Kept, as it takes fits.
@@ -27,7 +30,12 @@ pub fn needed(subject: &Subject<'_>, id: FaceId) -> Option<Needed> {
         let Surface::Nurbs(patch) = &subject.sheets.face(id)?.surface else { return None };
         let found = smallest(patch, HOLD)?;
         let (ku, kv) = (found.surface.knots_u(), found.surface.knots_v());
-        Some(Needed { degree: (ku.degree(), kv.degree()), spans: (ku.span_count(), kv.span_count()), off: found.off })
+        Some(Needed {
+            degree: (ku.degree(), kv.degree()),
+            spans: (ku.span_count(), kv.span_count()),
+            off: found.off,
+            bend: bend_cost(patch, &found.surface),
+        })
     })
 }
 

@@ -77,6 +77,8 @@ struct Least {
     spans: (usize, usize),
     /// mm.
     off: f64,
+    /// How much more the patch bends than it; null where it is flat.
+    bend: Option<f64>,
 }
 
 #[wasm_bindgen]
@@ -95,14 +97,14 @@ impl Session {
         plain(&patches(self.opened()?).map(|(id, patch)| line(id, &patch_structure(patch))).collect::<Vec<_>>())
     }
 
-    /// [{face, degree, spans, off}] of some faces: the smallest that hold the patch of each, and how far they lie from it, mm; faces
-    /// without are left out.
+    /// [{face, degree, spans, off, bend}] of some faces: the smallest that hold the patch of each, how far they lie from it, mm, and how
+    /// much more it bends; faces without are left out.
     pub fn needs(&self, faces: &[u32]) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
         let subject = Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo };
         let least = |face: usize| {
-            let Needed { degree, spans, off } = needed(&subject, FaceId::new(face))?;
-            Some(Least { face, degree, spans, off })
+            let Needed { degree, spans, off, bend } = needed(&subject, FaceId::new(face))?;
+            Some(Least { face, degree, spans, off, bend })
         };
         plain(&faces.iter().filter_map(|f| usize::try_from(*f).ok()).filter_map(least).collect::<Vec<_>>())
     }
