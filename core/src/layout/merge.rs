@@ -169,23 +169,15 @@ fn joined(degree: usize, inner: &[(f64, usize)]) -> Option<KnotVector> {
             _ => merged.push((t, smooth)),
         }
     }
-    let mut knots = vec![0.0; degree + 1];
-    for (t, smooth) in merged {
-        knots.extend(core::iter::repeat_n(t, degree.saturating_sub(smooth).max(1)));
-    }
-    knots.extend(core::iter::repeat_n(1.0, degree + 1));
-    KnotVector::new(degree, knots).ok()
+    let inner: Vec<(f64, usize)> = merged.into_iter().map(|(t, smooth)| (t, degree.saturating_sub(smooth).max(1))).collect();
+    KnotVector::clamped(degree, Interval::new(0.0, 1.0), &inner).ok()
 }
 
 impl<'a> Strip<'a> {
     /// `ends`: the common side is at s = 1.
     fn new(half: &'a Half, ends: bool, flipped: bool) -> Self {
         let patch = &half.patch;
-        let weights = patch.weights().and_then(|w| {
-            let points = w.iter().map(|&w| Point3::new(w, 0.0, 0.0)).collect();
-            Surface::new(patch.knots_u().clone(), patch.knots_v().clone(), points, None).ok()
-        });
-        Self { patch, weights, side: half.side, back: half.side.high != ends, flipped }
+        Self { patch, weights: patch.weight_function(), side: half.side, back: half.side.high != ends, flipped }
     }
 
     fn knots(&self, along: bool) -> &KnotVector {

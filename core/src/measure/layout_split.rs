@@ -6,8 +6,8 @@ use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
 use crate::joins::{Join, Role};
 
-/// Joins of two primary patches in place of which one of no higher degree was fitted and lies within [`HOLD`] of both: the value counts patches too
-/// many, one for each. Details and transitions follow the borders of what they lie between, and are cut where those are.
+/// Joins of two primary patches in place of which one of no higher degree was fitted and lies within [`HOLD`] of both: the value counts
+/// patches too many, one for each. Details and transitions follow the borders of what they lie between, and are cut where those are.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let Some(grade) = judge.yardstick.grade(MeasureId::LayoutSplit, judge.zone, 1.0) else { return Vec::new() };
     let one = |m: &super::merges::Merge| {

@@ -18,7 +18,7 @@ pub struct Merge {
     pub faces: (FaceId, FaceId),
     /// Index of their join.
     pub join: usize,
-    /// Degree of the one patch over both and along their side: where one holds, of the smallest that does.
+    /// Degree of the one patch over both and along their side.
     pub degree: (usize, usize),
     /// Its spans.
     pub spans: (usize, usize),

@@ -69,6 +69,17 @@ impl KnotVector {
         Self::new(degree, knots)
     }
 
+    /// The clamped knot vector over a domain with these inner knots, rising, each as often as stated.
+    ///
+    /// # Errors
+    /// As [`KnotVector::new`].
+    pub fn clamped(degree: usize, over: Interval, inner: &[(f64, usize)]) -> Result<Self, NurbsError> {
+        let mut knots = vec![over.low; degree + 1];
+        inner.iter().for_each(|&(t, m)| knots.extend(core::iter::repeat_n(t, m)));
+        knots.extend(core::iter::repeat_n(over.high, degree + 1));
+        Self::new(degree, knots)
+    }
+
     /// The degree.
     pub fn degree(&self) -> usize {
         self.degree

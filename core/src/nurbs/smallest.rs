@@ -1,8 +1,7 @@
 //! The smallest degree and spans that hold a surface's shape.
 
-use super::fit::lines::{Lines, Nodes, nodes};
+use super::fit::lines::{Lines, Nodes, combined, nodes};
 use super::{BasisDerivs, KnotVector, Surface};
-use crate::math::Point3;
 
 /// A surface of fewest control points within a distance of another.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,14 +48,12 @@ pub fn smallest(surface: &Surface, tolerance: f64) -> Option<Smallest> {
     })
 }
 
-/// The surface's weights as the first coordinate of a polynomial surface; none of one whose weights are all alike.
+/// The surface's weights; none of one whose weights are all alike.
 fn weights(surface: &Surface) -> Option<Surface> {
     let weights = surface.weights()?;
     let (low, high) = weights.iter().fold((f64::INFINITY, 0.0f64), |(l, h), &w| (l.min(w), h.max(w)));
-    let points = weights.iter().map(|&w| Point3::new(w, 0.0, 0.0)).collect();
-    let made = Surface::new(surface.knots_u().clone(), surface.knots_v().clone(), points, None).ok();
     // Alike to rounding.
-    if high - low > 1e-12 * high { made } else { None }
+    if high - low > 1e-12 * high { surface.weight_function() } else { None }
 }
 
 /// Gauss' nodes of every span, two more than the degree, or at most `count` of them spread evenly; and the ends, of next to no weight.
@@ -95,15 +92,7 @@ fn lowered(own: &KnotVector, degree: usize) -> Option<KnotVector> {
         let smooth = own.degree() - m.min(own.degree());
         (t, degree.saturating_sub(smooth).max(1))
     });
-    clamped(degree, own, &inner.collect::<Vec<_>>())
-}
-
-fn clamped(degree: usize, own: &KnotVector, inner: &[(f64, usize)]) -> Option<KnotVector> {
-    let domain = own.domain();
-    let mut all = vec![domain.low; degree + 1];
-    inner.iter().for_each(|&(t, m)| all.extend(core::iter::repeat_n(t, m)));
-    all.extend(core::iter::repeat_n(domain.high, degree + 1));
-    KnotVector::new(degree, all).ok()
+    KnotVector::clamped(degree, own.domain(), &inner.collect::<Vec<_>>()).ok()
 }
 
 /// Without the knots that it can do without.
@@ -116,7 +105,7 @@ fn thinned(full: KnotVector, lines: &Lines, holds: &impl Fn(&KnotVector) -> bool
             }
         }
         inner.retain(|k| k.1 > 0);
-        clamped(knots.degree(), knots, &inner)
+        KnotVector::clamped(knots.degree(), knots.domain(), &inner).ok()
     };
     let mut knots = full;
     let single = |k: &KnotVector| k.interior().iter().flat_map(|&(t, m)| core::iter::repeat_n(t, m)).collect::<Vec<f64>>();
@@ -153,11 +142,7 @@ fn by_jump(knots: &KnotVector, lines: &Lines) -> Vec<f64> {
     let rows = lines.rows_along_u(knots).unwrap_or_default();
     let derivative = |span: usize, t: f64, order: usize| {
         let basis = BasisDerivs::<HIGHEST>::at(knots, span, t, order);
-        let mut sum = vec![0.0; rows.first().map_or(0, Vec::len)];
-        for (n, row) in basis.rows[order].iter().take(p + 1).zip(rows.iter().skip(basis.first)) {
-            sum.iter_mut().zip(row).for_each(|(s, x)| *s += n * x);
-        }
-        sum
+        combined(basis.rows[order].get(..=p).unwrap_or(&[]), &rows, basis.first)
     };
     let mut all: Vec<(f64, f64)> = Vec::new();
     for (i, (t, m)) in knots.interior().into_iter().enumerate() {

@@ -82,6 +82,12 @@ impl Surface {
         self.weights.as_deref()
     }
 
+    /// The denominator of a rational surface, as the first coordinate of a polynomial one over the same knots.
+    pub fn weight_function(&self) -> Option<Self> {
+        let points = self.weights()?.iter().map(|&w| Point3::new(w, 0.0, 0.0)).collect();
+        Some(Self { knots_u: self.knots_u.clone(), knots_v: self.knots_v.clone(), points, weights: None })
+    }
+
     /// Parameter domain in u and v.
     pub fn domain(&self) -> (Interval, Interval) {
         (self.knots_u.domain(), self.knots_v.domain())

@@ -2,7 +2,7 @@
 //! direction, as in [`super::fit_grid`].
 
 use super::FitError;
-use crate::math::least_squares::LeastSquares;
+use super::surface::{reduced, turned};
 use crate::math::{Interval, Point2, Point3, Vec3, quadrature};
 use crate::nurbs::{BasisDerivs, KnotVector, Surface};
 
@@ -110,24 +110,22 @@ impl Lines {
 impl Fitted {
     fn at(&self, t: f64) -> Vec<f64> {
         let basis = BasisDerivs::<1>::at(&self.knots, self.knots.span(t), t, 0);
-        let mut sum = vec![0.0; self.rows.first().map_or(0, Vec::len)];
-        for (n, row) in basis.rows[0].iter().take(self.knots.degree() + 1).zip(self.rows.iter().skip(basis.first)) {
-            sum.iter_mut().zip(row).for_each(|(s, x)| *s += n * x);
-        }
-        sum
+        combined(basis.rows[0].get(..=self.knots.degree()).unwrap_or(&[]), &self.rows, basis.first)
     }
 }
 
 fn fit(knots: &KnotVector, at: &Nodes, values: &[Vec<f64>]) -> Result<Fitted, FitError> {
-    let mut triangle = LeastSquares::new(knots.point_count(), values.first().map_or(0, Vec::len));
-    for (&(t, weight), line) in at.iter().zip(values) {
-        let basis = BasisDerivs::<1>::at(knots, knots.span(t), t, 0);
-        let w = weight.sqrt();
-        let entries: Vec<f64> = basis.rows[0].iter().take(knots.degree() + 1).map(|x| w * x).collect();
-        let right: Vec<f64> = line.iter().map(|x| w * x).collect();
-        triangle.add(basis.first, &entries, &right);
+    let (places, weights): (Vec<f64>, Vec<f64>) = at.iter().map(|&(t, w)| (t, w.sqrt())).unzip();
+    Ok(Fitted { knots: knots.clone(), rows: reduced(knots, &places, &weights, values.to_vec()).solve()? })
+}
+
+/// The sum of control rows from `first` on, each times its factor.
+pub(in crate::nurbs) fn combined(factors: &[f64], rows: &[Vec<f64>], first: usize) -> Vec<f64> {
+    let mut sum = vec![0.0; rows.first().map_or(0, Vec::len)];
+    for (n, row) in factors.iter().zip(rows.iter().skip(first)) {
+        sum.iter_mut().zip(row).for_each(|(s, x)| *s += n * x);
     }
-    Ok(Fitted { knots: knots.clone(), rows: triangle.solve()? })
+    sum
 }
 
 fn place(homogeneous: &[f64]) -> Vec3 {
@@ -136,11 +134,4 @@ fn place(homogeneous: &[f64]) -> Vec3 {
         [x, y, z] => Vec3::new(x, y, z),
         _ => Vec3::ZERO,
     }
-}
-
-/// Rows of groups as columns of groups.
-fn turned(rows: &[Vec<f64>], width: usize) -> Vec<Vec<f64>> {
-    let columns = rows.first().map_or(0, Vec::len) / width.max(1);
-    let column = |j: usize| rows.iter().flat_map(move |row| row.iter().skip(width * j).take(width).copied()).collect();
-    (0..columns).map(column).collect()
 }

@@ -89,15 +89,15 @@ pub fn fit_grid(
     let along_u = reduced(ku, &grid.u, &weights_u, lines.collect());
     if fairness.is_none() && constraints.is_empty() {
         let half = along_u.solve()?;
-        let along_v = reduced(kv, &grid.v, &weights_v, turned(&half, columns));
-        let whole = turned(&along_v.solve()?, ku.point_count());
+        let along_v = reduced(kv, &grid.v, &weights_v, turned(&half, 3));
+        let whole = turned(&along_v.solve()?, 3);
         let points = whole.iter().flat_map(|row| row.chunks_exact(3)).map(|p| moved(p, &centre)).collect();
         return Ok(Surface::new(ku.clone(), kv.clone(), points, None)?);
     }
     let right: Vec<Vec<f64>> = along_u.rows().map(|(_, _, right)| right.to_vec()).collect();
-    let along_v = reduced(kv, &grid.v, &weights_v, turned(&right, columns));
+    let along_v = reduced(kv, &grid.v, &weights_v, turned(&right, 3));
     let right: Vec<Vec<f64>> = along_v.rows().map(|(_, _, right)| right.to_vec()).collect();
-    let right = turned(&right, along_u.rows().count());
+    let right = turned(&right, 3);
     let mut system = System::new(ku.point_count() * kv.point_count(), constraints, centre)?;
     let stride = kv.point_count();
     for ((i, a, _), line) in along_u.rows().zip(&right) {
@@ -140,8 +140,8 @@ fn weights(given: &Option<Vec<f64>>, expected: usize) -> Result<Vec<f64>, FitErr
     Ok(given.iter().map(|w| (w / sum).sqrt()).collect())
 }
 
-/// The triangle of one direction's fit, with all lines of the grid as right sides.
-fn reduced(knots: &KnotVector, at: &[f64], weights: &[f64], right: Vec<Vec<f64>>) -> LeastSquares {
+/// The triangle of one direction's fit, with all lines of the grid as right sides; `weights` are square roots.
+pub(super) fn reduced(knots: &KnotVector, at: &[f64], weights: &[f64], right: Vec<Vec<f64>>) -> LeastSquares {
     let mut rows: Vec<(usize, Vec<f64>, Vec<f64>)> = Vec::new();
     for ((&t, &w), line) in at.iter().zip(weights).zip(right) {
         let basis = BasisDerivs::<1>::at(knots, knots.span(t), t, 0);
@@ -157,9 +157,10 @@ fn reduced(knots: &KnotVector, at: &[f64], weights: &[f64], right: Vec<Vec<f64>>
     triangle
 }
 
-/// Rows of triples as columns of triples.
-fn turned(rows: &[Vec<f64>], columns: usize) -> Vec<Vec<f64>> {
-    let column = |j: usize| rows.iter().flat_map(move |row| row.iter().skip(3 * j).take(3).copied()).collect();
+/// Rows of groups of `width` numbers as columns of such groups.
+pub(super) fn turned(rows: &[Vec<f64>], width: usize) -> Vec<Vec<f64>> {
+    let columns = rows.first().map_or(0, Vec::len) / width.max(1);
+    let column = |j: usize| rows.iter().flat_map(move |row| row.iter().skip(width * j).take(width).copied()).collect();
     (0..columns).map(column).collect()
 }
 
