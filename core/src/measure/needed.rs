@@ -20,7 +20,7 @@ pub struct Needed {
     pub spans: (usize, usize),
     /// How far it lies from the patch at most, mm.
     pub off: f64,
-    /// How much more the patch bends than it ([`bend_cost`]).
+    /// How much more the patch bends than it (`bend_cost`).
     pub bend: Option<f64>,
 }
 
