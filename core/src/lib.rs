@@ -12,11 +12,12 @@
 //!
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
-//! `tessellate`, `layout`, `joins`, `flow`, `section`, `finding`, `measure`, `review`, `demo`.
+//! `tessellate`, `layout`, `joins`, `flow`, `section`, `fillet`, `finding`, `measure`, `review`, `demo`.
 #![forbid(unsafe_code)]
 
 pub mod demo;
 pub mod exchange;
+pub mod fillet;
 pub mod finding;
 pub mod flow;
 pub mod geometry;

@@ -57,6 +57,7 @@ pub use graph::{Cancelled, JoinEnd, JoinGraph, Options};
 pub use join::{Join, Peak, Station, Summaries, Summary};
 pub use judge::{Floors, Reach, Role, required};
 pub use orientation::{Orientation, Skin};
+pub use role::peak_curvature;
 pub use ridge::{Fade, Flip};
 pub use sheets::{Rim, Sheets, SideRef};
 pub use station::{Border, FLAT_RADIUS, Measures, Sides, measure};

@@ -80,7 +80,7 @@ fn leads_over(join: &Join) -> bool {
 }
 
 /// Largest principal curvature of a face, 1/mm: in closed form, or over a grid of places inside.
-fn peak_curvature(sheets: &Sheets<'_>, face: FaceId) -> f64 {
+pub fn peak_curvature(sheets: &Sheets<'_>, face: FaceId) -> f64 {
     let (Some(f), Some(domain)) = (sheets.face(face), sheets.domain(face)) else { return 0.0 };
     match &f.surface {
         Surface::Plane(_) => return 0.0,

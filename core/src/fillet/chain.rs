@@ -1,0 +1,120 @@
+//! Fillets: blends of edges that run on into each other.
+
+use super::blend::{Blend, BlendKind, blends};
+use super::sides::sides;
+use super::spine::stations;
+use super::station::FilletStation;
+use crate::joins::{JoinGraph, Sheets};
+use crate::math::{Point3, sets};
+use crate::model::FaceId;
+
+/// A fillet: blends of edges end to end between two faces, or two rows of faces.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fillet {
+    /// Its faces from start to end.
+    pub faces: Vec<FaceId>,
+    /// Sections from start to end; of each the first touching point lies on the same side.
+    pub stations: Vec<FilletStation>,
+    /// Length of its spine from the first section to the last, mm.
+    pub length: f64,
+}
+
+/// All fillets and corners of a model.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Fillets {
+    /// One a face: what it rounds.
+    pub blends: Vec<Option<Blend>>,
+    /// Fillets by their first face.
+    pub chains: Vec<Fillet>,
+}
+
+impl Fillets {
+    /// The faces at which fillets come together.
+    pub fn corners(&self) -> impl Iterator<Item = FaceId> {
+        let is_corner = |b: &Option<Blend>| b.as_ref().is_some_and(|b| b.kind == BlendKind::Corner);
+        self.blends.iter().enumerate().filter(move |(_, b)| is_corner(b)).map(|(f, _)| FaceId::new(f))
+    }
+}
+
+/// Finds all blends and measures those of edges along their spines.
+pub fn fillets(sheets: &Sheets<'_>, graph: &JoinGraph) -> Fillets {
+    let sides = sides(graph, sheets.model.faces.len());
+    let blends = blends(sheets, graph, &sides);
+    let mut sets: Vec<usize> = (0..blends.len()).collect();
+    for (f, blend) in blends.iter().enumerate() {
+        for side in sides.get(f).into_iter().flatten().filter(|s| s.smooth && s.other.index() > f) {
+            let other = blends.get(side.other.index()).and_then(Option::as_ref);
+            // End to end, not side by side.
+            let ends = |b: Option<&Blend>| b.is_some_and(|b| b.kind == BlendKind::Edge && !b.rails.contains(&side.join));
+            if ends(blend.as_ref()) && ends(other) {
+                sets::unite(&mut sets, f, side.other.index());
+            }
+        }
+    }
+    let one = |group: Vec<usize>| -> Option<Fillet> {
+        let of = |&f: &usize| -> Option<Vec<FilletStation>> {
+            let blend = blends.get(f)?.as_ref().filter(|b| b.kind == BlendKind::Edge)?;
+            Some(stations(sheets, graph, FaceId::new(f), sides.get(f)?, blend)).filter(|s| !s.is_empty())
+        };
+        fillet(group.iter().filter_map(of).collect())
+    };
+    let chains = sets::groups(&mut sets).into_iter().filter_map(one).collect();
+    Fillets { blends, chains }
+}
+
+/// A fillet of its faces' sections.
+fn fillet(faces: Vec<Vec<FilletStation>>) -> Option<Fillet> {
+    let mut stations = end_to_end(faces, |s| s.spine);
+    let mut last: Option<(Point3, [Point3; 2], f64)> = None;
+    for s in &mut stations {
+        if let Some((spine, touch, along)) = last {
+            s.along = along + spine.distance(s.spine);
+            // The same side first as at the section before.
+            let apart = |a: usize, b: usize| touch[a].distance(s.touch[b]);
+            if apart(0, 1) + apart(1, 0) < apart(0, 0) + apart(1, 1) {
+                s.turn_round();
+            }
+        }
+        last = Some((s.spine, s.touch, s.along));
+    }
+    let mut faces: Vec<FaceId> = stations.iter().map(|s| s.face).collect();
+    faces.dedup();
+    Some(Fillet { faces, length: stations.last()?.along, stations })
+}
+
+/// Lists of places laid end to end: from the first list on both ways, always the one whose end lies nearest to an end of the whole,
+/// turned round where need be.
+pub fn end_to_end<T>(lists: Vec<Vec<T>>, point: impl Fn(&T) -> Point3) -> Vec<T> {
+    let mut left: Vec<Vec<T>> = lists.into_iter().filter(|l| !l.is_empty()).collect();
+    if left.is_empty() {
+        return Vec::new();
+    }
+    let mut whole = left.remove(0);
+    while !left.is_empty() {
+        // Distance, list, whether at the whole's start, whether the list's last place is the one that touches.
+        let mut best: Option<(f64, usize, bool, bool)> = None;
+        for (i, list) in left.iter().enumerate() {
+            for (at_start, by_last) in [(false, false), (false, true), (true, true), (true, false)] {
+                let of_whole = if at_start { whole.first() } else { whole.last() };
+                let of_list = if by_last { list.last() } else { list.first() };
+                let Some(distance) = of_whole.zip(of_list).map(|(a, b)| point(a).distance(point(b))) else { continue };
+                if best.is_none_or(|b| distance < b.0) {
+                    best = Some((distance, i, at_start, by_last));
+                }
+            }
+        }
+        let Some((_, i, at_start, by_last)) = best else { break };
+        let mut next = left.remove(i);
+        // Its touching place comes last before the whole, first after it.
+        if by_last != at_start {
+            next.reverse();
+        }
+        if at_start {
+            next.append(&mut whole);
+            whole = next;
+        } else {
+            whole.append(&mut next);
+        }
+    }
+    whole
+}
