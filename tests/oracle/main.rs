@@ -8,6 +8,7 @@ mod centre;
 mod check;
 mod damaged;
 mod exploded;
+mod fillets;
 mod fits;
 mod hostile;
 mod joins;

@@ -33,6 +33,9 @@ pub struct Pace {
 
 /// Most steps of a walk: a section that is longer has lost its way.
 const MOST: usize = 400;
+/// How much more than asked a step may turn before it is halved, and the shortest step there is, as a share of the largest.
+const SHARPER: f64 = 1.5;
+const SHORTEST: f64 = 1e-4;
 /// Rounds of halving the last step to find where the face ends: to 1e-7 of a step.
 const HALVINGS: usize = 24;
 /// Newton steps that put a place onto the plane.
@@ -46,8 +49,13 @@ pub fn across(surface: &Surface, region: &Region, plane: &Plane, start: Point2, 
     let mut here = place(surface, plane, start, heading, 0.0)?;
     let mut way = vec![here];
     for _ in 0..MOST {
-        let length = (pace.turn / here.curvature.abs()).min(pace.step);
-        let ahead = advance(surface, plane, &here, length)?;
+        let mut length = (pace.turn / here.curvature.abs()).min(pace.step);
+        let mut ahead = advance(surface, plane, &here, length)?;
+        // Where the section begins to bend, a step chosen by its start would leap over the bend.
+        while real::angle_between(here.heading, ahead.heading) > SHARPER * pace.turn && length > SHORTEST * pace.step {
+            length *= 0.5;
+            ahead = advance(surface, plane, &here, length)?;
+        }
         if region.contains(ahead.uv) {
             way.push(ahead);
             here = ahead;

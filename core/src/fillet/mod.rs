@@ -1,6 +1,7 @@
 //! Fillets: which faces are blends, and how they lie to the faces they lead between (measures §6).
 
 mod across;
+mod balance;
 mod blend;
 mod chain;
 mod cut;
@@ -12,8 +13,11 @@ mod supports;
 #[cfg(test)]
 mod profiles;
 #[cfg(test)]
+mod solids;
+#[cfg(test)]
 mod tests;
 
+pub use balance::balanced_radius;
 pub use blend::{Blend, BlendKind, blends};
 pub use chain::{Fillet, Fillets, fillets};
 pub use sides::FaceSide;

@@ -13,10 +13,15 @@ use crate::section::Plane;
 
 /// Largest turn of one step over a section, radians. Larger: the top of a sharp peak is cut off; smaller: slower.
 const FINE: f64 = 0.06;
-/// Fewest and most stations of a face, and the distance between them otherwise, mm.
+/// Least number of steps over the longest section. Fewer: a short peak is stepped over; more: slower.
+const STEPS: f64 = 24.0;
+/// Stations of a face to begin with. Fewer: the spine's direction is rougher; more: slower.
 const FEWEST: usize = 9;
-const MOST: usize = 65;
-const APART: f64 = 2.0;
+/// Change of radius, setbacks or opening from one station to the next, as a share, above which one is put half way between them,
+/// the distance in mm below which none is, and how often. Larger: peaks are cut off; smaller: slower.
+const CHANGE: f64 = 0.01;
+const APART: f64 = 1.0;
+const ROUNDS: usize = 4;
 /// Times the sections are turned square to the spine that they gave. Fewer: sections of a fillet whose radius changes lean;
 /// more: slower, for less than anyone measures.
 const TURNS: usize = 2;
@@ -27,28 +32,56 @@ pub fn stations(sheets: &Sheets<'_>, graph: &JoinGraph, id: FaceId, sides: &[Fac
     let rails: Vec<usize> = (0..sides.len()).filter(|&s| sides.get(s).is_some_and(|s| blend.rails.contains(&s.join))).collect();
     let first = one_side(sheets, graph, &face, &rails);
     let length: f64 = first.iter().filter_map(|&s| sides.get(s)).map(|s| s.length).sum();
-    let count = ((length / APART).ceil() as usize).clamp(FEWEST, MOST);
     // Half-way places of sections square to the first side, in order along it.
     let along = |&s: &usize| -> Option<Vec<Middle>> {
         let side = sides.get(s)?;
-        let share = (count as f64 * side.length / length).ceil() as usize;
+        let share = (FEWEST as f64 * side.length / length).ceil() as usize;
         let ways = places(sheets, graph, side, share.max(1)).into_iter().filter_map(|p| cross(sheets, graph, &face, p));
         let over = ways.filter(|c| !first.contains(&c.exit) && rails.contains(&c.exit));
-        Some(over.map(|c| Middle { point: c.spine(), uv: c.middle }).collect())
+        Some(over.map(|c| Middle { point: c.spine(), uv: c.middle, length: c.length }).collect())
     };
     let mut middles = end_to_end(first.iter().filter_map(along).filter(|m| !m.is_empty()).collect(), |m| m.point);
-    face.pace = Pace { turn: FINE, ..face.pace };
+    let longest = middles.iter().map(|m| m.length).fold(0.0, f64::max);
+    face.pace = Pace { turn: FINE, step: longest / STEPS };
     let cut = |middles: &[Middle], i: usize| {
         let plane = Plane::through(middles.get(i)?.point, direction(middles, i)?)?;
         Some((plane, Cut::through(sheets, graph, &face, &first, &plane, middles.get(i)?.uv)?))
     };
     for _ in 1..TURNS {
         let cuts = (0..middles.len()).filter_map(|i| cut(&middles, i));
-        let turned = cuts.filter_map(|(_, c)| Some(Middle { point: c.spine(), uv: c.middle()? })).collect();
+        let turned = cuts.filter_map(|(_, c)| Some(Middle { point: c.spine(), uv: c.middle()?, length: c.way.last()?.along })).collect();
         middles = turned;
     }
     let read = |(plane, cut): (Plane, Cut)| FilletStation::of(sheets, graph, &face, &plane, &cut);
-    (0..middles.len()).filter_map(|i| cut(&middles, i).and_then(read)).collect()
+    let mut all: Vec<FilletStation> = (0..middles.len()).filter_map(|i| cut(&middles, i).and_then(read)).collect();
+    for _ in 0..ROUNDS {
+        let between = |pair: &[FilletStation]| {
+            let [a, b] = pair else { return None };
+            let plane = Plane::through(a.spine.lerp(b.spine, 0.5), a.direction + b.direction)?;
+            let near = Point2::new(0.5 * (a.uv.u + b.uv.u), 0.5 * (a.uv.v + b.uv.v));
+            let wanted = a.spine.distance(b.spine) > APART && differ(a, b);
+            wanted.then(|| Cut::through(sheets, graph, &face, &first, &plane, near).map(|c| (plane, c)).and_then(read)).flatten()
+        };
+        let added: Vec<Option<FilletStation>> = all.windows(2).map(between).collect();
+        if added.iter().all(Option::is_none) {
+            break;
+        }
+        let mut added = added.into_iter();
+        all = all.into_iter().flat_map(|s| [Some(s), added.next().flatten()]).flatten().collect();
+    }
+    all
+}
+
+/// True where a fillet changes from one station to the next.
+fn differ(a: &FilletStation, b: &FilletStation) -> bool {
+    let off = |x: f64, y: f64| (x - y).abs() > CHANGE * x.abs().max(y.abs());
+    let settings = match (&a.setting, &b.setting) {
+        (Some(x), Some(y)) => {
+            off(x.opening, y.opening) || x.setbacks.iter().zip(y.setbacks).any(|(&x, y)| off(x, y))
+        }
+        (x, y) => x.is_some() != y.is_some(),
+    };
+    settings || off(a.radius, b.radius)
 }
 
 /// Half way along a section.
@@ -58,6 +91,8 @@ struct Middle {
     point: Point3,
     /// Parameters half way along it.
     uv: Point2,
+    /// Length of the section, mm.
+    length: f64,
 }
 
 /// The rails on the side of the longest one: sections lead from these to the others.

@@ -1,7 +1,7 @@
 //! Fillets of known section: radius within 0.1 %, setbacks within 0.2 %, opening within 0.05°.
 
 use super::profiles::{Carry, Plane2, point, sheet};
-use super::{Fillet, FilletStation, Fillets, fillets};
+use super::{Fillet, FilletStation, Fillets, balanced_radius, fillets};
 use crate::joins::Sheets;
 use crate::joins::arrangements::{graph_of, model_of, tilted};
 use crate::math::real;
@@ -149,7 +149,7 @@ fn conic_fillets_of_known_setbacks_between_planes() {
 
 #[test]
 fn fillets_that_lead_in_with_their_curvature_between_planes() {
-    for (opening, a, rows) in [(90.0, 10.0, [0.72, 0.36]), (60.0, 7.0, [0.8, 0.45]), (125.0, 9.0_f64, [0.7, 0.25])] {
+    for (opening, a, rows) in [(90.0, 10.0, [0.72, 0.36]), (60.0, 7.0, [0.8, 0.45]), (125.0, 9.0_f64, [0.65, 0.25])] {
         let sides = straight(opening, [a, a]);
         let (p, q) = ends(&sides);
         let on = |end: [f64; 2], share: f64| [end[0] * share, end[1] * share, 1.0];
@@ -249,4 +249,51 @@ fn sections_lie_where_the_profile_does() {
         assert!(s.direction.dot(z).abs() > 1.0 - 1e-12 && s.along <= length);
     }
     assert!((length - 40.0 * (1.0 - 1.0 / chain.stations.len() as f64)).abs() < 1e-6);
+}
+
+/// The remedy: a round of that radius between the same faces has the balance asked for, here by the closed form of a circle that
+/// touches a circle and a line.
+#[test]
+fn the_round_offered_is_balanced() {
+    let (big, level) = (40.0, -25.0_f64);
+    let edge = [-(big * big - level * level).sqrt(), level];
+    // Setbacks of a round of radius r outside the circle and above the line.
+    let exact = |r: f64| {
+        let centre = [-((big + r) * (big + r) - (level + r) * (level + r)).sqrt(), level + r];
+        let touch = centre.map(|x| x * big / (big + r));
+        (real::hypot(touch[0] - edge[0], touch[1] - edge[1]), edge[0] - centre[0])
+    };
+    let balance = |r: f64| {
+        let (a, b) = exact(r);
+        a.min(b) / a.max(b)
+    };
+    let mut limited = 0;
+    for (up, out) in [(30.0, 19.0), (24.0, 40.0), (12.0, 5.0_f64)] {
+        // Touching points that far from the edge, roughly: an angle on the circle, a distance on the line.
+        let start = real::atan2(edge[1], edge[0]) + 2.0 * real::PI;
+        let turn = start - 2.0 * real::asin(0.5 * up / big);
+        let circle = Plane2::arc([0.0, 0.0], big, turn - 0.5, turn);
+        let p = circle.derivs(1.0);
+        let x = (level - p[0][1]) / p[1][1];
+        let line = Plane2::line([edge[0] - out, level], [edge[0] - out - 80.0, level]);
+        let fillet = Plane2::conic(p[0], [p[0][0] + p[1][0] * x, level], [edge[0] - out, level], 0.7);
+        let model = model_of([&circle, &fillet, &line].map(|c| sheet(&tilted(), c, Carry::Along(50.0))).to_vec());
+        let graph = graph_of(&model);
+        let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
+        let sheets = Sheets { model: &model, domains: &domains };
+        let all = fillets(&sheets, &graph);
+        let station = &all.chains[0].stations[4];
+        let setting = station.setting.unwrap();
+        assert!((setting.balance() - up.min(out) / up.max(out)).abs() < 1e-6);
+        for wanted in [0.8, 0.95] {
+            let r = balanced_radius(&sheets, &graph, station, wanted).expect("a round");
+            if balance(setting.equal) >= wanted {
+                assert_eq!(r, setting.equal);
+            } else {
+                limited += 1;
+                assert!((balance(r) - wanted).abs() < 1e-6, "{} for {wanted}", balance(r));
+            }
+        }
+    }
+    assert!(limited > 1, "the closed form was asked {limited} times");
 }

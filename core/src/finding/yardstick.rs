@@ -164,6 +164,10 @@ impl Default for Yardstick {
             row(FormOffset, AtLeast, 0.0, [[NONE; 3]; 3]),
             // An undercut, whatever the draft a tool wants; asked where there is a pull direction.
             row(FormDraft, AtLeast, 0.0, [[NONE, NONE, 0.0]; 3]),
+            row(FilletRadius, AtLeast, 0.0, [[3.0, 2.5, 1.0], [1.0, 0.5, NONE], [NONE; 3]]),
+            row(FilletBalance, AtLeast, 0.0, [[0.9, 0.8, 0.6], [0.7, NONE, NONE], [NONE; 3]]),
+            row(FilletOpening, AtLeast, 0.0, [[75.0, 60.0, 40.0], [60.0, 40.0, NONE], [NONE; 3]]),
+            row(FilletLeadIn, AtLeast, 0.0, [[NONE; 3]; 3]),
         ];
         Self { rows, pull: None }
     }

@@ -9,6 +9,10 @@ mod centre_position;
 mod centre_tangent;
 mod fair;
 mod fair_stripes;
+mod fillet_balance;
+mod fillet_lead_in;
+mod fillet_opening;
+mod fillet_radius;
 mod form_crown;
 mod form_dip;
 mod form_draft;
@@ -85,6 +89,7 @@ pub use row_profile::RowProfile;
 pub use row_reading::{RowReading, row_readings};
 pub use rows_square::{RowAngle, row_angles};
 
+use crate::fillet::{Fillets, fillets};
 use crate::finding::{Finding, MeasureId, Place, Yardstick, Zone};
 use crate::joins::{Corner, EdgeFlow, FeatureLine, JoinGraph, Sheets, corners, edge_flow, feature_lines};
 use crate::math::Point2;
@@ -115,7 +120,7 @@ pub struct Judge<'a> {
 }
 
 /// Names of what goes by which joins are creases, and is out of date when one comes or goes.
-const BY_CREASES: [&str; 3] = ["corners", "lines", "panel sections"];
+const BY_CREASES: [&str; 4] = ["corners", "lines", "panel sections", "fillets"];
 
 impl Subject<'_> {
     /// Corners of the joins.
@@ -126,6 +131,11 @@ impl Subject<'_> {
     /// Feature lines.
     pub fn lines(&self) -> Rc<Vec<FeatureLine>> {
         self.memo.keep("lines", 0, || feature_lines(&self.sheets, self.graph))
+    }
+
+    /// Fillets and corners of fillets.
+    pub fn fillets(&self) -> Rc<Fillets> {
+        self.memo.keep("fillets", 0, || fillets(&self.sheets, self.graph))
     }
 
     /// How the edges between patches flow; no limit changes it, as no limit decides whether faces meet.
@@ -203,6 +213,10 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::FormRadius, what: "smallest radius, convex and concave apart", find: form_radius::find },
     Measure { id: MeasureId::FormOffset, what: "smallest radius that a sheet must follow on its inner side", find: form_offset::find },
     Measure { id: MeasureId::FormDraft, what: "least draft to the pull direction", find: form_draft::find },
+    Measure { id: MeasureId::FilletRadius, what: "smallest radius of a fillet", find: fillet_radius::find },
+    Measure { id: MeasureId::FilletBalance, what: "smaller over larger setback of a fillet", find: fillet_balance::find },
+    Measure { id: MeasureId::FilletOpening, what: "angle of the theoretical edge under a fillet", find: fillet_opening::find },
+    Measure { id: MeasureId::FilletLeadIn, what: "share of its setback in which a fillet takes up its curvature", find: fillet_lead_in::find },
 ];
 
 /// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.

@@ -28,7 +28,7 @@ impl Bend {
 }
 
 /// The tightest place of a face, convex and concave, with the curvature as a negative value; kept, as no limit changes it.
-fn tightest(subject: &Subject<'_>, id: FaceId, bend: Bend) -> Option<Least> {
+pub(super) fn tightest(subject: &Subject<'_>, id: FaceId, bend: Bend) -> Option<Least> {
     let both = subject.memo.keep("tightest places", id.index(), || {
         [Bend::Convex, Bend::Concave].map(|bend| least(subject, id, FOR_CURVATURE, |d, outward| Some(-bend.of(&curvatures(d, -outward)?))))
     });

@@ -1,0 +1,76 @@
+//! `fillet.radius`: the smallest radius of a fillet, and of the corners where fillets come together.
+
+use super::cells::place;
+use super::tight_places::{Bend, tightest};
+use super::{Judge, Subject};
+use crate::fillet::{Fillet, FilletStation};
+use crate::finding::{Finding, MeasureId, Place};
+use crate::math::real;
+use crate::model::FaceId;
+
+/// Fillets and corners that are somewhere tighter than the limit.
+pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
+    if judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, 0.0).is_none() {
+        return Vec::new();
+    }
+    let fillets = subject.fillets();
+    let along = fillets.chains.iter().filter_map(|f| fillet(judge, f));
+    let mut all: Vec<Finding> = along.collect();
+    all.extend(fillets.corners().filter_map(|id| corner(subject, judge, id)));
+    all
+}
+
+fn fillet(judge: &Judge<'_>, fillet: &Fillet) -> Option<Finding> {
+    let worst = fillet.stations.iter().min_by(|a, b| a.radius.total_cmp(&b.radius))?;
+    let grade = judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, worst.radius)?;
+    let limit = grade.1;
+    let needed = worst.setting.map(|s| limit / real::tan(0.5 * s.opening.to_radians()));
+    let reach = match (worst.setting, needed) {
+        (Some(s), Some(n)) if n > s.setbacks[0].min(s.setbacks[1]) => {
+            let [a, b] = s.setbacks;
+            format!(" A round one of {limit:.1} mm reaches {n:.1} mm from the theoretical edge; this one {a:.1} and {b:.1} mm.")
+        }
+        (Some(_), Some(_)) => " It reaches far enough for that: give it an even, round section.".into(),
+        _ => String::new(),
+    };
+    let remedy = format!("Open the fillet to {limit:.1} mm here: it closes to {:.2} mm.{reach}", worst.radius);
+    Some(on_fillet(MeasureId::FilletRadius, worst.radius, grade, fillet, worst, |s| s.radius < limit).remedy(remedy))
+}
+
+fn corner(subject: &Subject<'_>, judge: &Judge<'_>, id: FaceId) -> Option<Finding> {
+    let both = [Bend::Convex, Bend::Concave].map(|bend| tightest(subject, id, bend));
+    let tight = both.into_iter().flatten().filter(|t| t.value < 0.0).min_by(|a, b| a.value.total_cmp(&b.value))?;
+    let radius = -1.0 / tight.value;
+    let grade = judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, radius)?;
+    let remedy = format!(
+        "Where the fillets come together the corner closes to {radius:.2} mm: let its patch reach further into the faces around, so that it \
+         opens to {:.1} mm.",
+        grade.1
+    );
+    let extent = subject.areas.get(id.index()).map_or(0.0, |a| a.max(0.0).sqrt());
+    Some(Finding::new(MeasureId::FilletRadius, radius, grade, place(subject, id, tight.uv)?).extent(extent).remedy(remedy))
+}
+
+/// A finding at one section of a fillet: over the length and the faces where `fails`, with the section and the edges there drawn.
+pub fn on_fillet(
+    measure: MeasureId,
+    value: f64,
+    grade: (crate::finding::Severity, f64),
+    fillet: &Fillet,
+    worst: &FilletStation,
+    fails: impl Fn(&FilletStation) -> bool,
+) -> Finding {
+    let place = Place { point: worst.tightest, face: Some(worst.face), uv: Some(worst.uv), along: None };
+    let failing: Vec<&FilletStation> = fillet.stations.iter().filter(|s| fails(s)).collect();
+    let mut faces: Vec<FaceId> = failing.iter().map(|s| s.face).collect();
+    faces.dedup();
+    let half = |w: &[FilletStation]| match w {
+        [a, b] => 0.5 * (b.along - a.along) * (f64::from(u8::from(fails(a))) + f64::from(u8::from(fails(b)))),
+        _ => 0.0,
+    };
+    let extent = fillet.stations.windows(2).map(half).sum();
+    let edge = |k: usize| failing.iter().filter_map(|s| s.touch.get(k).copied()).collect();
+    let join = worst.rails.first().copied();
+    let found = Finding::new(measure, value, grade, place).faces(&faces).extent(extent).drawn(vec![worst.line.clone(), edge(0), edge(1)]);
+    Finding { join, ..found }
+}
