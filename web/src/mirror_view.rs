@@ -2,6 +2,7 @@
 
 use crate::bounds::Bounds;
 use glam::{DMat4, DVec3};
+use rakelight_core::math::Arrange;
 use serde::Deserialize;
 
 /// The plane of all x with normal · x = offset.
@@ -61,7 +62,7 @@ impl ShownMirror {
         let middle = cuts.iter().sum::<DVec3>() / cuts.len() as f64;
         let (x, y) = self.normal().any_orthonormal_pair();
         let angle = |p: &DVec3| (*p - middle).dot(y).atan2((*p - middle).dot(x));
-        cuts.sort_by(|a, b| angle(a).total_cmp(&angle(b)));
+        cuts.arrange_by(|a, b| angle(a).total_cmp(&angle(b)));
         cuts.extend(cuts.first().copied());
         cuts
     }

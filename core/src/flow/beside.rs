@@ -2,7 +2,7 @@
 
 use crate::joins::{Class, JoinGraph};
 use crate::layout::{Boxes, Item};
-use crate::math::{Point3, Vec3};
+use crate::math::{Point3, Vec3, distinct};
 use crate::model::FaceId;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -48,13 +48,13 @@ pub fn beside(graph: &JoinGraph, widest: f64) -> Beside {
             }
         });
     }
-    for join in &graph.joins {
-        if let [a, b] = join.faces.as_slice() {
-            found.remove(&((*a).min(*b), (*a).max(*b)));
-        }
-    }
+    let joined = distinct(graph.joins.iter().filter_map(|join| match *join.faces.as_slice() {
+        [a, b] => Some((a.min(b), a.max(b))),
+        _ => None,
+    }));
     let mut beside = Beside::default();
-    for (pair, (_, outlines)) in found.into_iter().filter(|(_, (length, _))| *length > LEAST * widest) {
+    let apart = |pair: &(FaceId, FaceId)| joined.binary_search(pair).is_err();
+    for (pair, (_, outlines)) in found.into_iter().filter(|(pair, (length, _))| *length > LEAST * widest && apart(pair)) {
         beside.pairs.insert(pair);
         beside.outlines.extend(outlines);
     }

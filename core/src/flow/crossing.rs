@@ -3,7 +3,7 @@
 use super::reading::{Reading, Sample, Stripe};
 use crate::highlight::{LampRig, edges};
 use crate::joins::{Border, Meeting, Sheets, Track};
-use crate::math::{Point3, real, root};
+use crate::math::{Arrange, Point3, real, root};
 use crate::model::FaceId;
 
 /// A stripe edge at the border of one face.
@@ -92,7 +92,7 @@ fn ends(rig: &LampRig, sheets: &Sheets<'_>, track: &Track, face: FaceId, side: &
     let border = |x: f64| side(&track.at(sheets, x)?);
     let sample = |x: f64| Some(Sample::at(rig, &border(x)?.derivs));
     let mut stops: Vec<f64> = (0..=STATIONS).map(|i| i as f64 / STATIONS as f64).chain(track.breaks(sheets)).collect();
-    stops.sort_by(f64::total_cmp);
+    stops.arrange_by(f64::total_cmp);
     let read: Vec<(f64, Option<Sample>)> = stops.into_iter().map(|x| (x, sample(x))).collect();
     let small = SMALL * rig.spacing;
     let reach = f64::from(rig.count) * rig.spacing;

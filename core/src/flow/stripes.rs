@@ -106,25 +106,23 @@ impl Stripes {
             add(0, piece.points.first());
             add(1, piece.points.last());
         }
-        let mut taken: BTreeMap<u32, u32> = BTreeMap::new();
-        let find = |face: FaceId, value: f64, point: Point3, taken: &BTreeMap<u32, u32>| {
-            let like = ends.get(&face)?.iter().filter(|e| e.1 == value && !taken.contains_key(&e.0));
+        let mut taken = vec![false; 2 * self.pieces.len()];
+        let find = |face: FaceId, value: f64, point: Point3, taken: &[bool]| {
+            let like = ends.get(&face)?.iter().filter(|e| e.1 == value && taken.get(e.0 as usize) == Some(&false));
             let near = like.map(|e| (e.2.distance(point), e.0)).min_by(|x, y| x.0.total_cmp(&y.0))?;
             (near.0 <= SAME_END).then_some(near.1)
         };
+        let set = |taken: &mut [bool], end: u32, is: bool| taken.get_mut(end as usize).into_iter().for_each(|t| *t = is);
         let mut over: BTreeMap<(u32, u32), usize> = BTreeMap::new();
         for (k, (_, c)) in self.crossings.iter().enumerate() {
             let Some(x) = find(c.a.face, c.value, c.a.point, &taken) else { continue };
-            taken.insert(x, x);
+            set(&mut taken, x, true);
             match find(c.b.face, c.value, c.b.point, &taken) {
                 Some(y) => {
-                    taken.insert(x, y);
-                    taken.insert(y, x);
+                    set(&mut taken, y, true);
                     over.insert((x.min(y), x.max(y)), k);
                 }
-                None => {
-                    taken.remove(&x);
-                }
+                None => set(&mut taken, x, false),
             }
         }
         // Two ends of one piece belong together, and so do two ends over a crossing.

@@ -1,7 +1,7 @@
 //! Space curves of every kind.
 
 use super::{Circle, Ellipse, Hyperbola, Line, OffsetCurve, Parabola};
-use crate::math::{Interval, Point3, Similarity, Vec3, real};
+use crate::math::{Arrange, Interval, Point3, Similarity, Vec3, real};
 use crate::nurbs::{self, CurveDerivs};
 
 /// A space curve, mm.
@@ -169,7 +169,7 @@ impl Chain {
             let share = |t: f64| i as f64 + (t - piece.start) / (piece.end - piece.start);
             let mut own: Vec<(f64, bool)> =
                 piece.curve.spans_between(piece.start, piece.end).into_iter().map(|(t, c)| (share(t), c)).collect();
-            own.sort_by(|a, b| a.0.total_cmp(&b.0));
+            own.arrange_by(|a, b| a.0.total_cmp(&b.0));
             all.extend(own);
         }
         all

@@ -1,7 +1,7 @@
 //! The point of a space curve closest to a point in space.
 
 use super::Curve;
-use crate::math::{Interval, Point3, Vec3};
+use crate::math::{Arrange, Interval, Point3, Vec3};
 
 /// A point of a curve and how far it lies from the point asked about.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,7 +45,7 @@ pub fn closest_on_curve(curve: &Curve, a: f64, b: f64, p: Point3, seed: Option<f
             }
         }
     }
-    minima.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    minima.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let mut best: Option<CurveFoot> = None;
     for (_, t, span) in minima.into_iter().take(STARTS) {
         let foot = newton(curve, span, p, t);

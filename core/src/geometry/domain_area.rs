@@ -4,7 +4,7 @@ use super::Surface;
 use super::domain::{Domain, DomainSide};
 use super::trim::TrimPoint;
 use crate::math::quadrature::Estimate;
-use crate::math::{Interval, Point2, quadrature, real};
+use crate::math::{Arrange, Interval, Point2, quadrature, real};
 use crate::nurbs;
 use core::cell::Cell;
 
@@ -191,7 +191,7 @@ fn stops(side: &DomainSide, inner: &Inner) -> Vec<f64> {
     cut(&mut stops, &breaks_u, &|t| side.uv(inner.surface, t).u, &|i| nodes[i].1.u);
     cut(&mut stops, &breaks_v, &|t| side.uv(inner.surface, t).v, &|i| nodes[i].1.v);
     stops.retain(|&s| s >= low && s <= high);
-    stops.sort_by(f64::total_cmp);
+    stops.arrange_by(f64::total_cmp);
     stops.dedup_by(|b, a| *b - *a < 1e-12);
     if side.from > side.to {
         stops.reverse();

@@ -4,7 +4,7 @@ use super::Surface;
 use super::domain::DomainSide;
 use super::loop_gap::overlap_left;
 use crate::math::outline::{Outline, Segment};
-use crate::math::{Interval, Point2, Vec2};
+use crate::math::{Arrange, Interval, Point2, Vec2};
 use std::collections::BTreeMap;
 
 /// A place on a side, by its index among all sides and a share of its trim.
@@ -140,7 +140,7 @@ impl Plane<'_, '_> {
     fn corners(&self) -> Vec<Contact> {
         let mut starts: Vec<(usize, Point2, usize)> =
             self.ring.sides.iter().enumerate().map(|(i, s)| (self.ring.owner.get(i).copied().unwrap_or(0), s.start(), i)).collect();
-        starts.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.u.total_cmp(&b.1.u)).then(a.1.v.total_cmp(&b.1.v)).then(a.2.cmp(&b.2)));
+        starts.arrange_by(|a, b| a.0.cmp(&b.0).then(a.1.u.total_cmp(&b.1.u)).then(a.1.v.total_cmp(&b.1.v)).then(a.2.cmp(&b.2)));
         let mut found = Vec::new();
         for (k, a) in starts.iter().enumerate() {
             let near = |b: &&(usize, Point2, usize)| b.0 == a.0 && (b.1.u - a.1.u).abs() <= SAME * self.scale.x;

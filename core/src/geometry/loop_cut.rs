@@ -5,7 +5,7 @@ use super::domain::{DomainSide, SideOrigin};
 use super::pole::{Pole, PoleLine};
 use super::trim::TrimNode;
 use super::{DomainFault, Surface};
-use crate::math::{Interval, Point2, Vec2};
+use crate::math::{Arrange, Interval, Point2, Vec2};
 
 /// Sides end to end; closed, or with both ends on the border of the rectangle.
 pub(super) struct Arc {
@@ -57,7 +57,7 @@ pub(super) fn cut(surface: &Surface, arcs: Vec<Arc>, axis: Axis, at: f64, period
 /// A ring (or open run) of sides broken before each of the given indices.
 pub(super) fn pieces(mut sides: Vec<DomainSide>, broken: &[usize], closed: bool) -> Vec<Arc> {
     let mut broken = broken.to_vec();
-    broken.sort_unstable();
+    broken.arrange();
     broken.dedup();
     if closed && let Some(&first) = broken.first() {
         let by = first.min(sides.len());

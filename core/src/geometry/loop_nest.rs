@@ -4,7 +4,7 @@ use super::domain::{DomainLoop, encloses};
 use super::loop_chain::reversed_side;
 use super::loop_untie::Numbered;
 use super::{DomainRepair, Surface};
-use crate::math::{Interval, Point2, Vec2};
+use crate::math::{Arrange, Interval, Point2, Vec2};
 
 /// Outer loops counter-clockwise, holes clockwise and within their outer loop's period; loops that ran the wrong
 /// way are turned.
@@ -17,7 +17,7 @@ pub(super) fn nested(surface: &Surface, closed: Vec<Numbered>, repairs: &mut Vec
             (index, l, area)
         })
         .collect();
-    loops.sort_by(|a, b| b.2.abs().total_cmp(&a.2.abs()));
+    loops.arrange_by(|a, b| b.2.abs().total_cmp(&a.2.abs()));
     let periods = surface.periods();
     let shifts = |period: Option<f64>| period.map_or(vec![0.0], |p| [0.0, -1.0, 1.0, -2.0, 2.0].map(|k| k * p).to_vec());
     let (shifts_u, shifts_v) = (shifts(periods.0), shifts(periods.1));
@@ -54,7 +54,7 @@ pub(super) fn nested(surface: &Surface, closed: Vec<Numbered>, repairs: &mut Vec
     if outer > 1 {
         repairs.push(DomainRepair::SeveralOuter { count: outer });
     }
-    done.sort_by_key(|(_, depth)| *depth);
+    done.arrange_by_key(|(_, depth)| *depth);
     done.into_iter().map(|(l, _)| l).collect()
 }
 

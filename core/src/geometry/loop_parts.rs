@@ -6,8 +6,7 @@ use super::loop_circle::Circle;
 use super::loop_contact::{Contact, Ring, Spot};
 use super::loop_cut::insert;
 use super::trim::TrimNode;
-use crate::math::{Point2, Point3};
-use std::collections::BTreeMap;
+use crate::math::{Arrange, Point2, Point3};
 
 /// Sides cut at the contacts, with what follows what.
 pub(super) struct Parts {
@@ -26,13 +25,12 @@ pub(super) struct Parts {
 
 impl Parts {
     pub fn split(surface: &Surface, ring: &Ring, found: &[Contact]) -> Self {
-        let mut cuts: BTreeMap<usize, Vec<(f64, Point2)>> = BTreeMap::new();
+        let mut cuts: Vec<Vec<(f64, Point2)>> = vec![Vec::new(); ring.sides.len()];
         for contact in found {
             for spot in contact.spots {
-                cuts.entry(spot.side).or_default().push((spot.share, contact.uv));
+                cuts.get_mut(spot.side).into_iter().for_each(|own| own.push((spot.share, contact.uv)));
             }
         }
-        let empty = Vec::new();
         let mut parts = Parts {
             sides: Vec::new(),
             owner: Vec::new(),
@@ -42,12 +40,11 @@ impl Parts {
             starts: Vec::new(),
             tied: Vec::new(),
         };
-        for (index, side) in ring.sides.iter().enumerate() {
+        for ((index, side), mut own) in ring.sides.iter().enumerate().zip(cuts) {
             let mut side = (*side).clone();
             let mut stops: Vec<f64> = vec![side.from];
             let rising = side.to >= side.from;
-            let mut own: Vec<(f64, Point2)> = cuts.get(&index).unwrap_or(&empty).clone();
-            own.sort_by(|a, b| if rising { a.0.total_cmp(&b.0) } else { b.0.total_cmp(&a.0) });
+            own.arrange_by(|a, b| if rising { a.0.total_cmp(&b.0) } else { b.0.total_cmp(&a.0) });
             for (share, uv) in own {
                 if stops.last().is_some_and(|l| (share - l).abs() > 1e-9) && share != side.to {
                     let point = surface.point(uv.u, uv.v);
@@ -123,7 +120,7 @@ impl Parts {
             reconnected.push(of(a));
         }
         self.tied = reconnected.into_iter().filter_map(|o| group.get(o).copied()).collect();
-        self.tied.sort_unstable();
+        self.tied.arrange();
         self.tied.dedup();
         group
     }
@@ -152,7 +149,7 @@ impl Parts {
         let mut sides: Vec<DomainSide> = parts.iter().filter_map(|&i| self.sides.get(i)).cloned().collect();
         let node = |i: &usize| self.node.get(*i).copied().flatten();
         let mut owners: Vec<usize> = parts.iter().filter_map(|&i| self.owner.get(i)).copied().collect();
-        owners.sort_unstable();
+        owners.arrange();
         owners.dedup();
         // Start at a crossing, so that runs between crossings are whole.
         let crossings: Vec<usize> = (0..parts.len()).filter(|&k| parts.get(k).and_then(node).is_some_and(|n| n.1)).collect();

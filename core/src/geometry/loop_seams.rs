@@ -8,7 +8,7 @@ use super::loop_untie::Numbered;
 use super::outer_border::pole_span;
 use super::pole::PoleLine;
 use super::{DomainFault, DomainRepair, Surface};
-use crate::math::{Interval, Point2, Vec2};
+use crate::math::{Arrange, Interval, Point2, Vec2};
 
 /// Loops that wind round a periodic surface, cut open at a seam. Where the file's orientation leads nowhere, the
 /// orders that bound something are tried and the loops turned.
@@ -20,7 +20,7 @@ pub(super) fn wound(
 ) -> Result<Vec<Numbered>, DomainFault> {
     let layout: Vec<(usize, (i64, i64), f64)> = chains.iter().map(|c| (c.loop_index, c.winding, c.middle().v)).collect();
     let mut order: Vec<usize> = (0..layout.len()).filter(|&i| layout[i].1.0 != 0).collect();
-    order.sort_by(|&a, &b| layout[a].2.total_cmp(&layout[b].2));
+    order.arrange_by(|&a, &b| layout[a].2.total_cmp(&layout[b].2));
     // Which chains to turn: none; then so that winding alternates upwards, starting with + or with −.
     let alternating = |first: bool| -> Vec<bool> {
         let mut turn = vec![false; layout.len()];

@@ -10,7 +10,7 @@ use super::loop_contact::{Ring, contacts};
 use super::loop_gap::worth_noting;
 use super::loop_parts::Parts;
 use super::{DomainFault, DomainRepair, Surface};
-use std::collections::BTreeMap;
+use crate::math::{Arrange, grouped};
 
 /// A loop with its number in the face, where it has one.
 pub(super) type Numbered = (Option<usize>, Vec<DomainSide>);
@@ -40,7 +40,7 @@ pub(super) fn untied(surface: &Surface, loops: Vec<Numbered>, repairs: &mut Vec<
     let groups = parts.cross(&ring, &found, loops.len());
     let circles = parts.circles();
     let mut out: Vec<Numbered> = Vec::new();
-    let mut touched: BTreeMap<usize, Vec<Circle>> = BTreeMap::new();
+    let mut touched: Vec<(usize, Circle)> = Vec::new();
     for circle in circles {
         let group = circle.first().and_then(|&i| parts.owner.get(i)).and_then(|&o| groups.get(o)).copied();
         let Some(group) = group else { continue };
@@ -50,10 +50,10 @@ pub(super) fn untied(surface: &Surface, loops: Vec<Numbered>, repairs: &mut Vec<
                 let number = circle.owners.first().and_then(|&o| numbers.get(o)).copied().flatten();
                 out.push((number, circle.sides));
             }
-            _ => touched.entry(group).or_default().push(circle),
+            _ => touched.push((group, circle)),
         }
     }
-    for circles in touched.into_values() {
+    for (_, circles) in grouped(touched) {
         out.extend(sorted_out(circles, &numbers, repairs));
     }
     Ok(out)
@@ -61,7 +61,7 @@ pub(super) fn untied(surface: &Surface, loops: Vec<Numbered>, repairs: &mut Vec<
 
 /// What is kept of the circles of loops that met: the largest; others unless they hung over or bound nothing.
 fn sorted_out(mut circles: Vec<Circle>, numbers: &[Option<usize>], repairs: &mut Vec<DomainRepair>) -> Vec<Numbered> {
-    circles.sort_by(|a, b| b.area.abs().total_cmp(&a.area.abs()));
+    circles.arrange_by(|a, b| b.area.abs().total_cmp(&a.area.abs()));
     let total: f64 = circles.iter().map(Circle::perimeter).sum();
     let crossed = circles.iter().any(|c| !c.nodes.is_empty());
     let Some(main) = circles.first().map(|c| (c.area, c.polygon.clone())) else { return Vec::new() };

@@ -2,7 +2,7 @@
 
 use super::Curve;
 use crate::math::quadrature::gauss_8;
-use crate::math::{Interval, Point3, Vec3};
+use crate::math::{Arrange, Interval, Point3, Vec3};
 
 /// A curve from parameter `from` to `to` (finite, either order).
 #[derive(Debug, Clone, PartialEq)]
@@ -103,7 +103,7 @@ impl Rail {
         };
         let all = s.curve.breaks_between(s.from, s.to).into_iter();
         let mut all: Vec<(f64, usize)> = all.map(|t| ((t - s.from) / (s.to - s.from), order(t))).collect();
-        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        all.arrange_by(|a, b| a.0.total_cmp(&b.0));
         all
     }
 

@@ -2,7 +2,7 @@
 
 use super::closest::{Foot, closest_on_surface};
 use super::{Revolution, Surface};
-use crate::math::{Frame, Interval, Point2, Point3, Vec3, real};
+use crate::math::{Arrange, Frame, Interval, Point2, Point3, Vec3, real};
 
 /// How one parameter follows from the other.
 #[derive(Debug, Clone, Copy)]
@@ -140,7 +140,7 @@ impl Sweep {
 
 /// The nearest of the feet that the lowest of the given starts (squared distance, parameters) lead to.
 pub(super) fn deepest(surface: &Surface, p: Point3, mut starts: Vec<(f64, Point2)>) -> Foot {
-    starts.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.u.total_cmp(&b.1.u)).then(a.1.v.total_cmp(&b.1.v)));
+    starts.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.u.total_cmp(&b.1.u)).then(a.1.v.total_cmp(&b.1.v)));
     let mut best: Option<Foot> = None;
     for (_, seed) in starts.into_iter().take(STARTS) {
         let foot = closest_on_surface(surface, p, seed);

@@ -2,7 +2,7 @@
 
 use super::rail::{Pairing, Rail, Stretch};
 use super::sweep_section::{SweepSection, common};
-use crate::math::{Point3, Vec3};
+use crate::math::{Arrange, Point3, Vec3};
 use crate::nurbs::fit::FitError;
 use core::fmt;
 
@@ -190,7 +190,7 @@ fn check(rails: &[Rail; 2]) -> Result<(), SweepError> {
         }
     }
     let mut stops: Vec<f64> = rails.iter().flat_map(|r| r.knots()).map(|k| k.0).chain([0.0, 1.0]).collect();
-    stops.sort_by(f64::total_cmp);
+    stops.arrange_by(f64::total_cmp);
     let mut shares = Vec::new();
     for w in stops.windows(2) {
         shares.extend((0..LOOKS).map(|i| w[0] + (w[1] - w[0]) * i as f64 / LOOKS as f64));

@@ -1,7 +1,7 @@
 //! A sweep between rails as a spline surface within a tolerance.
 
 use super::sweep::{RailSweep, SweepError, placement};
-use crate::math::{Point3, Vec3};
+use crate::math::{Arrange, Point3, Vec3};
 use crate::nurbs::fit::{Constraint, CurveSample, fit_curve};
 use crate::nurbs::{Curve, KnotVector, Surface};
 
@@ -61,7 +61,7 @@ impl RailSweep {
     /// the rail, whose tangent it uses.
     fn spans(&self) -> (Vec<f64>, Vec<(f64, usize)>) {
         let mut knots: Vec<(f64, usize)> = self.rails().iter().flat_map(|r| r.knots()).collect();
-        knots.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        knots.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         // Both rails' knots at one place, to rounding: the less smooth counts, which comes first.
         knots.dedup_by(|b, a| {
             let same = b.0 - a.0 < 1e-9;

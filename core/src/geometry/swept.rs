@@ -2,7 +2,7 @@
 
 use super::Curve;
 use super::jet::{CurveJet, JET_ORDER};
-use crate::math::{Frame, Interval, Point3, Vec3, real};
+use crate::math::{Arrange, Frame, Interval, Point3, Vec3, real};
 use crate::nurbs::SurfaceDerivs;
 
 /// S(u, v): the profile's point at v, turned by the angle u about the frame's z through its origin, from x towards y.
@@ -166,7 +166,7 @@ impl Ruled {
         };
         let mut all = shares(&self.first, self.first_range);
         all.extend(shares(&self.second, self.second_range));
-        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        all.arrange_by(|a, b| a.0.total_cmp(&b.0));
         // The same knot in both, up to the rounding of the division.
         all.dedup_by(|b, a| {
             let same = b.0 - a.0 < 1e-12;

@@ -6,7 +6,7 @@ use super::curve_closest::closest_on_curve;
 use super::pole::Pole;
 use super::trim_nodes::{self, Piece};
 use super::{Curve, Pcurve, Surface};
-use crate::math::{Point2, Point3, Vec2, Vec3};
+use crate::math::{Arrange, Point2, Point3, Vec2, Vec3};
 use crate::nurbs::SurfaceDerivs;
 use core::fmt;
 
@@ -131,7 +131,7 @@ impl Trim {
             _ => {}
         }
         all.retain(|&s| s > 0.0 && s < 1.0);
-        all.sort_by(f64::total_cmp);
+        all.arrange_by(f64::total_cmp);
         all.dedup();
         all
     }

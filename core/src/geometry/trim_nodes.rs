@@ -4,7 +4,7 @@ use super::Surface;
 use super::SurfaceSearch;
 use super::pole::{Pole, PoleLine};
 use super::trim::{Path, Trim, TrimError, TrimNode, unwrapped};
-use crate::math::{Point2, Vec2};
+use crate::math::{Arrange, Point2, Vec2};
 
 /// A stretch of a trim along which (u, v) is continuous.
 #[derive(Debug, Clone, PartialEq)]
@@ -120,7 +120,7 @@ impl Walk<'_> {
                 inside.push((s, *pole));
             }
         }
-        inside.sort_by(|a, b| a.0.total_cmp(&b.0));
+        inside.arrange_by(|a, b| a.0.total_cmp(&b.0));
         (inside, first, last)
     }
 
@@ -256,7 +256,7 @@ fn shares(from: f64, to: f64, breaks: &[f64], count: usize) -> Vec<f64> {
     let mut stops = vec![from];
     // Slivers between breaks would only add nodes.
     stops.extend(breaks.iter().copied().filter(|&s| s > from + 1e-9 && s < to - 1e-9));
-    stops.sort_by(f64::total_cmp);
+    stops.arrange_by(f64::total_cmp);
     stops.push(to);
     stops.dedup();
     let count = if stops.len() > FIRST { 2 } else { count };

@@ -4,7 +4,7 @@ use super::chain::{Link, linked};
 use super::sheets::Sheets;
 use super::track::Track;
 use crate::layout::MirrorPlane;
-use crate::math::real;
+use crate::math::{Arrange, real};
 
 /// The centre plane of a half model, and what counts as a border on it.
 #[derive(Debug, Clone, Copy)]
@@ -54,7 +54,7 @@ fn runs(sheets: &Sheets<'_>, track: &Track, centre: &Centre, least: f64) -> Vec<
     let on = |x: f64| track.at(sheets, x).is_some_and(|m| lies_on(&m.a, centre));
     let mut stops: Vec<f64> = (0..=PLACES).map(|i| i as f64 / PLACES as f64).collect();
     stops.extend(track.breaks(sheets));
-    stops.sort_by(f64::total_cmp);
+    stops.arrange_by(f64::total_cmp);
     let states: Vec<(f64, bool)> = stops.into_iter().map(|x| (x, on(x))).collect();
     let edge = |mut inside: f64, mut outside: f64| {
         for _ in 0..HALVINGS {

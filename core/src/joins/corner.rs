@@ -6,7 +6,7 @@ use super::judge::Role;
 use super::sheets::Sheets;
 use super::{Border, Class, FLAT_RADIUS, Join, Sides, Track};
 use crate::geometry::{curvatures, principal};
-use crate::math::{Point3, Vec3, real, sets};
+use crate::math::{Arrange, Point3, Vec3, real, sets};
 use crate::model::FaceId;
 
 /// A place where three or more patches meet.
@@ -60,7 +60,7 @@ pub fn corners(sheets: &Sheets<'_>, graph: &JoinGraph) -> Vec<Corner> {
     let ends: Vec<End<'_>> = touching.flat_map(|(i, _)| tips(sheets, graph, i)).filter_map(end).collect();
     let points: Vec<Point3> = ends.iter().map(|e| e.point).collect();
     let mut groups = meeting(&points, graph.search);
-    groups.sort();
+    groups.arrange();
     groups.iter().filter_map(|g| corner(sheets, graph, &g.iter().filter_map(|&i| ends.get(i)).collect::<Vec<_>>())).collect()
 }
 
@@ -71,7 +71,7 @@ fn end(tip: JoinTip<'_>) -> Option<End<'_>> {
 
 fn corner(sheets: &Sheets<'_>, graph: &JoinGraph, ends: &[&End<'_>]) -> Option<Corner> {
     let mut faces: Vec<FaceId> = ends.iter().flat_map(|e| e.join.faces.iter().copied()).collect();
-    faces.sort_unstable();
+    faces.arrange();
     faces.dedup();
     if faces.len() < 3 {
         return None;
@@ -117,7 +117,7 @@ fn corner(sheets: &Sheets<'_>, graph: &JoinGraph, ends: &[&End<'_>]) -> Option<C
         })
         .count();
     let mut joins: Vec<usize> = ends.iter().map(|e| e.index).collect();
-    joins.sort_unstable();
+    joins.arrange();
     joins.dedup();
     let tangents = tangents.reduce(f64::max);
     Some(Corner { point, joins, faces, normals, tangents, curvature, peak: peak(sheets, graph, ends, point), flips })
@@ -186,6 +186,6 @@ fn peak(sheets: &Sheets<'_>, graph: &JoinGraph, ends: &[&End<'_>], point: Point3
 
 fn median(values: impl Iterator<Item = f64>) -> Option<f64> {
     let mut all: Vec<f64> = values.collect();
-    all.sort_by(f64::total_cmp);
+    all.arrange_by(f64::total_cmp);
     all.get(all.len() / 2).copied()
 }

@@ -5,7 +5,7 @@ use super::ends::JoinTip;
 use super::graph::JoinGraph;
 use super::sheets::SideRef;
 use super::track::Track;
-use crate::math::{Point3, Vec3, real};
+use crate::math::{Arrange, Point3, Vec3, real};
 use crate::model::FaceId;
 
 /// How far a chain may turn from one join to the next, degrees, as feature lines may. Larger: chains run round the corners of a
@@ -113,7 +113,7 @@ fn off_image(tip: &Tip<'_>, normal: Vec3) -> f64 {
 fn opposite(tips: &[Tip<'_>]) -> Option<Vec<(usize, usize)>> {
     let [first, others @ ..] = tips else { return None };
     let mut faces: Vec<FaceId> = tips.iter().flat_map(|t| t.end.join.faces.iter().copied()).collect();
-    faces.sort_unstable();
+    faces.arrange();
     let twice = faces.chunk_by(|a, b| a == b).all(|c| c.len() == 2);
     if others.len() != 3 || faces.len() != 8 || !twice {
         return None;
@@ -130,7 +130,7 @@ fn crossing(tips: &[Tip<'_>], pairs: &[(usize, usize)]) -> Option<Crossing> {
     let of = |(i, j): (usize, usize)| Some(off(tips.get(i)?, tips.get(j)?));
     let (x, y) = (of(p)?, of(q)?);
     let mut joins: Vec<usize> = tips.iter().map(|t| t.end.index).collect();
-    joins.sort_unstable();
+    joins.arrange();
     let middle = tips.iter().map(|t| t.end.point.to_vec()).sum::<Vec3>() / tips.len() as f64;
     Some(Crossing { point: Point3::from_vec(middle), joins, off: [x.max(y), x.min(y)] })
 }
@@ -145,7 +145,7 @@ fn straightest(tips: &[Tip<'_>], on_plane: bool) -> Vec<(usize, usize)> {
             }
         }
     }
-    all.sort_by(|x, y| x.0.total_cmp(&y.0).then((x.1, x.2).cmp(&(y.1, y.2))));
+    all.arrange_by(|x, y| x.0.total_cmp(&y.0).then((x.1, x.2).cmp(&(y.1, y.2))));
     let mut taken: Vec<usize> = Vec::new();
     let mut pairs = Vec::new();
     for (_, i, j) in all {

@@ -5,7 +5,7 @@ use super::ends::{JoinTip, meeting, tips};
 use super::graph::JoinGraph;
 use super::sheets::Sheets;
 use crate::geometry::SideOrigin;
-use crate::math::Point3;
+use crate::math::{Arrange, Point3};
 use crate::model::FaceId;
 
 /// Why a chain ends where it does.
@@ -123,10 +123,10 @@ pub fn edge_flow(sheets: &Sheets<'_>, graph: &JoinGraph) -> EdgeFlow {
         flow.crossings.extend(crossing);
         flow.breaks.extend(through);
     }
-    flow.crossings.sort_by(|a, b| a.joins.cmp(&b.joins));
-    flow.breaks.sort_by_key(|b| b.join);
+    flow.crossings.arrange_by(|a, b| a.joins.cmp(&b.joins));
+    flow.breaks.arrange_by_key(|b| b.join);
     flow.chains = chained(&ends, &ways);
-    flow.chains.sort_by(|a, b| b.length.total_cmp(&a.length).then_with(|| a.joins.cmp(&b.joins)));
+    flow.chains.arrange_by(|a, b| b.length.total_cmp(&a.length).then_with(|| a.joins.cmp(&b.joins)));
     flow
 }
 

@@ -2,9 +2,8 @@
 
 use super::sheets::{Rim, Sheets, SideRef};
 use super::track::Track;
-use crate::math::{Interval, quadrature};
+use crate::math::{Arrange, Interval, grouped, quadrature};
 use crate::model::FaceId;
-use std::collections::BTreeMap;
 
 /// Part of the share range of a side below which nothing is summed: what is left of a side at its ends by rounding.
 const NOTHING: f64 = 1e-9;
@@ -22,34 +21,32 @@ pub struct EdgeShare {
 
 /// Both sides of a join, the first face's first; one before a mirror image; none of an outline, and of a knot line, which is no edge.
 pub(super) fn edge_shares(sheets: &Sheets<'_>, tracks: &[Track]) -> Vec<EdgeShare> {
-    let (mut on_a, mut on_b): (Stretches, Stretches) = (BTreeMap::new(), BTreeMap::new());
+    let (mut on_a, mut on_b) = (Vec::new(), Vec::new());
     for track in tracks {
         match *track {
             Track::Facing { a, on_a: of_a, b, on_b: of_b } => {
-                on_a.entry(a).or_default().push(of_a);
-                on_b.entry(b).or_default().push(of_b);
+                on_a.push((a, of_a));
+                on_b.push((b, of_b));
             }
-            Track::Mirrored { a, on_a: of_a, .. } => on_a.entry(a).or_default().push(of_a),
+            Track::Mirrored { a, on_a: of_a, .. } => on_a.push((a, of_a)),
             Track::Alone { .. } | Track::Knot { .. } => {}
         }
     }
-    [on_a, on_b].iter().filter_map(|on| side(sheets, on)).collect()
+    [on_a, on_b].into_iter().filter_map(|on| side(sheets, grouped(on))).collect()
 }
 
-/// Stretches of shares by side.
-type Stretches = BTreeMap<SideRef, Vec<(f64, f64)>>;
-
-fn side(sheets: &Sheets<'_>, on: &Stretches) -> Option<EdgeShare> {
-    let face = on.keys().next()?.face;
+/// From stretches of shares by side.
+fn side(sheets: &Sheets<'_>, on: Vec<(SideRef, Vec<(f64, f64)>)>) -> Option<EdgeShare> {
+    let face = on.first()?.0.face;
     let (mut whole, mut covered) = (0.0, 0.0);
-    for (&at, stretches) in on {
+    for (at, stretches) in on {
         let rim = sheets.rim(at)?;
         let (low, high) = rim.shares();
         // What is left free is summed, so that an edge that is taken up whole reads 1 without a second sum.
         let mut free = 0.0;
         let mut from = low;
         let mut sorted: Vec<(f64, f64)> = stretches.iter().map(|&(x, y)| (x.min(y), x.max(y))).collect();
-        sorted.sort_by(|a, b| a.0.total_cmp(&b.0));
+        sorted.arrange_by(|a, b| a.0.total_cmp(&b.0));
         for (start, end) in sorted {
             free += arc(&rim, from, start);
             from = from.max(end);

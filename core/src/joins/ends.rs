@@ -3,7 +3,7 @@
 use super::graph::JoinGraph;
 use super::sheets::Sheets;
 use super::{Border, Join, Track};
-use crate::math::{Point3, Vec3, real, sets};
+use crate::math::{Point3, Vec3, order, real, sets};
 
 /// How far the tangent at an end may lie off the chord to the next station, degrees. Larger: a trim that ends in a hook below every
 /// tolerance tells a direction that the join has not; smaller: the ends of short, strongly curved joins are told by their chord.
@@ -57,9 +57,8 @@ impl JoinTip<'_> {
 
 /// Points within `reach` of each other, in groups by their least index; swept along x so that far ones are never compared.
 pub(super) fn meeting(points: &[Point3], reach: f64) -> Vec<Vec<usize>> {
-    let mut order: Vec<usize> = (0..points.len()).collect();
     let x = |i: usize| points.get(i).map_or(0.0, |p| p.x);
-    order.sort_by(|&i, &j| x(i).total_cmp(&x(j)).then(i.cmp(&j)));
+    let order = order(points.len(), &mut |i, j| x(i).total_cmp(&x(j)));
     let mut of: Vec<usize> = (0..points.len()).collect();
     for (n, &i) in order.iter().enumerate() {
         for &j in order.iter().skip(n + 1).take_while(|&&j| x(j) - x(i) <= reach) {

@@ -4,7 +4,7 @@ use super::crease;
 use super::graph::JoinGraph;
 use super::sheets::Sheets;
 use super::tight;
-use crate::math::{Point3, Vec3, real};
+use crate::math::{Arrange, Point3, Vec3, order, real};
 use crate::model::FaceId;
 
 /// How far a line may turn from one piece to the next and still be one line, degrees. Larger: lines run on round corners of the
@@ -91,9 +91,8 @@ struct Tip {
 /// Pieces linked where two tips of one kind meet and run straight on. At a place where several could, the straightest go first.
 fn chained(pieces: Vec<Piece>, reach: f64) -> Vec<FeatureLine> {
     let tips: Vec<Tip> = pieces.iter().enumerate().flat_map(|(i, p)| [tip(i, p, true), tip(i, p, false)]).flatten().collect();
-    let mut order: Vec<usize> = (0..tips.len()).collect();
     let x = |i: usize| tips.get(i).map_or(0.0, |t| t.point.x);
-    order.sort_by(|&i, &j| x(i).total_cmp(&x(j)).then(i.cmp(&j)));
+    let order = order(tips.len(), &mut |i, j| x(i).total_cmp(&x(j)));
     let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
     for (n, &i) in order.iter().enumerate() {
         for &j in order.iter().skip(n + 1).take_while(|&&j| x(j) - x(i) <= reach) {
@@ -106,7 +105,7 @@ fn chained(pieces: Vec<Piece>, reach: f64) -> Vec<FeatureLine> {
             }
         }
     }
-    pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+    pairs.arrange_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
     // `next[t]`: the tip that tip t leads on to.
     let mut next: Vec<Option<usize>> = vec![None; tips.len()];
     for (_, i, j) in pairs {
@@ -179,9 +178,9 @@ fn line(pieces: &[Piece], run: &[(usize, bool)], closed: bool, reach: f64) -> Op
             stops.push(Stop { along, point, angle });
         }
     }
-    faces.sort_unstable();
+    faces.arrange();
     faces.dedup();
-    joins.sort_unstable();
+    joins.arrange();
     joins.dedup();
     let closed = closed || (stops.len() > 2 && stops.first()?.point.distance(stops.last()?.point) <= reach);
     Some(FeatureLine { kind, faces, joins, stops, closed })

@@ -15,7 +15,7 @@ use super::survey::{Survey, survey};
 use super::track::{Meeting, Track};
 use super::{Class, Measures, Order};
 use crate::layout::{Cover as Lap, Field, Mirror, MirrorExtent, MirrorPlane, Overlap, mirror, overlaps};
-use crate::math::{Point3, Vec3};
+use crate::math::{Arrange, Point3, Vec3};
 use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
 
@@ -362,7 +362,7 @@ fn chains(sheets: &Sheets<'_>, strands: &Strands<'_>, list: Vec<Stretch>, link: 
         let track = with_loop(sheets, Track::Facing { a: a.at, on_a: s.on_a, b: b.at, on_b: s.on_b });
         tracks.push((a.at.face, b.at.face, s.crowded, track));
     }
-    tracks.sort_by_key(|t| (t.0, t.1, t.2));
+    tracks.arrange_by_key(|t| (t.0, t.1, t.2));
     let mut all = Vec::new();
     for group in tracks.chunk_by(|x, y| (x.0, x.1, x.2) == (y.0, y.1, y.2)) {
         let crowded = group.first().is_some_and(|g| g.2);

@@ -4,7 +4,7 @@ use super::graph::JoinGraph;
 use super::sheets::Sheets;
 use super::{Class, Join};
 use crate::layout::{Field, outward};
-use crate::math::{Point3, Vec3};
+use crate::math::{Arrange, Point3, Vec3};
 use crate::model::FaceId;
 
 /// Faces joined to each other.
@@ -48,7 +48,7 @@ pub fn orient(sheets: &Sheets<'_>, graph: &JoinGraph, areas: &[f64], field: &Fie
     let count = sheets.model.faces.len();
     let mut sets = Sets::new(count);
     let mut links: Vec<(usize, &Join)> = graph.joins.iter().enumerate().filter(|(_, j)| links(j)).collect();
-    links.sort_by(|a, b| b.1.length.total_cmp(&a.1.length).then(a.0.cmp(&b.0)));
+    links.arrange_by(|a, b| b.1.length.total_cmp(&a.1.length).then(a.0.cmp(&b.0)));
     let mut one_sided = Vec::new();
     for &(i, join) in &links {
         let (Some(&a), Some(&b)) = (join.faces.first(), join.faces.last()) else { continue };
@@ -85,7 +85,7 @@ pub fn orient(sheets: &Sheets<'_>, graph: &JoinGraph, areas: &[f64], field: &Fie
         let one_sided: Vec<usize> = one_sided.iter().copied().filter(of_skin).collect();
         skins.push(Skin { closed: !open && one_sided.is_empty(), faces, turned: Vec::new(), inside_out: false, one_sided });
     }
-    skins.sort_by_key(|s| s.faces.first().copied());
+    skins.arrange_by_key(|s| s.faces.first().copied());
     let boxes: Vec<Option<(Vec3, Vec3)>> = skins.iter().map(|s| s.closed.then(|| bounds(field, &s.faces))).collect();
     let mut signs = vec![1.0; count];
     for i in 0..skins.len() {

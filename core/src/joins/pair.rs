@@ -2,7 +2,7 @@
 
 use super::segments::Segments;
 use super::strand::{Spot, Strand};
-use crate::math::{Vec3, real};
+use crate::math::{Arrange, Vec3, real};
 
 /// What counts as running together.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -83,7 +83,7 @@ impl<'a> Strands<'a> {
                 None => near.push((s.strand, d, seed())),
             }
         });
-        near.sort_by_key(|n| n.0);
+        near.arrange_by_key(|n| n.0);
         let mut found: Vec<Partner> = Vec::new();
         for (strand, _, seed) in near {
             let Some(partner) = self.meets(a, &here, strand, seed, rule) else { continue };
@@ -97,7 +97,7 @@ impl<'a> Strands<'a> {
         }
         let nearest = found.iter().map(|p| p.distance).fold(f64::INFINITY, f64::min);
         found.retain(|p| p.distance <= nearest + TIED * rule.radius);
-        found.sort_by(|x, y| x.distance.total_cmp(&y.distance).then(x.strand.cmp(&y.strand)));
+        found.arrange_by(|x, y| x.distance.total_cmp(&y.distance).then(x.strand.cmp(&y.strand)));
         found
     }
 

@@ -2,6 +2,7 @@
 
 use super::pair::{Partner, Rule, Strands, Taken};
 use super::strand::Spot;
+use crate::math::Arrange;
 
 /// Two strands running together; shares of `b` may run against those of `a`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,7 +52,7 @@ impl Cover {
     pub fn add(&mut self, strand: usize, ends: (f64, f64)) {
         let Some(spans) = self.spans.get_mut(strand) else { return };
         spans.push((ends.0.min(ends.1), ends.0.max(ends.1)));
-        spans.sort_by(|x, y| x.0.total_cmp(&y.0));
+        spans.arrange_by(|x, y| x.0.total_cmp(&y.0));
         let mut merged: Vec<(f64, f64)> = Vec::new();
         for &(low, high) in spans.iter() {
             match merged.last_mut() {
@@ -97,7 +98,7 @@ pub fn stretches(strands: &Strands<'_>, rule: &Rule, cover: &Cover, tick: &mut d
                 probes.push(0.5 * (low + high));
             }
         }
-        probes.sort_by(f64::total_cmp);
+        probes.arrange_by(f64::total_cmp);
         for share in probes {
             if cover.holds(i, share) {
                 continue;
@@ -112,7 +113,7 @@ pub fn stretches(strands: &Strands<'_>, rule: &Rule, cover: &Cover, tick: &mut d
             }
         }
     }
-    seeds.sort_by(|x, y| (x.a, x.b).cmp(&(y.a, y.b)).then(x.at_a.total_cmp(&y.at_a)));
+    seeds.arrange_by(|x, y| (x.a, x.b).cmp(&(y.a, y.b)).then(x.at_a.total_cmp(&y.at_a)));
     let mut all: Vec<Stretch> = Vec::new();
     for group in seeds.chunk_by(|x, y| (x.a, x.b) == (y.a, y.b)) {
         let first = all.len();

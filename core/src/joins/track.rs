@@ -4,7 +4,7 @@ use super::sheets::{Sheets, SideRef, one_sided};
 use super::{Border, Measures, measure};
 use crate::geometry::Surface;
 use crate::layout::MirrorPlane;
-use crate::math::{Point3, Vec2};
+use crate::math::{Arrange, Point3, Vec2};
 use crate::model::FaceId;
 
 /// One piece of a join. The place along it is a number x from 0 to 1.
@@ -186,7 +186,7 @@ impl Track {
             }
         };
         all.retain(|&x| x > 1e-6 && x < 1.0 - 1e-6);
-        all.sort_by(f64::total_cmp);
+        all.arrange_by(f64::total_cmp);
         all
     }
 

@@ -1,7 +1,7 @@
 //! A tree over boxes: which ones a point comes near, and which ones a line passes. Faces are found by it for their
 //! layout, borders for their joins.
 
-use crate::math::{Point3, Vec3};
+use crate::math::{Arrange, Point3, Vec3};
 
 /// An axis-parallel box with the number it stands for.
 #[derive(Debug, Clone, Copy)]
@@ -113,7 +113,7 @@ fn build(all: &mut [Item], first: usize, count: usize, nodes: &mut Vec<Node>) {
     let size = (high - low).to_array();
     let axis = (0..3).fold(0, |best, i| if size[i] > size[best] { i } else { best });
     let key = |b: &Item| (b.low + b.high).to_array()[axis];
-    part.sort_by(|x, y| key(x).total_cmp(&key(y)).then(x.id.cmp(&y.id)));
+    part.arrange_by(|x, y| key(x).total_cmp(&key(y)).then(x.id.cmp(&y.id)));
     let half = count / 2;
     build(all, first, half, nodes);
     let right = nodes.len();

@@ -3,7 +3,7 @@
 use super::boxes::{Boxes, Item};
 use super::patch::{Patch, Sample, sampled};
 use crate::geometry::{Domain, Foot, RayHit, Surface, closest_on_surface, ray_on_surface};
-use crate::math::{Interval, Point2, Point3, Vec3, real};
+use crate::math::{Arrange, Interval, Point2, Point3, Vec3, real};
 use crate::model::{FaceId, Model};
 
 /// A model's faces, prepared once for all questions of layout.
@@ -90,7 +90,7 @@ impl<'a> Field<'a> {
     pub fn touching(&self, p: Point3, normal: Vec3, wanted: impl Fn(FaceId) -> bool, near: Near) -> Vec<Touch> {
         let tolerance = near.distance;
         let mut boxes = self.boxes.near(p, tolerance);
-        boxes.sort_unstable();
+        boxes.arrange();
         let owned: Vec<(FaceId, usize)> = boxes.iter().filter_map(|&i| self.owners.get(i)).copied().filter(|o| wanted(o.0)).collect();
         owned.chunk_by(|a, b| a.0 == b.0).filter_map(|cells| self.touch(cells, p, normal, near)).collect()
     }
@@ -100,7 +100,7 @@ impl<'a> Field<'a> {
     pub fn on_line(&self, p: Point3, direction: Vec3, wanted: impl Fn(FaceId) -> bool) -> Vec<(FaceId, RayHit, Vec3)> {
         let mut found = Vec::new();
         let mut near = self.boxes.on_line(p, direction);
-        near.sort_unstable();
+        near.arrange();
         for &(face, cell) in near.iter().filter_map(|&i| self.owners.get(i)).filter(|o| wanted(o.0)) {
             let (Some(patch), Some(surface)) = (self.patch(face), self.surface(face)) else { continue };
             let Some(cell) = patch.cells.get(cell) else { continue };
@@ -124,7 +124,7 @@ impl<'a> Field<'a> {
         let (patch, surface) = (self.patch(face)?, self.surface(face)?);
         let mut starts: Vec<(f64, Point2)> =
             cells.iter().filter_map(|c| patch.cells.get(c.1)).map(|c| (c.middle.distance(p), c.uv)).collect();
-        starts.sort_by(|a, b| a.0.total_cmp(&b.0));
+        starts.arrange_by(|a, b| a.0.total_cmp(&b.0));
         let feet = starts.iter().take(STARTS).map(|s| closest_on_surface(surface, p, s.1));
         let foot = feet.min_by(|a, b| a.distance.total_cmp(&b.distance)).filter(|f| f.distance <= near.distance)?;
         let here = surface.normal(foot.uv.u, foot.uv.v)?;

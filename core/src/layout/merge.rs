@@ -1,7 +1,7 @@
 //! One patch tried in place of two that meet along a side.
 
 use crate::geometry::corrected_on_surface;
-use crate::math::{Interval, Point2, Point3};
+use crate::math::{Arrange, Interval, Point2, Point3};
 use crate::nurbs::fit::lines::{Lines, Nodes, nodes};
 use crate::nurbs::fit::{SurfaceSample, fit_surface, surface_deviation};
 use crate::nurbs::{Direction, KnotVector, Surface};
@@ -98,7 +98,7 @@ fn fitted(
     let mut breaks = ks.breaks();
     if !breaks.contains(&share) {
         breaks.push(share);
-        breaks.sort_by(f64::total_cmp);
+        breaks.arrange_by(f64::total_cmp);
     }
     let with_ends = |mut n: Nodes| {
         n.insert(0, (0.0, 1e-6));
@@ -161,7 +161,7 @@ fn joined(degree: usize, inner: &[(f64, usize)]) -> Option<KnotVector> {
     // Parameters nearer than this share of the whole are one knot written twice.
     const SAME: f64 = 1e-7;
     let mut sorted = inner.to_vec();
-    sorted.sort_by(|x, y| x.0.total_cmp(&y.0));
+    sorted.arrange_by(|x, y| x.0.total_cmp(&y.0));
     let mut merged: Vec<(f64, usize)> = Vec::new();
     for (t, smooth) in sorted {
         match merged.last_mut() {

@@ -2,7 +2,7 @@
 
 use super::field::{Field, Near, Touch};
 use super::patch::Sample;
-use crate::math::{Interval, Point2, Point3};
+use crate::math::{Arrange, Interval, Point2, Point3};
 use crate::model::FaceId;
 use std::collections::BTreeMap;
 
@@ -98,7 +98,7 @@ pub fn overlaps(field: &Field<'_>, areas: &[f64], tolerance: f64) -> Vec<Overlap
         }
     }
     let mut pairs: Vec<[FaceId; 2]> = seen.keys().map(|&(a, b)| if a < b { [a, b] } else { [b, a] }).collect();
-    pairs.sort_unstable();
+    pairs.arrange();
     pairs.dedup();
     pairs.into_iter().filter_map(|p| judged(field, areas, tolerance, p, &seen)).collect()
 }

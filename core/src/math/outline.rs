@@ -1,6 +1,7 @@
 //! The border of a region in the plane: winding number, nearness and crossings, by bins.
 
 use super::Vec2;
+use crate::math::Arrange;
 use robust::{Coord, orient2d};
 
 /// A set of directed segments with a grid of bins over it.
@@ -115,7 +116,7 @@ impl Outline {
                 }
             }
         }
-        found.sort_unstable();
+        found.arrange();
         found.dedup();
         Some(found)
     }
@@ -162,7 +163,7 @@ impl Outline {
 
 /// Sorted lists by key, laid end to end.
 fn compress(mut pairs: Vec<(u32, u32)>, keys: usize) -> (Vec<u32>, Vec<u32>) {
-    pairs.sort_unstable();
+    pairs.arrange();
     pairs.dedup();
     let mut starts = vec![0u32; keys + 1];
     for &(key, _) in &pairs {

@@ -1,5 +1,7 @@
 //! Quantiles of weighted samples.
 
+use super::Arrange;
+
 /// The values below which the given shares (0 to 1) of all weight lie. Each sample stands at the middle of its own weight, straight
 /// in between, and beyond the outermost samples their values: for equal weights the rule of Hazen (definition 5 of Hyndman & Fan,
 /// *Sample Quantiles in Statistical Packages*, The American Statistician 50(4), 1996). Samples that are not finite and weights that
@@ -7,7 +9,7 @@
 pub fn quantiles(samples: impl IntoIterator<Item = (f64, f64)>, shares: &[f64]) -> Vec<f64> {
     let counts = |s: &(f64, f64)| s.0.is_finite() && s.1.is_finite() && s.1 > 0.0;
     let mut all: Vec<(f64, f64)> = samples.into_iter().filter(counts).collect();
-    all.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    all.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let total: f64 = all.iter().map(|s| s.1).sum();
     // From weights to the shares at which the samples stand.
     let mut before = 0.0;

@@ -6,6 +6,7 @@ use super::panel_sections::PanelSection;
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place, Severity};
 use crate::joins::Join;
+use crate::math::Arrange;
 use crate::section::{Dip, Profile, SectionPoint};
 
 /// The flattest spot of each panel, where it passes the limit: the least share of the curvature of its flanks that is left there, on
@@ -20,7 +21,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     for panel in subject.panel_sections().iter() {
         let dips = panel.sections.iter().flat_map(|s| dips(s).into_iter().map(move |d| (s, d)));
         let mut seen: Vec<(&PanelSection, Dip)> = dips.filter(|(_, d)| d.flank - d.at.curvature.abs() > row.floor).collect();
-        seen.sort_by(|a, b| a.1.share().total_cmp(&b.1.share()));
+        seen.arrange_by(|a, b| a.1.share().total_cmp(&b.1.share()));
         let found = seen.iter().map_while(|(s, dip)| Some((s, dip, one(judge, s, dip)?)));
         let own = found.filter(|(s, dip, finding)| !explained(subject, judge, s, dip, finding)).map(|x| x.2);
         all.extend(own.take(1));

@@ -5,7 +5,7 @@ use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
 use crate::flow::largest_kink;
 use crate::joins::{Class, Join, Meeting, Order, Track, peak};
-use crate::math::Point3;
+use crate::math::{Arrange, Point3};
 
 /// Places looked at on each piece of a join, besides its breaks. Larger: slower; smaller: a narrow peak is missed.
 const PLACES: usize = 32;
@@ -93,6 +93,6 @@ impl Bends {
 fn stops(subject: &Subject<'_>, track: &Track) -> Vec<f64> {
     let mut all: Vec<f64> = (0..=PLACES).map(|i| i as f64 / PLACES as f64).collect();
     all.extend(track.breaks(&subject.sheets));
-    all.sort_by(f64::total_cmp);
+    all.arrange_by(f64::total_cmp);
     all
 }

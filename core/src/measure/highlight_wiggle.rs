@@ -6,7 +6,7 @@ use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place, Severity};
 use crate::flow::{Piece, Ripple, Twin, Wiggle, wiggle};
 use crate::highlight::LampRig;
-use crate::math::Point3;
+use crate::math::{Arrange, Point3};
 use crate::model::FaceId;
 use core::cell::OnceCell;
 
@@ -64,7 +64,7 @@ fn seen(tracer: &Tracer<'_>, c: &Compared, wave: &Ripple) -> Option<(Wiggle, Vec
     let away = |p: &Piece| p.points.iter().map(|q| q.distance(wave.point)).fold(f64::INFINITY, f64::min);
     let mut pieces = tracer.pieces(c);
     pieces.retain(|p| p.length() >= 2.0 * wave.wavelength);
-    pieces.sort_by(|a, b| away(a).total_cmp(&away(b)));
+    pieces.arrange_by(|a, b| away(a).total_cmp(&away(b)));
     let lines = pieces.iter().take(NEAREST).map(|p| tracer.beside(c, p, STEPS));
     let found = lines.filter_map(|line| Some((wiggle(&line, LEAST)?, line)));
     found.max_by(|a, b| a.0.amplitude.total_cmp(&b.0.amplitude))

@@ -4,7 +4,7 @@ use super::Subject;
 use super::cells::counts;
 use crate::geometry::{Domain, Region, Surface};
 use crate::joins::peak;
-use crate::math::{Point2, Vec3};
+use crate::math::{Arrange, Point2, Vec3};
 use crate::model::FaceId;
 use crate::nurbs::SurfaceDerivs;
 
@@ -86,7 +86,7 @@ impl<R: Fn(&SurfaceDerivs, Vec3) -> Option<f64>> Search<'_, R> {
         let all = (0..nu).flat_map(|i| (0..nv).map(move |j| (i, j)));
         let middles: Vec<Point2> = all.map(|(i, j)| Point2::new(u.low + du * (i as f64 + 0.5), v.low + dv * (j as f64 + 0.5))).collect();
         let mut starts: Vec<Least> = middles.into_iter().filter_map(|p| self.within(p)).collect();
-        starts.sort_by(|a, b| a.value.total_cmp(&b.value));
+        starts.arrange_by(|a, b| a.value.total_cmp(&b.value));
         let mut tried: Vec<Least> = Vec::new();
         for start in starts {
             let near = |t: &Least| (t.uv.u - start.uv.u).abs() < 2.5 * du && (t.uv.v - start.uv.v).abs() < 2.5 * dv;
@@ -122,7 +122,7 @@ impl<R: Fn(&SurfaceDerivs, Vec3) -> Option<f64>> Search<'_, R> {
             let nodes: Vec<f64> = side.nodes().iter().map(|n| n.0).collect();
             let halves = nodes.windows(2).map(|w| 0.5 * (w[0] + w[1]));
             let mut shares: Vec<f64> = nodes.iter().copied().chain(halves).collect();
-            shares.sort_by(f64::total_cmp);
+            shares.arrange_by(f64::total_cmp);
             let value = |s: f64| self.value(side.uv(self.surface, s)).map(|v| -v);
             let values: Vec<f64> = shares.iter().map(|&s| value(s).unwrap_or(f64::NEG_INFINITY)).collect();
             let Some((i, &top)) = values.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1)) else { continue };

@@ -1,5 +1,6 @@
 //! What measures have worked out and no limit changes, kept so that judging anew under other limits takes no time.
 
+use crate::math::retain;
 use core::any::Any;
 use core::cell::RefCell;
 use std::collections::BTreeMap;
@@ -35,7 +36,7 @@ impl Memo {
 
     /// Lets go of all results of a name.
     pub fn forget(&self, name: &str) {
-        self.kept.borrow_mut().retain(|key, _| key.0 != name);
+        retain(&mut self.kept.borrow_mut(), |key, _| key.0 != name);
     }
 }
 

@@ -3,9 +3,8 @@
 use super::Subject;
 use crate::finding::Finding;
 use crate::joins::JoinEnd;
-use crate::math::sets;
+use crate::math::{Arrange, grouped, sets};
 use crate::model::FaceId;
-use std::collections::BTreeMap;
 
 /// Findings of one measure on joins, those that follow each other round one loop of a face put together: a face that
 /// stops short all round, or stands proud of all its neighbours, is one fault, however many faces it meets. Each finding
@@ -17,7 +16,7 @@ pub fn together(subject: &Subject<'_>, found: Vec<Finding>, reach: f64) -> Vec<F
     let mut group_of: Vec<Option<usize>> = vec![None; found.len()];
     let mut count = 0;
     loop {
-        let rows = links.values().flat_map(|pairs| rows(pairs, &group_of));
+        let rows = links.iter().flat_map(|pairs| rows(pairs, &group_of));
         // Of rows of the same length the first: by face, then by loop.
         let longest = rows.fold(Vec::new(), |best, row| if row.len() > best.len() { row } else { best });
         if longest.is_empty() {
@@ -30,22 +29,21 @@ pub fn together(subject: &Subject<'_>, found: Vec<Finding>, reach: f64) -> Vec<F
         }
         count += 1;
     }
-    let mut groups: BTreeMap<usize, Vec<Finding>> = BTreeMap::new();
-    for (i, f) in found.into_iter().enumerate() {
-        let own = count + i;
-        groups.entry(group_of.get(i).copied().flatten().unwrap_or(own)).or_default().push(f);
-    }
-    groups.into_values().filter_map(merged).collect()
+    let groups = grouped(found.into_iter().enumerate().map(|(i, f)| (group_of.get(i).copied().flatten().unwrap_or(count + i), f)));
+    groups.into_iter().filter_map(|(_, group)| merged(group)).collect()
 }
 
 /// Findings of one face each, with an area, those whose faces meet as one: the one whose value is `worse` speaks for all, faces and areas
 /// add up.
-pub fn faces_together(subject: &Subject<'_>, found: Vec<(Finding, f64)>, worse: impl Fn(f64, f64) -> bool) -> Vec<(Finding, f64)> {
-    let of_face: BTreeMap<FaceId, usize> = found.iter().enumerate().filter_map(|(i, (f, _))| Some((f.place.face?, i))).collect();
+pub fn faces_together(subject: &Subject<'_>, found: Vec<(Finding, f64)>, worse: fn(f64, f64) -> bool) -> Vec<(Finding, f64)> {
+    let mut of_face: Vec<Option<usize>> = vec![None; subject.sheets.model.faces.len()];
+    for (i, (f, _)) in found.iter().enumerate() {
+        f.place.face.and_then(|face| of_face.get_mut(face.index())).into_iter().for_each(|of| *of = Some(i));
+    }
     let mut groups: Vec<usize> = (0..found.len()).collect();
     for join in subject.graph.joins.iter().filter(|j| j.class.meets()) {
         if let [a, b] = join.faces.as_slice()
-            && let (Some(&i), Some(&j)) = (of_face.get(a), of_face.get(b))
+            && let (Some(&Some(i)), Some(&Some(j))) = (of_face.get(a.index()), of_face.get(b.index()))
         {
             sets::unite(&mut groups, i, j);
         }
@@ -60,14 +58,14 @@ pub fn faces_together(subject: &Subject<'_>, found: Vec<(Finding, f64)>, worse: 
 }
 
 /// Pairs of findings that follow each other, by face and loop.
-fn links(subject: &Subject<'_>, found: &[Finding], reach: f64) -> BTreeMap<(FaceId, usize), Vec<(usize, usize)>> {
-    let mut round: BTreeMap<(FaceId, usize), Vec<(usize, JoinEnd)>> = BTreeMap::new();
+fn links(subject: &Subject<'_>, found: &[Finding], reach: f64) -> Vec<Vec<(usize, usize)>> {
+    let mut round: Vec<((FaceId, usize), (usize, JoinEnd))> = Vec::new();
     for (i, f) in found.iter().enumerate() {
         for end in f.join.map_or(Vec::new(), |j| subject.graph.ends(&subject.sheets, j)) {
-            round.entry((end.face, end.loop_index)).or_default().push((i, end));
+            round.push(((end.face, end.loop_index), (i, end)));
         }
     }
-    let pairs = |ends: &Vec<(usize, JoinEnd)>| {
+    let pairs = |ends: &[(usize, JoinEnd)]| {
         let mut all = Vec::new();
         for (n, (i, a)) in ends.iter().enumerate() {
             for (j, b) in ends.iter().skip(n + 1) {
@@ -78,7 +76,7 @@ fn links(subject: &Subject<'_>, found: &[Finding], reach: f64) -> BTreeMap<(Face
         }
         all
     };
-    round.iter().map(|(at, ends)| (*at, pairs(ends))).collect()
+    grouped(round).iter().map(|(_, ends)| pairs(ends)).collect()
 }
 
 /// Findings in a row among those that have no group yet, two at least.
@@ -86,7 +84,7 @@ fn rows(pairs: &[(usize, usize)], group_of: &[Option<usize>]) -> Vec<Vec<usize>>
     let free = |i: &usize| group_of.get(*i).is_some_and(Option::is_none);
     let pairs: Vec<(usize, usize)> = pairs.iter().copied().filter(|(a, b)| free(a) && free(b)).collect();
     let mut members: Vec<usize> = pairs.iter().flat_map(|p| [p.0, p.1]).collect();
-    members.sort_unstable();
+    members.arrange();
     members.dedup();
     let mut sets: Vec<usize> = (0..members.len()).collect();
     for (a, b) in pairs {
@@ -101,10 +99,10 @@ fn rows(pairs: &[(usize, usize)], group_of: &[Option<usize>]) -> Vec<Vec<usize>>
 fn merged(group: Vec<Finding>) -> Option<Finding> {
     let extent = group.iter().map(|f| f.extent).sum();
     let mut faces: Vec<FaceId> = group.iter().flat_map(|f| f.faces.iter().copied()).collect();
-    faces.sort_unstable();
+    faces.arrange();
     faces.dedup();
     let mut joins: Vec<usize> = group.iter().filter_map(|f| f.join).collect();
-    joins.sort_unstable();
+    joins.arrange();
     let worst = group.into_iter().reduce(|a, b| if (b.severity, -b.value) < (a.severity, -a.value) { b } else { a })?;
     joins.retain(|j| Some(*j) != worst.join);
     Some(Finding { extent, faces, also: joins, ..worst })

@@ -7,10 +7,9 @@ use crate::finding::{Finding, MeasureId, Place};
 use crate::geometry::Surface;
 use crate::joins::{Class, Join, JoinGraph, Sheets};
 use crate::layout::MirrorPlane;
-use crate::math::{Point2, Point3, real};
+use crate::math::{Point2, Point3, distinct, real};
 use crate::model::FaceId;
 use crate::nurbs;
-use std::collections::BTreeSet;
 
 /// How far a border row may lie off the centre plane, as a share of the net's size. Larger: borders near the plane are
 /// taken for borders on it; smaller: written digits decide.
@@ -51,8 +50,8 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     // Where the halves meet at an angle, that is the finding, and square rows would not mend it.
     let angle = |j: &Join| j.class == Class::Crease || broken(judge, MeasureId::CentreTangent, j.summaries.angle.map(|s| s.max));
-    let sharp: BTreeSet<FaceId> = across_centre(subject).filter(|(_, j)| angle(j)).flat_map(|(_, j)| j.faces.iter().copied()).collect();
-    for row in row_angles(&subject.sheets, subject.graph).into_iter().filter(|r| !sharp.contains(&r.face)) {
+    let sharp = distinct(across_centre(subject).filter(|(_, j)| angle(j)).flat_map(|(_, j)| j.faces.iter().copied()));
+    for row in row_angles(&subject.sheets, subject.graph).into_iter().filter(|r| sharp.binary_search(&r.face).is_err()) {
         let Some(grade) = judge.yardstick.grade(MeasureId::RowsSquare, judge.zone, row.angle) else { continue };
         let place = Place { point: row.point, face: Some(row.face), uv: Some(row.uv), along: None };
         let remedy = "Turn the first leg of the control row square to the centre plane, so that the mirrored half continues it.";

@@ -2,6 +2,7 @@
 
 use super::blossom::Rows;
 use super::{Curve, Direction, KnotVector, NurbsError, Surface};
+use crate::math::Arrange;
 
 impl<const D: usize> Curve<D> {
     /// The same curve with the given knots (rising or not, repeated for multiplicity) added inside its domain.
@@ -50,6 +51,6 @@ fn merged(knots: &KnotVector, added: &[f64]) -> Result<KnotVector, NurbsError> {
     }
     let mut all = knots.knots().to_vec();
     all.extend_from_slice(added);
-    all.sort_by(f64::total_cmp);
+    all.arrange_by(f64::total_cmp);
     KnotVector::new(knots.degree(), all)
 }

@@ -2,6 +2,7 @@
 
 use super::fit::lines::{Lines, Nodes, combined, nodes};
 use super::{BasisDerivs, KnotVector, Surface};
+use crate::math::Arrange;
 
 /// A surface of fewest control points within a distance of another.
 #[derive(Debug, Clone, PartialEq)]
@@ -158,6 +159,6 @@ fn by_jump(knots: &KnotVector, lines: &Lines) -> Vec<f64> {
             all.push((jump * power, t));
         }
     }
-    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all.arrange_by(|a, b| a.0.total_cmp(&b.0));
     all.into_iter().map(|x| x.1).collect()
 }

@@ -4,6 +4,7 @@
 use super::number::Number;
 use super::record::{PointRecord, point};
 use crate::joins::{Chain, ChainEnd, Crossing, Role, ThroughBreak};
+use crate::math::Arrange;
 use crate::measure::Subject;
 use crate::model::FaceId;
 use serde::Serialize;
@@ -99,9 +100,9 @@ impl LayoutRecord {
             }
         }
         let mut corners: Vec<&Crossing> = flow.crossings.iter().filter(|c| c.off[0] > ALIGNED && c.off[0] < MEANT).collect();
-        corners.sort_by(|a, b| b.off[0].total_cmp(&a.off[0]).then_with(|| a.joins.cmp(&b.joins)));
+        corners.arrange_by(|a, b| b.off[0].total_cmp(&a.off[0]).then_with(|| a.joins.cmp(&b.joins)));
         let mut breaks: Vec<BreakRecord> = flow.breaks.iter().map(BreakRecord::new).collect();
-        breaks.sort_by_key(|b| (!b.inside, b.join));
+        breaks.arrange_by_key(|b| (!b.inside, b.join));
         Self {
             roles,
             chains: flow.chains.iter().map(ChainRecord::new).collect(),
@@ -119,7 +120,7 @@ fn tiny(subject: &Subject<'_>) -> Vec<TinyRecord> {
     };
     let mut all: Vec<TinyRecord> =
         subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)).flat_map(|(id, _)| of(id)).collect();
-    all.sort_by(|a, b| a.length.0.total_cmp(&b.length.0).then(a.face.cmp(&b.face)));
+    all.arrange_by(|a, b| a.length.0.total_cmp(&b.length.0).then(a.face.cmp(&b.face)));
     all
 }
 

@@ -4,7 +4,7 @@ use super::Prepared;
 use crate::geometry::{Surface, closest_on_surface};
 use crate::joins::{JoinGraph, Role};
 use crate::layout::MirrorPlane;
-use crate::math::{Interval, Point2, Point3, Vec3};
+use crate::math::{Arrange, Interval, Point2, Point3, Vec3};
 use crate::measure::{Memo, Subject, fair_reference};
 use crate::model::FaceId;
 use crate::progress::Progress;
@@ -37,7 +37,7 @@ pub fn mirror_maps(prepared: &Prepared, graph: &JoinGraph, size: f64, progress: 
     let Some(mirror) = &graph.mirror else { return Vec::new() };
     let pairs = mirror.pairs.iter().flat_map(|&[a, b]| [(a, b), (b, a)]);
     let mut all: Vec<(FaceId, FaceId)> = pairs.chain(mirror.own.iter().map(|&f| (f, f))).collect();
-    all.sort();
+    all.arrange();
     collect(&all, progress, |&(face, other)| {
         let (surface, partner) = (prepared.import.model.face(face)?, prepared.import.model.face(other)?);
         let over = prepared.domains.get(other.index())?.as_ref()?.bounds();

@@ -2,10 +2,9 @@
 //! that meet.
 
 use crate::joins::{Class, Join};
-use crate::math::{Point3, Vec2, Vec3, real};
+use crate::math::{Arrange, Point3, Vec2, Vec3, grouped, real};
 use crate::measure::{Subject, middle};
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// Part of the map that all discs would cover. Larger: discs hide links; smaller: areas cannot be compared.
 const COVERED: f64 = 0.2;
@@ -108,7 +107,7 @@ fn push_apart(discs: &mut [Disc]) {
     let mut order: Vec<usize> = (0..discs.len()).collect();
     for _ in 0..ROUNDS {
         let x = |i: usize| discs.get(i).map_or(0.0, |d| d.at.x);
-        order.sort_by(|&i, &j| x(i).total_cmp(&x(j)).then(i.cmp(&j)));
+        order.arrange_by(|&i, &j| x(i).total_cmp(&x(j)).then(i.cmp(&j)));
         let mut moves = vec![Vec2::ZERO; discs.len()];
         let mut still = true;
         for (n, &i) in order.iter().enumerate() {
@@ -154,21 +153,21 @@ fn fitted(discs: &[Disc]) -> ([f64; 2], Vec<PlanNode>) {
 
 /// Faces that meet or lie side by side at an open join.
 fn links(subject: &Subject<'_>) -> Vec<PlanLink> {
-    let mut all: BTreeMap<[usize; 2], Vec<(usize, &Join)>> = BTreeMap::new();
+    let mut all: Vec<([usize; 2], (usize, &Join))> = Vec::new();
     for (i, join) in subject.graph.joins.iter().enumerate().filter(|(_, j)| !j.interior) {
         if let &[a, b] = join.faces.as_slice()
             && a != b
         {
-            all.entry([a.index().min(b.index()), a.index().max(b.index())]).or_default().push((i, join));
+            all.push(([a.index().min(b.index()), a.index().max(b.index())], (i, join)));
         }
     }
     let link = |(faces, joins): ([usize; 2], Vec<(usize, &Join)>)| {
-        let mut by_class: BTreeMap<Class, f64> = BTreeMap::new();
-        joins.iter().for_each(|(_, j)| *by_class.entry(j.class).or_default() += j.length);
-        let most = by_class.into_iter().reduce(|best, one| if one.1 > best.1 { one } else { best });
+        let by_class = grouped(joins.iter().map(|(_, j)| (j.class, j.length)));
+        let lengths = by_class.into_iter().map(|(class, lengths)| (class, lengths.iter().sum::<f64>()));
+        let most = lengths.reduce(|best, one| if one.1 > best.1 { one } else { best });
         PlanLink { faces, joins: joins.iter().map(|j| j.0).collect(), class: most.map_or(Class::Outline, |m| m.0).text() }
     };
-    all.into_iter().map(link).collect()
+    grouped(all).into_iter().map(link).collect()
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! The order of the ledger.
 
 use crate::finding::{Finding, Sense, Yardstick};
+use crate::math::Arrange;
 
 /// Length that findings without one count with, mm: a point-like flaw weighs as much as a short join.
 const POINT: f64 = 1.0;
@@ -8,7 +9,7 @@ const POINT: f64 = 1.0;
 /// Findings by severity, then by how far they pass their limit times the length along which they do, the worst
 /// first; equal ones keep the order they came in.
 pub fn ranked(mut findings: Vec<Finding>, yardstick: &Yardstick) -> Vec<Finding> {
-    findings.sort_by(|a, b| a.severity.cmp(&b.severity).then(weight(b, yardstick).total_cmp(&weight(a, yardstick))));
+    findings.arrange_by(|a, b| a.severity.cmp(&b.severity).then(weight(b, yardstick).total_cmp(&weight(a, yardstick))));
     findings
 }
 

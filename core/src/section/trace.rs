@@ -5,7 +5,7 @@ use super::plane::Plane;
 use crate::flow::chains;
 use crate::geometry::{Surface, section as normal_section};
 use crate::joins::{JoinGraph, Sheets};
-use crate::math::{Point2, Point3, Vec2, Vec3, real, root};
+use crate::math::{Arrange, Point2, Point3, Vec2, Vec3, real, root};
 use crate::model::FaceId;
 use std::collections::BTreeMap;
 
@@ -260,7 +260,7 @@ fn linked(pieces: Vec<Vec<SectionPoint>>, reach: f64) -> Vec<SectionLine> {
             }
         }
     }
-    near.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+    near.arrange_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
     let (mut next, mut before) = (vec![None; pieces.len()], vec![None; pieces.len()]);
     for (_, i, j) in near {
         // A piece as short as the reach would else be linked to itself.

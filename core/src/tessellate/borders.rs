@@ -6,9 +6,9 @@ use super::region::Region;
 use super::ring::{Corner, SidePoints, assemble};
 use super::track::{EdgePath, Node, Track, User, same_place};
 use crate::geometry::{Domain, SideOrigin};
-use crate::math::Point3;
+use crate::math::{Point3, distinct};
 use crate::model::{Edge, EdgeId, Face, FaceId, Model};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Samples of every border.
 pub(super) struct Borders<'a> {
@@ -145,26 +145,27 @@ impl<'a> Borders<'a> {
 
     /// Halves the pieces where a border crosses or folds onto itself, until none does or the rounds are over.
     fn part_crossings(&mut self) {
-        let mut users: Vec<BTreeSet<usize>> = vec![BTreeSet::new(); self.tracks.len()];
+        let mut users: Vec<Vec<usize>> = vec![Vec::new(); self.tracks.len()];
         for (face, loops) in self.sides.iter().enumerate() {
             for side in loops.iter().flatten() {
                 if let Some(u) = users.get_mut(side.track) {
-                    u.insert(face);
+                    u.push(face);
                 }
             }
         }
-        let mut suspects: BTreeSet<usize> = (0..self.sides.len()).collect();
+        let mut suspects: Vec<usize> = (0..self.sides.len()).collect();
         for _ in 0..ROUNDS {
-            let mut pieces: BTreeSet<Piece> = BTreeSet::new();
+            let mut pieces: Vec<Piece> = Vec::new();
             for &face in &suspects {
                 if let Some((region, of_point)) = self.region_and_pieces(face) {
                     pieces.extend(crossings(&region, &of_point).into_iter().filter_map(|n| of_point.get(n).copied().flatten()));
                 }
             }
+            let pieces = distinct(pieces);
             if pieces.is_empty() {
                 return;
             }
-            suspects = pieces.iter().filter_map(|p| users.get(p.0)).flatten().copied().collect();
+            suspects = distinct(pieces.iter().filter_map(|p| users.get(p.0)).flatten().copied());
             // From the back, so that numbers of earlier samples stay good.
             for &(track, k) in pieces.iter().rev() {
                 self.halve(track, k);

@@ -2,8 +2,8 @@
 
 use super::borders::Piece;
 use super::region::Region;
-use crate::math::Vec2;
 use crate::math::outline::{Outline, Segment};
+use crate::math::{Vec2, distinct, grouped};
 use std::collections::BTreeMap;
 
 /// Ring points whose segment (to the next point of the ring) crosses or covers another one, rising.
@@ -35,19 +35,13 @@ pub(super) fn crossings(region: &Region, pieces: &[Option<Piece>]) -> Vec<usize>
         found.extend(starts.get(i).copied());
         found.extend(starts.get(j).copied());
     }
-    found.sort_unstable();
-    found.dedup();
-    found
+    distinct(found)
 }
 
 /// Segments that stand on another one, end on end, but are other pieces of track.
 fn folded(segments: &[Segment], starts: &[usize], pieces: &[Option<Piece>]) -> Vec<usize> {
-    let mut by_ends: BTreeMap<(u32, u32), Vec<usize>> = BTreeMap::new();
-    for (s, &start) in segments.iter().zip(starts) {
-        let [a, b] = s.ends;
-        by_ends.entry((a.min(b), a.max(b))).or_default().push(start);
-    }
+    let by_ends = grouped(segments.iter().zip(starts).map(|(s, &start)| ((s.ends[0].min(s.ends[1]), s.ends[0].max(s.ends[1])), start)));
     let piece = |start: &usize| pieces.get(*start).copied().flatten();
     let is_slit = |same: &[usize]| same.windows(2).all(|w| piece(&w[0]) == piece(&w[1]));
-    by_ends.into_values().filter(|same| same.len() > 1 && !is_slit(same)).flatten().collect()
+    by_ends.into_iter().map(|(_, same)| same).filter(|same| same.len() > 1 && !is_slit(same)).flatten().collect()
 }

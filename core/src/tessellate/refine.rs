@@ -5,8 +5,7 @@ use super::cdt::{Cdt, Triangle};
 use super::chord::{distance_to_facet, distance_to_segment};
 use super::vertices::{PlaneMap, Vertices};
 use crate::geometry::Surface;
-use crate::math::{Interval, Point2, Point3, real};
-use std::collections::BTreeSet;
+use crate::math::{Interval, Point2, Point3, distinct, real};
 
 /// Rounds of checking and adding. Larger: rare cusps cost time without end in sight. Smaller: bends that the sampling
 /// missed stay faceted.
@@ -53,7 +52,7 @@ pub(super) fn refine(
     // A new point changes only triangles that have it as a corner, so old ones need no second look.
     let mut first_new = 0u32;
     for round in 0..ROUNDS {
-        let mut wanted: BTreeSet<(u32, u32)> = BTreeSet::new();
+        let mut wanted: Vec<(u32, u32)> = Vec::new();
         let mut centres: Vec<Point2> = Vec::new();
         let last = round + 1 == ROUNDS || triangles.len() >= tolerance.max_triangles;
         for t in triangles.iter().filter(|t| t.corners.iter().any(|&c| c >= first_new)) {
@@ -63,7 +62,7 @@ pub(super) fn refine(
                     Some(Remedy::Halve(a, b)) => {
                         let free = has_clearance(cdt, vertices, a, b);
                         if free {
-                            wanted.insert((a.min(b), a.max(b)));
+                            wanted.push((a.min(b), a.max(b)));
                         }
                         free
                     }
@@ -86,7 +85,7 @@ pub(super) fn refine(
             break;
         }
         first_new = vertices.uv.len() as u32;
-        let halves = wanted.into_iter().map(|(a, b)| Point2::from_vec((vertices.uv(a).to_vec() + vertices.uv(b).to_vec()) * 0.5));
+        let halves = distinct(wanted).into_iter().map(|(a, b)| Point2::from_vec((vertices.uv(a).to_vec() + vertices.uv(b).to_vec()) * 0.5));
         for uv in halves.collect::<Vec<_>>().into_iter().chain(centres) {
             let plane = map.plane(uv);
             if cdt.insert(vertices.uv.len() as u32, plane) {

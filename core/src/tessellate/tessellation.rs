@@ -6,7 +6,6 @@ use crate::geometry::Domain;
 use crate::model::{FaceId, Model};
 use crate::progress::{Progress, Stage};
 use core::fmt;
-use std::collections::BTreeSet;
 
 /// The meshes of a model's faces.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -58,11 +57,11 @@ impl<'a> Tessellator<'a> {
         Self { model, domains, tolerance: *tolerance, borders: Borders::new(model, domains, tolerance, |_| true) }
     }
 
-    /// Samples the borders of some faces only, within `chord` (mm) of their edges, and leaves their insides to `tolerance`: trims that
+    /// Samples the borders of some faces only (given in rising order), within `chord` (mm) of their edges, and leaves their insides to `tolerance`: trims that
     /// are seen near need more points than a picture that is exact inside faces anyway. Other faces get no mesh; an edge between two
     /// of these faces has the same points in both.
-    pub fn sharp(model: &'a Model, domains: &'a [Option<Domain>], tolerance: &Tolerance, chord: f64, faces: &BTreeSet<FaceId>) -> Self {
-        let borders = Borders::new(model, domains, &Tolerance { chord, ..*tolerance }, |id| faces.contains(&id));
+    pub fn sharp(model: &'a Model, domains: &'a [Option<Domain>], tolerance: &Tolerance, chord: f64, faces: &[FaceId]) -> Self {
+        let borders = Borders::new(model, domains, &Tolerance { chord, ..*tolerance }, |id| faces.binary_search(&id).is_ok());
         Self { model, domains, tolerance: *tolerance, borders }
     }
 

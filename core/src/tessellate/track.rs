@@ -3,7 +3,7 @@
 use super::Tolerance;
 use super::chord::distance_to_segment;
 use crate::geometry::{DomainSide, SideOrigin, Surface};
-use crate::math::{Point2, Point3, Vec3, real};
+use crate::math::{Arrange, Point2, Point3, Vec3, real};
 use crate::model::Edge;
 
 /// A path in space with the sides of faces that run along it.
@@ -104,7 +104,7 @@ impl<'a> Track<'a> {
         if self.edge.is_some() {
             // Where a side ends on the way (the edge passes a pole or the seam of a patch) there must be a sample.
             shares.extend(self.users.iter().flat_map(|u| [u.side.from, u.side.to]).filter(|s| *s > 0.0 && *s < 1.0));
-            shares.sort_by(f64::total_cmp);
+            shares.arrange_by(f64::total_cmp);
             shares.dedup_by(|b, a| *b - *a <= SEPARATE);
         }
         let (Some(first), Some(last)) = (self.node(0.0, None), self.node(1.0, None)) else { return Vec::new() };
@@ -195,7 +195,7 @@ impl<'a> Track<'a> {
                 let e = path.edge;
                 let to_share = |t: f64| (t - e.t0) / (e.t1 - e.t0);
                 let mut all: Vec<f64> = e.curve.breaks_between(e.t0, e.t1).into_iter().map(to_share).collect();
-                all.sort_by(f64::total_cmp);
+                all.arrange_by(f64::total_cmp);
                 all
             }
             None => Vec::new(),

@@ -2,6 +2,7 @@
 
 use super::{Session, plain};
 use crate::scene_map::SceneMap;
+use rakelight_core::math::Arrange;
 use rakelight_core::progress::Silent;
 use rakelight_core::review::{FaceMap, fair_maps, mirror_maps};
 use serde::Serialize;
@@ -44,7 +45,7 @@ fn of(map: FaceMap) -> SceneMap {
 
 fn shares(maps: &[FaceMap]) -> Vec<f64> {
     let mut all: Vec<f64> = maps.iter().flat_map(|m| &m.values).copied().filter(|x| x.is_finite()).collect();
-    all.sort_by(f64::total_cmp);
+    all.arrange_by(f64::total_cmp);
     let at = |k: usize| all.get(k * all.len().saturating_sub(1) / 100).copied();
     (0..=100).filter_map(at).collect()
 }

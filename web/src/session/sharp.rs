@@ -2,9 +2,9 @@
 
 use super::Session;
 use super::face_pack::pack;
+use rakelight_core::math::distinct;
 use rakelight_core::model::FaceId;
 use rakelight_core::tessellate::{Tessellator, Tolerance};
-use std::collections::BTreeSet;
 use wasm_bindgen::prelude::*;
 
 #[wasm_bindgen]
@@ -14,7 +14,7 @@ impl Session {
     pub fn sharpen(&self, faces: &[u32], chord: f64, on_face: &js_sys::Function) -> Result<(), JsValue> {
         let open = self.opened()?;
         let model = &open.prepared.import.model;
-        let asked: BTreeSet<FaceId> = faces.iter().filter_map(|f| usize::try_from(*f).ok()).map(FaceId::new).collect();
+        let asked = distinct(faces.iter().filter_map(|f| usize::try_from(*f).ok()).map(FaceId::new));
         let tolerance = Tolerance::for_model(model);
         // No border takes more points than double precision tells apart.
         let chord = chord.clamp(1e-9 * tolerance.chord, tolerance.chord);

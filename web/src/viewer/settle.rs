@@ -1,5 +1,7 @@
 //! The order in which the exact picture replaces the quick one: tiles from the middle out.
 
+use rakelight_core::math::Arrange;
+
 /// Side of a tile, device pixels. Larger tiles answer a new camera move later; smaller ones draw
 /// each face's vertices more often.
 const TILE: i32 = 128;
@@ -70,7 +72,7 @@ impl Settle {
             dx * dx + dy * dy
         };
         // Taken from the end.
-        self.tiles.sort_by_key(|r| (-off(r), r.y, r.x));
+        self.tiles.arrange_by_key(|r| (-off(r), r.y, r.x));
         self.total = self.tiles.len();
         self.batch = self.batch.max(1);
     }

@@ -8,7 +8,7 @@ use super::record::Record;
 use super::shapes::Place;
 use super::surface::{Extent, Ground};
 use crate::exchange::report::{Fault, Reason};
-use crate::math::Similarity;
+use crate::math::{Arrange, Similarity};
 use crate::model::{Face, Model, PartId, Source};
 
 /// Whether a loop bounds the face from outside.
@@ -188,7 +188,7 @@ fn assembled(base: Base, loops: Vec<Result<(Bound, Vec<Side>), Fault>>, model: &
                 *bound = if size(t) == largest { Bound::Outer } else { Bound::Inner };
             }
         }
-        found.sort_by_key(|(bound, ..)| *bound != Bound::Outer);
+        found.arrange_by_key(|(bound, ..)| *bound != Bound::Outer);
     }
     let mut made = Vec::new();
     for (bound, sides, turning) in found {

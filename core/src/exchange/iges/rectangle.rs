@@ -6,7 +6,7 @@ use super::reader::Reader;
 use super::surface::{Extent, Ground};
 use crate::exchange::report::{Fault, Reason};
 use crate::geometry::{Line2, Pcurve};
-use crate::math::{Interval, Point2};
+use crate::math::{Arrange, Interval, Point2};
 use crate::model::Source;
 
 impl Reader<'_, '_> {
@@ -32,7 +32,7 @@ impl Reader<'_, '_> {
             let mut shares: Vec<f64> =
                 stops.into_iter().map(|t| (t - start) / (end - start)).filter(|&s| s > 1e-9 && s < 1.0 - 1e-9).collect();
             shares.extend([0.0, 1.0]);
-            shares.sort_by(f64::total_cmp);
+            shares.arrange_by(f64::total_cmp);
             for pair in shares.windows(2) {
                 let &[t0, t1] = pair else { continue };
                 let curve = Pcurve::Line(Line2 { origin: *from, direction });

@@ -8,7 +8,7 @@ use super::reader::{Reader, Stop};
 use super::record::Record;
 use super::solid::Shared;
 use crate::exchange::report::{Fault, ReadError, Reason};
-use crate::math::{Similarity, Vec3};
+use crate::math::{Arrange, Similarity, Vec3};
 use crate::model::{FreeCurve, Model, PartId, Source};
 
 /// Where and as what something is put into the model.
@@ -76,7 +76,7 @@ impl Reader<'_, '_> {
         let face = |e: &&Entry| e.usage != 2 && e.usage != 5 && matches!(e.kind, 143 | 144 | 186 | 510 | 514);
         let mut strays: Vec<Entry> = self.sections.entries.iter().filter(face).copied().collect();
         // The outer ones first, which bring their faces along.
-        strays.sort_by_key(|e| (e.kind != 186, e.kind != 514, e.number));
+        strays.arrange_by_key(|e| (e.kind != 186, e.kind != 514, e.number));
         let mut stray_surfaces = Vec::new();
         if model.faces.is_empty() && strays.is_empty() {
             let surface = |e: &&Entry| e.usage != 2 && role(e.kind, e.form) == Role::Face;

@@ -2,7 +2,7 @@
 
 use crate::exchange::Limits;
 use crate::exchange::report::{ReadError, Remark};
-use crate::math::Point3;
+use crate::math::{Point3, order};
 use crate::model::Mesh;
 
 /// Coordinates beyond this, mm, are damage: their products overflow or lose every digit. Smaller: models in odd units
@@ -121,10 +121,9 @@ impl Gather {
 
 /// For each point the index of the first one at exactly the same place.
 fn merged(points: &[Point3]) -> Vec<u32> {
-    let key = |index: u32| points.get(index as usize).map(|p| p.to_array().map(f64::to_bits));
-    let mut order: Vec<u32> = (0u32..).take(points.len()).collect();
-    // Sorted, not hashed: a file made to collide would take quadratic time. The index settles ties, so the first leads.
-    order.sort_unstable_by(|&a, &b| key(a).cmp(&key(b)).then(a.cmp(&b)));
+    let key = |index: usize| points.get(index).map(|p| p.to_array().map(f64::to_bits));
+    // Sorted, not hashed: a file made to collide would take quadratic time. Of equal points the first leads.
+    let order = order(points.len(), &mut |a, b| key(a).cmp(&key(b)));
     let mut first_of = vec![0; points.len()];
     let mut leader = None;
     for &index in &order {
@@ -133,8 +132,8 @@ fn merged(points: &[Point3]) -> Vec<u32> {
             _ => index,
         };
         leader = Some(first);
-        if let Some(slot) = first_of.get_mut(index as usize) {
-            *slot = first;
+        if let Some(slot) = first_of.get_mut(index) {
+            *slot = first as u32;
         }
     }
     first_of

@@ -14,6 +14,7 @@ mod zip;
 use super::format::{Content, describe, detect_start};
 use super::report::{Format, Import, ReadError, Remark};
 use super::{Limits, read_as};
+use crate::math::Arrange;
 use crate::progress::Progress;
 use zip::Entry;
 
@@ -29,7 +30,7 @@ pub(super) fn read_zip(bytes: &[u8], limits: &Limits, progress: &mut dyn Progres
     let mut entries = zip::directory(bytes)?;
     entries.retain(Entry::is_file);
     // Stable: what is not the root stays in the order of the container.
-    entries.sort_by_key(|entry| !entry.name.eq_ignore_ascii_case(ROOT));
+    entries.arrange_by_key(|entry| !entry.name.eq_ignore_ascii_case(ROOT));
     let mut chosen: Option<(&Entry, Format)> = None;
     let mut others = Vec::new();
     let mut blocked = None;

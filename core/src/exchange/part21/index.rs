@@ -1,6 +1,7 @@
 //! Where each entity stands, found in one fast pass without reading what is in it.
 
 use super::lexer::{Lexer, Token};
+use crate::math::Arrange;
 use memchr::{memchr_iter, memchr3, memmem};
 
 /// Where one entity stands.
@@ -23,7 +24,7 @@ impl Index {
     /// Sorts by id; of equal ids the first in the file stays. The later ones are returned.
     pub(super) fn new(mut entries: Vec<Entry>) -> (Self, Vec<Entry>) {
         if !entries.is_sorted_by_key(|e| e.id) {
-            entries.sort_by_key(|e| e.id); // stable
+            entries.arrange_by_key(|e| e.id); // stable
         }
         let mut repeated = Vec::new();
         entries.dedup_by(|later, first| {

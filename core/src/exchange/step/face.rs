@@ -6,6 +6,7 @@ use super::shape::Shape;
 use super::style::Look;
 use crate::exchange::part21::Instance;
 use crate::exchange::report::{Fault, ReadError, Reason};
+use crate::math::{Arrange, retain};
 use crate::model::{EdgeUse, Face, Loop, PartId, Source, VertexId};
 use std::collections::BTreeSet;
 
@@ -198,7 +199,7 @@ const MOST_USES: usize = 2;
 /// How often the most frequent id is in the list.
 fn most_repeats(ids: &[u64]) -> usize {
     let mut sorted = ids.to_vec();
-    sorted.sort_unstable();
+    sorted.arrange();
     sorted.chunk_by(|a, b| a == b).map(<[u64]>::len).max().unwrap_or(0)
 }
 
@@ -268,9 +269,9 @@ pub(super) fn said<const N: usize>(names: [String; N]) -> String {
 /// Drops what a failed face has added.
 pub(super) fn forget(shape: &mut Shape, edges: usize, vertices: usize) {
     shape.edges.truncate(edges);
-    shape.edge_ids.retain(|_, e| e.index() < edges);
-    shape.straight_ids.retain(|_, e| e.index() < edges);
-    shape.pcurves.retain(|e, _| e.index() < edges);
+    retain(&mut shape.edge_ids, |_, e| e.index() < edges);
+    retain(&mut shape.straight_ids, |_, e| e.index() < edges);
+    retain(&mut shape.pcurves, |e, _| e.index() < edges);
     shape.vertices.truncate(vertices);
-    shape.vertex_ids.retain(|_, v| v.index() < vertices);
+    retain(&mut shape.vertex_ids, |_, v| v.index() < vertices);
 }

@@ -145,7 +145,8 @@ impl Reader<'_, '_> {
         }
         for node in 0..structure.nodes.len() {
             let mut waiting = structure.nodes.get(node).map(|n| n.representations.clone()).unwrap_or_default();
-            let mut seen: BTreeSet<u64> = waiting.iter().copied().collect();
+            let mut seen = BTreeSet::new();
+            seen.extend(waiting.iter().copied());
             while let Some(next) = waiting.pop() {
                 for &other in neighbours.get(&next).into_iter().flatten() {
                     if !defined.contains(&other) && seen.insert(other) {

@@ -3,6 +3,7 @@
 use super::reader::Reader;
 use crate::exchange::part21::Instance;
 use crate::exchange::report::Fault;
+use crate::math::distinct;
 use crate::model::{Colour, Source};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -210,7 +211,7 @@ impl<'a> Reader<'a, '_> {
 
     /// The first colour that styles lead to, depth first.
     fn first_colour(&mut self, mut waiting: Vec<u64>) -> Result<Option<Colour>, Fault> {
-        let top: BTreeSet<u64> = waiting.iter().copied().collect();
+        let top = distinct(waiting.iter().copied());
         waiting.reverse();
         let mut seen = BTreeSet::new();
         while let Some(next) = waiting.pop() {
@@ -229,7 +230,7 @@ impl<'a> Reader<'a, '_> {
                         return Ok(Some(colour));
                     }
                 }
-                "CURVE_STYLE" if top.contains(&next) => waiting.extend(style.references().into_iter().rev()),
+                "CURVE_STYLE" if top.binary_search(&next).is_ok() => waiting.extend(style.references().into_iter().rev()),
                 // Lines and points have colours of their own, as has the item of another style.
                 "CURVE_STYLE" | "POINT_STYLE" | "STYLED_ITEM" | "SURFACE_STYLE_BOUNDARY" | "SURFACE_STYLE_PARAMETER_LINE" => {}
                 _ => waiting.extend(style.references().into_iter().rev()),

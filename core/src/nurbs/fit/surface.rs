@@ -4,7 +4,7 @@ use super::fairness::product;
 use super::system::{System, centre_of, check_parameters, check_weights, interlaced};
 use super::{Constraint, Fairness, FitError};
 use crate::math::least_squares::LeastSquares;
-use crate::math::{Point2, Point3};
+use crate::math::{Arrange, Point2, Point3};
 use crate::nurbs::{BasisDerivs, KnotVector, Surface};
 
 /// A point a surface should pass near.
@@ -148,7 +148,7 @@ pub(super) fn reduced(knots: &KnotVector, at: &[f64], weights: &[f64], right: Ve
         let entries = basis.rows[0].iter().take(knots.degree() + 1).map(|x| w * x).collect();
         rows.push((basis.first, entries, line.into_iter().map(|x| w * x).collect()));
     }
-    rows.sort_by_key(|row| row.0);
+    rows.arrange_by_key(|row| row.0);
     let sides = rows.first().map_or(0, |row| row.2.len());
     let mut triangle = LeastSquares::new(knots.point_count(), sides);
     for (first, entries, right) in &rows {

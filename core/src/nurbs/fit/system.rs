@@ -2,6 +2,7 @@
 
 use super::constraint::{Constraint, Elimination};
 use super::error::FitError;
+use crate::math::Arrange;
 use crate::math::least_squares::LeastSquares;
 
 /// A least-squares system in control points of D coordinates.
@@ -37,7 +38,7 @@ impl<const D: usize> System<D> {
     /// The control points.
     pub(super) fn solve(mut self) -> Result<Vec<[f64; D]>, FitError> {
         // A stable sort: rows met in the order of their first unknown fill the triangle's band only.
-        self.rows.sort_by_key(|row| row.0);
+        self.rows.arrange_by_key(|row| row.0);
         let mut triangle = LeastSquares::new(self.elimination.free(), D);
         for (first, entries, right) in &self.rows {
             triangle.add(*first, entries, right);
@@ -56,7 +57,7 @@ impl<const D: usize> System<D> {
 /// j-th basis function positive at t_j (Schoenberg & Whitney, Trans. AMS 74, 1953, 246–259).
 pub(super) fn interlaced(knots: &crate::nurbs::KnotVector, parameters: &[f64]) -> Result<(), FitError> {
     let mut sorted = parameters.to_vec();
-    sorted.sort_by(f64::total_cmp);
+    sorted.arrange_by(f64::total_cmp);
     sorted.dedup();
     let (k, p, n) = (knots.knots(), knots.degree(), knots.point_count());
     if sorted.len() < n {
