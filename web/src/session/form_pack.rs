@@ -1,16 +1,16 @@
 //! What the page needs to colour a model by form.
 
+use super::entries::Entries;
 use rakelight_core::joins::{JoinGraph, contrasting};
 use rakelight_core::progress::Silent;
 use rakelight_core::review::{Prepared, form_ranges};
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// Ranges of the values, and what is to be known of each face.
 #[derive(Serialize)]
 pub struct FormRecord {
     /// By the name of a value: those at 0, 1, … 100 % of the area; null for infinite.
-    ranges: BTreeMap<&'static str, Vec<Option<f64>>>,
+    ranges: Entries<&'static str, Vec<Option<f64>>>,
     /// 1 where the outward side of a face is that of Su × Sv, else −1.
     sides: Vec<i8>,
     /// 0 to 7; neighbours differ.

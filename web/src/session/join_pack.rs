@@ -1,10 +1,10 @@
 //! The joins of a model as one packet of coloured lines, and one join's trace.
 
+use super::entries::Entries;
 use crate::joins_packet::{JoinLine, JoinsPacket};
 use rakelight_core::joins::{Class, Floors, Join, JoinGraph, Measures, Sides};
 use rakelight_core::math::Vec3;
 use serde::Serialize;
-use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// Lines and values of a range of joins; outlines are left out, they join nothing.
@@ -61,9 +61,9 @@ pub struct Trace {
     /// Arc length of each station, mm.
     pub s: Vec<f64>,
     /// g0 to g3.
-    pub measures: BTreeMap<&'static str, Curve>,
+    pub measures: Entries<&'static str, Curve>,
     /// g2 and g3.
-    pub sides: BTreeMap<&'static str, BothSides>,
+    pub sides: Entries<&'static str, BothSides>,
     /// Three numbers a station, mm.
     pub points: Vec<f64>,
 }
@@ -87,7 +87,7 @@ pub fn trace(graph: &JoinGraph, index: usize, floors: &Floors) -> Option<Trace> 
         length: join.length,
         s: join.stations.iter().map(|s| s.along).collect(),
         measures,
-        sides: BTreeMap::from([("g2", both(join, "1/mm", |m| m.curvature)), ("g3", both(join, "1/mm2", |m| m.slope))]),
+        sides: Entries(vec![("g2", both(join, "1/mm", |m| m.curvature)), ("g3", both(join, "1/mm2", |m| m.slope))]),
         points: join.stations.iter().flat_map(|s| s.p.to_array()).collect(),
     })
 }
@@ -140,7 +140,7 @@ mod tests {
             assert_eq!(line.points.len(), join.stations.len());
             let t = trace(&graph, line.id as usize, &options.floors).expect("known");
             assert_eq!((t.s.len(), t.points.len()), (join.stations.len(), 3 * join.stations.len()));
-            for (name, curve) in &t.measures {
+            for (name, curve) in &t.measures.0 {
                 assert_eq!(curve.values.len(), t.s.len());
                 // The refined maximum is at least the largest station's value.
                 if let (Some(at), "g0" | "g1") = (curve.max_at, *name) {

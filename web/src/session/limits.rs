@@ -1,5 +1,6 @@
 //! The limits of the four orders and of the measures of control rows as the page shows and changes them.
 
+use super::entries::Entries;
 use super::plain;
 use rakelight_core::finding::{Asked, Limits, MeasureId, Yardstick, Zone};
 use serde::{Deserialize, Serialize};
@@ -63,7 +64,7 @@ pub fn limits(now: &Yardstick, usual: &Yardstick, zone: Zone) -> Result<JsValue,
         found.map_or([None; 3], |l| [l.polish, l.fix, l.serious])
     };
     let record = |o: &Order| Record { unit: o.unit, limits: of(now, o), usual: of(usual, o) };
-    plain(&ORDERS.iter().map(|o| (o.name, record(o))).collect::<BTreeMap<_, _>>())
+    plain(&ORDERS.iter().map(|o| (o.name, record(o))).collect::<Entries<_, _>>())
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 
 mod centre_pack;
 mod comb_pack;
+mod entries;
 mod face_pack;
 mod finding_pack;
 mod form_pack;
@@ -22,6 +23,7 @@ mod stripe_job;
 mod telling;
 
 use crate::packet::FacePacket;
+use entries::Entries;
 pub use face_pack::pack as pack_face;
 use finding_pack::PageFinding;
 use join_pack::trace;
@@ -30,14 +32,13 @@ use making::Making;
 use rakelight_core::exchange;
 use rakelight_core::finding::{Finding, Yardstick, Zone};
 use rakelight_core::joins::JoinGraph;
+use rakelight_core::math::distinct;
 use rakelight_core::measure::Memo;
-use rakelight_core::model::FaceId;
 use rakelight_core::progress::Silent;
 use rakelight_core::review::{Bounds, Check, JoinRecord, LayoutRecord, Options, Prepared, judged};
 use rakelight_core::tessellate::{Tessellation, Tolerance, stream};
 use reading::Reading;
 use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, BTreeSet};
 use stripe_job::StripeJob;
 use telling::Telling;
 use wasm_bindgen::prelude::*;
@@ -88,7 +89,7 @@ struct Summary<'a> {
     /// Search distance of joins used, mm.
     search: f64,
     /// The faces' names by id, empty where the file gives none.
-    names: BTreeMap<String, &'a str>,
+    names: Entries<String, &'a str>,
 }
 
 /// How joins are judged.
@@ -143,11 +144,11 @@ impl Session {
             // A page that throws while it takes a face is asked for the next one all the same.
             let _ = on_face.call1(&JsValue::NULL, &js_sys::Uint8Array::from(packet.write().as_slice()));
         };
-        let untrimmed: BTreeSet<FaceId> = prepared.untrimmed.iter().map(|u| u.face).collect();
+        let untrimmed = distinct(prepared.untrimmed.iter().map(|u| u.face));
         stream(model, &prepared.domains, &tolerance, &mut progress, |id, mesh| {
             if let (Ok(mesh), Some(face)) = (mesh, model.face(id)) {
                 bounds.add(&mesh, face, prepared.domains.get(id.index()).and_then(Option::as_ref));
-                send(&face_pack::pack(face, &mesh, untrimmed.contains(&id)));
+                send(&face_pack::pack(face, &mesh, untrimmed.binary_search(&id).is_ok()));
             }
         });
         model.curves.iter().for_each(|c| bounds.add_curve(c));

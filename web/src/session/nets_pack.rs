@@ -1,5 +1,6 @@
 //! Control nets as the page takes them: the rows of a face with what they read, the nets of all faces, and the table of patches.
 
+use super::entries::Entries;
 use super::{Open, Session, plain};
 use js_sys::{Float64Array, Object, Reflect, Uint32Array};
 use rakelight_core::geometry::Surface;
@@ -7,7 +8,6 @@ use rakelight_core::measure::{Needed, PatchStructure, RowReading, Subject, neede
 use rakelight_core::model::FaceId;
 use rakelight_core::nurbs;
 use serde::Serialize;
-use std::collections::BTreeMap;
 use wasm_bindgen::prelude::*;
 
 /// Most legs in the picture of all nets. More fill a device's memory, and the model under them is no longer seen.
@@ -34,7 +34,7 @@ struct Row {
     turning: Option<u32>,
     turns_out: bool,
     /// What colours each leg; null where there is nothing to judge.
-    colours: BTreeMap<&'static str, Vec<Option<f64>>>,
+    colours: Entries<&'static str, Vec<Option<f64>>>,
     profile: Option<Profile>,
 }
 

@@ -33,7 +33,8 @@ impl Viewer {
     /// When they are no such list.
     pub fn set_maps(&mut self, maps: JsValue) -> Result<(), JsValue> {
         let maps: Vec<SceneMap> = serde_wasm_bindgen::from_value(maps)?;
-        self.scene.maps = maps.into_iter().filter(SceneMap::is_sound).map(|m| (m.face, m)).collect();
+        self.scene.maps.clear();
+        self.scene.maps.extend(maps.into_iter().filter(SceneMap::is_sound).map(|m| (m.face, m)));
         self.renderer.maps_changed(&self.scene)
     }
 
