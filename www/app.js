@@ -7,6 +7,8 @@ import { mountCameraInput } from './camera-input.js';
 import { mountCentreControls } from './centre-controls.js';
 import { mountFaceCombs, mountJoinCombs } from './comb-controls.js';
 import { createCommands } from './commands.js';
+import { mountFillets } from './fillet-controls.js';
+import { mountFilletDrawer } from './fillet-drawer.js';
 import { mountFormControls } from './form-controls.js';
 import { el } from './dom.js';
 import { mountHead } from './head.js';
@@ -79,10 +81,12 @@ mountPasses(at('passes'), store, {
     mountFaceCombs(block(), store);
     mountSectionControls(block(), store);
   },
+  fillets: (root) => mountFillets(root, store),
 });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);
 mountRowDrawer(at('rows-drawer'), store);
+mountFilletDrawer(at('fillet-drawer'), store);
 mountSight(store, scene);
 mountRowKeys([canvas, at('rows-drawer')], store);
 mountLegend(at('legend'), store, scene);

@@ -94,6 +94,7 @@ export function createCommands(store, scene) {
     },
     lines: ({ lines }) => store.dispatch({ type: 'lines-known', lines }),
     layout: ({ layout }) => store.dispatch({ type: 'layout-known', layout }),
+    fillets: ({ fillets }) => store.dispatch({ type: 'fillets-known', fillets }),
     'centre-rows': ({ rows }) => store.dispatch({ type: 'centre-rows', rows }),
     rows({ job, wish, rows }) {
       if (wantedRows(store.state.work) === wish.face) store.dispatch({ type: 'rows-found', face: wish.face, rows });
@@ -284,6 +285,7 @@ export function createCommands(store, scene) {
     const asked = opened || work.cornersOn !== before.work.cornersOn || before.work.lines;
     if (asked && work.model && lined && !work.lines) workers.lines();
     if (opened && work.model && work.pass === 'layout' && !work.layout) workers.layout();
+    if (opened && work.model && work.pass === 'fillets' && !work.fillets) workers.fillets();
     if (opened && work.model && work.pass === 'centre' && !work.centreRows) workers.centreRows();
     if (wantedRows(work) !== wantedRows(before.work) || work.model !== before.work.model) rowing.changed();
     if (wantedNets(work) !== wantedNets(before.work) || work.model !== before.work.model) netting.changed();

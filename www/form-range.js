@@ -25,7 +25,7 @@ export function wantedMap({ work, review }) {
 
 /** What colours the surfaces now: the Form pass's own view, roles in the Layout pass, or left against right in the Centre line pass. */
 export function shownForm({ work, review: { form } }) {
-  const own = { layout: 'face', centre: centreMap(work) ? 'sides' : 'none' }[work.pass];
+  const own = { layout: 'face', fillets: 'face', centre: centreMap(work) ? 'sides' : 'none' }[work.pass];
   return own ? { ...form, view: own, range: null, step: null } : form;
 }
 

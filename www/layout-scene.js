@@ -1,5 +1,7 @@
 // The Layout pass on the model: patches by role, chains of edges and where they break off.
 
+import { faceTotal } from './records.js';
+import { filletClasses } from './scene-fillets.js';
 import { breaksOf, chosenChain, picked, roleClasses } from './layout.js';
 
 const RING = { ink: 'accent', width: 11, through: true };
@@ -10,8 +12,9 @@ const dots = (viewer, name, points, look) => viewer.set_layer(name, Float64Array
 
 /** The class of each face: its role in the Layout pass, elsewhere one that its neighbours have not. */
 export function tellClasses(viewer, { work }) {
-  const { pass, layout, form } = work;
+  const { pass, layout, form, fillets, model } = work;
   if (pass === 'layout' && layout) viewer.set_classes(roleClasses(layout));
+  else if (pass === 'fillets' && fillets) viewer.set_classes(filletClasses(fillets, model ? faceTotal(model.summary) : 0));
   else if (form) viewer.set_classes(Uint8Array.from(form.classes));
 }
 

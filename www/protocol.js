@@ -19,6 +19,7 @@ export const TO_WORKER = Object.freeze({
   sections: ['job', 'wish'], //                  wish: {axis, spacing, at: mm or null, tooth: mm or null}; sections.js
   lines: ['job'], //                             asks for feature lines and corners
   layout: ['job'], //                            asks for how the model is built of patches
+  fillets: ['job'], //                           asks for fillets with their sections
   'centre-rows': ['job'], //                     asks for the control rows that cross the centre plane
   rows: ['job', 'wish'], //                      wish: {face}: asks for its control rows
   nets: ['job', 'wish'], //                      wish: {measure}: evenness, agreement or turning: asks for the nets of all patches
@@ -46,6 +47,7 @@ export const FROM_WORKER = Object.freeze({
   sections: ['job', 'wish', 'cuts'], //          cuts: {offsets, points, counts, length, combs}; section_pack.rs
   lines: ['job', 'lines'], //                    {features, corners}; lines_pack.rs
   layout: ['job', 'layout'], //                  {roles, faces, chains, corners, breaks, tiny, map}; layout_pack.rs
+  fillets: ['job', 'fillets'], //                {edges, corners}; fillets_pack.rs
   'centre-rows': ['job', 'rows'], //             [{face, angle, point}]
   rows: ['job', 'wish', 'rows'], //              {face, u, v}, or null where it is no spline patch; nets_pack.rs
   nets: ['job', 'wish', 'nets'], //              {points, counts, faces, values, left}

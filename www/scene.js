@@ -5,7 +5,9 @@ import { tidy, wrapped } from './lamp-rig.js';
 import { diagonal } from './records.js';
 import { createFeed } from './scene-feed.js';
 import { tellChains, tellClasses } from './layout-scene.js';
+import { chosenFillet } from './fillets.js';
 import { rowAt } from './rows.js';
+import { tellFillets } from './scene-fillets.js';
 import { NET, tellNets, tellRows } from './scene-rows.js';
 import { tellCombs, tellLines, tellProbe, tellSections } from './scene-layers.js';
 import { tellChoice, tellForm, tellMark, tellMeasure, tellMirror, tellStripes, tellTheme } from './scene-state.js';
@@ -21,7 +23,7 @@ const LAMP_TURN = 0.25;
 /** What the renderer is told, each by what it depends on. */
 const TOLD = [
   [tellStripes, ({ work, review }) => [review.lamps, work.pass, work.model, work.rigOf]],
-  [tellForm, ({ work, review }) => [review.form, work.form, work.layout, work.mapped, work.centre, work.pass, work.model]],
+  [tellForm, ({ work, review }) => [review.form, work.form, work.layout, work.fillets, work.mapped, work.centre, work.pass, work.model]],
   [tellMeasure, ({ work }) => [work.measure, work.limits, work.centre, work.pass, work.model]],
   [tellChoice, ({ work }) => [work.selection]],
   [tellMark, ({ work }) => [work.station, work.trace, work.selection]],
@@ -29,7 +31,8 @@ const TOLD = [
   [tellCombs, ({ work }) => [work.combsFound, work.combs, work.pass, work.selection]],
   [tellSections, ({ work }) => [work.sectionsFound, work.sections, work.pass]],
   [tellLines, ({ work }) => [work.lines, work.cornersOn, work.pass, work.selection]],
-  [tellClasses, ({ work }) => [work.layout, work.form, work.pass]],
+  [tellClasses, ({ work }) => [work.layout, work.form, work.fillets, work.pass]],
+  [tellFillets, ({ work }) => [work.fillets, work.filletView.at, chosenFillet(work), work.pass]],
   [tellChains, ({ work }) => [work.layout, work.layoutView, work.pass, work.selection]],
   [tellRows, ({ work }) => [work.rows, work.rowsFound, work.limits, work.pass, work.selection]],
   [tellNets, ({ work }) => [work.rows.all, work.rows.measure, work.netsFound, work.limits, work.pass]],

@@ -2,6 +2,7 @@
 
 import { PRESETS } from './lamp-rig.js';
 import { findingKey, orderOf } from './records.js';
+import { FILLETS, FILLET_ACTIONS } from './fillets.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 
 /** Before anything is open. The lamps' numbers are described in lamp-rig.js. */
@@ -71,6 +72,7 @@ export const INITIAL = Object.freeze({
     mapped: null, // view whose sampled values the renderer has
     sectionsFound: null, // {wish, cuts: {offsets, points, counts, length, combs}}
     ...ROWS,
+    ...FILLETS,
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
   },
   canUndo: false,
@@ -101,6 +103,7 @@ const withJoinsGone = (work, model) => ({
   lines: null,
   centreRows: null,
   layout: null,
+  fillets: null,
   centre: { ...work.centre, picks: null },
   sectionsFound: null,
 });
@@ -229,6 +232,7 @@ const WORK = {
   'set-sections': (work, { sections }) => ({ ...work, sections: { ...work.sections, ...sections } }),
   'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),
   ...ROWS_ACTIONS,
+  ...FILLET_ACTIONS,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({

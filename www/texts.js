@@ -3,6 +3,7 @@
 import { page } from './texts/page.js';
 import { opening } from './texts/opening.js';
 import { overview } from './texts/overview.js';
+import { fillets } from './texts/fillets.js';
 import { layout } from './texts/layout.js';
 import { highlights } from './texts/highlights.js';
 import { form } from './texts/form.js';
@@ -19,4 +20,4 @@ import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
 import { view } from './texts/view.js';
 
-export const texts = { ...page, ...opening, ...overview, ...layout, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };
+export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };

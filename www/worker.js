@@ -45,6 +45,8 @@ self.onmessage = async ({ data }) => {
       self.postMessage({ type: 'lines', job: data.job, lines: session.lines() });
     } else if (data.type === 'layout') {
       self.postMessage({ type: 'layout', job: data.job, layout: session.layout() });
+    } else if (data.type === 'fillets') {
+      self.postMessage({ type: 'fillets', job: data.job, fillets: session.fillets() });
     } else if (data.type === 'centre-rows') {
       self.postMessage({ type: 'centre-rows', job: data.job, rows: session.rows_at_centre() });
     } else if (data.type === 'rows') {

@@ -19,7 +19,7 @@ pub fn balanced_radius(sheets: &Sheets<'_>, graph: &JoinGraph, at: &FilletStatio
     let face = FaceOf::new(sheets, at.face, all.get(at.face.index())?)?;
     let first = face.sides.iter().position(|s| Some(&s.join) == at.rails.first())?;
     let plane = Plane::through(at.spine, at.direction)?;
-    let cut = Cut::through(sheets, graph, &face, &[first], &plane, at.uv)?;
+    let cut = Cut::through(sheets, graph, &face, &[first], &plane, at.middle)?;
     let pair = supports(sheets, &face, &plane, &cut)?;
     let balanced = |r: f64| balance(&plane, &pair, r).is_some_and(|b| b >= wanted);
     if balanced(setting.equal) {

@@ -34,6 +34,9 @@ const MORE_CURVED: f64 = 3.0;
 const OTHER_WAY: f64 = 1.5;
 /// Least and largest turn across, degrees: beyond, the faces beside are one, or run back beside each other (measures §6).
 const TURN: (f64, f64) = (10.0, 170.0);
+/// Least cosine between the edges that a way leads between. Larger: fillets that widen fast are lost; smaller: ways along a fillet that
+/// drift out at its side count as ways across. Common practice, no source.
+const PARALLEL: f64 = 0.7;
 /// Places looked at along a side. Fewer: a side of which a part only is a blend's is misjudged; more: slower.
 const PLACES: usize = 3;
 /// A wall that follows a drawn outline round a bend is wider across than it is long, and bends unevenly; a blend that wide for its
@@ -156,6 +159,8 @@ fn edge_blend(sheets: &Sheets<'_>, graph: &JoinGraph, id: FaceId, sides: &[FaceS
 fn leads_over(way: &Crossing, from: usize, sides: &[FaceSide]) -> bool {
     let turn = way.turn.abs().to_degrees();
     let out = sides.get(way.exit).is_some_and(|s| s.smooth) && way.exit != from;
+    let [enters, leaves] = way.ends.each_ref().map(|e| e.own.along.try_normalize());
+    let beside_each_other = enters.zip(leaves).is_some_and(|(a, b)| a.dot(b).abs() >= PARALLEL);
     let beside = |end: &OnSide| {
         let (own, other) = (end.own.normal()?, end.beside.normal()?);
         let normal = if own.dot(other) < 0.0 { -other } else { other };
@@ -168,7 +173,7 @@ fn leads_over(way: &Crossing, from: usize, sides: &[FaceSide]) -> bool {
             way.peak >= times * k.abs() && way.peak >= MORE_CURVED / FLAT_RADIUS
         })
     };
-    out && (TURN.0..=TURN.1).contains(&turn) && way.ends.iter().all(curved)
+    out && beside_each_other && (TURN.0..=TURN.1).contains(&turn) && way.ends.iter().all(curved)
 }
 
 /// The side whose join runs nearest to a point.

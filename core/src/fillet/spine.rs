@@ -58,7 +58,7 @@ pub fn stations(sheets: &Sheets<'_>, graph: &JoinGraph, id: FaceId, sides: &[Fac
         let between = |pair: &[FilletStation]| {
             let [a, b] = pair else { return None };
             let plane = Plane::through(a.spine.lerp(b.spine, 0.5), a.direction + b.direction)?;
-            let near = Point2::new(0.5 * (a.uv.u + b.uv.u), 0.5 * (a.uv.v + b.uv.v));
+            let near = Point2::new(0.5 * (a.middle.u + b.middle.u), 0.5 * (a.middle.v + b.middle.v));
             let wanted = a.spine.distance(b.spine) > APART && differ(a, b);
             wanted.then(|| Cut::through(sheets, graph, &face, &first, &plane, near).map(|c| (plane, c)).and_then(read)).flatten()
         };

@@ -40,6 +40,8 @@ pub struct FilletStation {
     pub tightest: Point3,
     /// Parameters there, on the fillet's face.
     pub uv: Point2,
+    /// Parameters half way along the section.
+    pub middle: Point2,
     /// Turn of the section, degrees.
     pub turn: f64,
     /// True where the fillet is on the outside of the bend, seen from the skin's outward side.
@@ -90,6 +92,7 @@ impl FilletStation {
             radius: 1.0 / summit.curvature,
             tightest: summit.point,
             uv: summit.uv,
+            middle: cut.middle()?,
             turn: cut.turn.abs().to_degrees(),
             convex: cut.turn * graph.orientation.sign(face.id) < 0.0,
             lead: cut.lead_in(summit.curvature),

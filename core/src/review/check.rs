@@ -2,6 +2,7 @@
 
 use super::Prepared;
 use super::import::ImportRecord;
+use super::fillets::FilletsRecord;
 use super::layout::LayoutRecord;
 use super::lines::{CornerRecord, FeatureRecord};
 use super::number::Number;
@@ -53,6 +54,8 @@ pub struct Check {
     pub skins: Vec<SkinRecord>,
     /// How it is built of patches.
     pub layout: LayoutRecord,
+    /// Fillets.
+    pub fillets: FilletsRecord,
     /// How the model lies to its centre plane; None of a model without faces.
     pub mirror: Option<MirrorRecord>,
     /// Findings, worst first.
@@ -136,6 +139,7 @@ impl Check {
             overlaps: graph.overlaps.iter().map(|o| OverlapRecord::new(o, graph.is_copy(o.inner))).collect(),
             skins: graph.orientation.skins.iter().map(SkinRecord::new).collect(),
             layout: LayoutRecord::new(&subject),
+            fillets: FilletsRecord::new(&subject),
             mirror: graph.mirror.as_ref().map(MirrorRecord::new),
             findings: findings.iter().map(FindingRecord::new).collect(),
         }

@@ -7,6 +7,7 @@ mod combs;
 #[cfg(test)]
 mod combs_tests;
 mod face_layout;
+mod fillets;
 mod form;
 mod import;
 mod layout;
@@ -29,6 +30,7 @@ pub use check::{Check, CheckError};
 pub use comb::{Comb, MOST_TEETH, Tooth};
 pub use combs::{Way, border_combs, iso_combs, join_combs};
 pub use face_layout::{FaceLayout, SplineLayout, face_layouts};
+pub use fillets::{FilletRecord, FilletsRecord};
 pub use form::{FORM_SHARES, FormRanges, form_ranges};
 pub use import::{DoubtRecord, GuessRecord, ImportRecord, MeshRecord, RemarkRecord, RepairRecord, UnitRecord, UntrimmedRecord};
 pub use layout::{BreakRecord, ChainEndRecord, ChainRecord, CrossingRecord, LayoutRecord, RoleRecord, TinyRecord};

@@ -1,4 +1,4 @@
-//! The limits of the four orders and of the measures of control rows as the page shows and changes them.
+//! The limits of the four orders and of the measures of control rows and fillets as the page shows and changes them.
 
 use super::entries::Entries;
 use super::plain;
@@ -15,7 +15,7 @@ struct Order {
     measures: &'static [MeasureId],
 }
 
-const ORDERS: [Order; 7] = [
+const ORDERS: [Order; 10] = [
     Order { name: "g0", unit: "mm", measures: &[MeasureId::JoinPosition, MeasureId::CentrePosition] },
     Order { name: "g1", unit: "deg", measures: &[MeasureId::JoinTangent, MeasureId::CentreTangent] },
     Order { name: "g2", unit: "share", measures: &[MeasureId::JoinCurvature] },
@@ -23,6 +23,9 @@ const ORDERS: [Order; 7] = [
     Order { name: "evenness", unit: "", measures: &[MeasureId::RowsEvenness] },
     Order { name: "agreement", unit: "", measures: &[MeasureId::RowsAgreement] },
     Order { name: "turning", unit: "", measures: &[MeasureId::RowsTurning] },
+    Order { name: "radius", unit: "mm", measures: &[MeasureId::FilletRadius] },
+    Order { name: "balance", unit: "share", measures: &[MeasureId::FilletBalance] },
+    Order { name: "opening", unit: "deg", measures: &[MeasureId::FilletOpening] },
 ];
 
 /// Polish, fix, serious; null for no limit.
@@ -57,7 +60,7 @@ impl Wanted {
     }
 }
 
-/// {g0…g3, evenness, agreement, turning: {unit, limits: [polish, fix, serious], usual}} of a zone.
+/// {g0…g3, evenness, agreement, turning, radius, balance, opening: {unit, limits: [polish, fix, serious], usual}} of a zone.
 pub fn limits(now: &Yardstick, usual: &Yardstick, zone: Zone) -> Result<JsValue, JsValue> {
     let of = |yardstick: &Yardstick, order: &Order| {
         let found = order.measures.first().and_then(|&m| yardstick.limits(m, zone)).copied();

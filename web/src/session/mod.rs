@@ -5,6 +5,7 @@ mod centre_pack;
 mod comb_pack;
 mod entries;
 mod face_pack;
+mod fillets_pack;
 mod finding_pack;
 mod form_pack;
 mod join_pack;
