@@ -12,13 +12,14 @@
 //!
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
-//! `tessellate`, `layout`, `joins`, `flow`, `section`, `finding`, `measure`, `review`, `demo`.
+//! `tessellate`, `layout`, `joins`, `flow`, `section`, `gap`, `finding`, `measure`, `review`, `demo`.
 #![forbid(unsafe_code)]
 
 pub mod demo;
 pub mod exchange;
 pub mod finding;
 pub mod flow;
+pub mod gap;
 pub mod geometry;
 pub mod highlight;
 pub mod joins;

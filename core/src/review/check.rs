@@ -1,6 +1,7 @@
 //! The check as one record.
 
 use super::Prepared;
+use super::gaps::GapsRecord;
 use super::import::ImportRecord;
 use super::layout::LayoutRecord;
 use super::lines::{CornerRecord, FeatureRecord};
@@ -53,6 +54,8 @@ pub struct Check {
     pub skins: Vec<SkinRecord>,
     /// How it is built of patches.
     pub layout: LayoutRecord,
+    /// Gaps between panels, and edges.
+    pub gaps: GapsRecord,
     /// How the model lies to its centre plane; None of a model without faces.
     pub mirror: Option<MirrorRecord>,
     /// Findings, worst first.
@@ -136,6 +139,7 @@ impl Check {
             overlaps: graph.overlaps.iter().map(|o| OverlapRecord::new(o, graph.is_copy(o.inner))).collect(),
             skins: graph.orientation.skins.iter().map(SkinRecord::new).collect(),
             layout: LayoutRecord::new(&subject),
+            gaps: GapsRecord::new(&subject),
             mirror: graph.mirror.as_ref().map(MirrorRecord::new),
             findings: findings.iter().map(FindingRecord::new).collect(),
         }
