@@ -15,8 +15,8 @@ const ABSOLUTE = { g2: '1/mm', g3: '1/mm2' };
 /** Share of an edge above which nothing of it counts as free: ends of joins are searched for to a tolerance. */
 const LEFT_FREE = 0.999;
 
-/** Measures whose values bear on sharp edges and pinch points. */
-const BEARS_ON_SAFETY = /^(gap|edge)\.|^join\.(position|open)$/;
+/** Measures whose values bear on sharp edges and pinch points, and whose remedy does not say so itself. */
+const BEARS_ON_SAFETY = /^gap\.(width|flush|parallel)$|^edge\.(trim|flange|line)$|^join\.(position|open)$/;
 
 export function mountCard(root, store) {
   store.watch(

@@ -12,7 +12,7 @@
 //!
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
-//! `tessellate`, `layout`, `joins`, `flow`, `section`, `fillet`, `finding`, `measure`, `review`, `demo`.
+//! `tessellate`, `layout`, `joins`, `flow`, `section`, `fillet`, `gap`, `finding`, `measure`, `review`, `demo`.
 #![forbid(unsafe_code)]
 
 pub mod demo;
@@ -20,6 +20,7 @@ pub mod exchange;
 pub mod fillet;
 pub mod finding;
 pub mod flow;
+pub mod gap;
 pub mod geometry;
 pub mod highlight;
 pub mod joins;

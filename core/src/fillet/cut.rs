@@ -39,7 +39,14 @@ const CORRECTIONS: usize = 8;
 impl Cut {
     /// Through the place of the face in `plane` next to `near`; it starts at one of the sides `first`. None where it does not lead
     /// from one of these to another side.
-    pub fn through(sheets: &Sheets<'_>, graph: &JoinGraph, face: &FaceOf<'_>, first: &[usize], plane: &Plane, near: Point2) -> Option<Self> {
+    pub fn through(
+        sheets: &Sheets<'_>,
+        graph: &JoinGraph,
+        face: &FaceOf<'_>,
+        first: &[usize],
+        plane: &Plane,
+        near: Point2,
+    ) -> Option<Self> {
         let uv = onto(face, plane, near)?;
         let heading = place(face.surface, plane, uv, plane.normal.any_orthonormal_vector(), 0.0)?.heading;
         let half = |heading| across(face.surface, &face.region, plane, uv, heading, face.pace);

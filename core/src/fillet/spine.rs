@@ -76,9 +76,7 @@ pub fn stations(sheets: &Sheets<'_>, graph: &JoinGraph, id: FaceId, sides: &[Fac
 fn differ(a: &FilletStation, b: &FilletStation) -> bool {
     let off = |x: f64, y: f64| (x - y).abs() > CHANGE * x.abs().max(y.abs());
     let settings = match (&a.setting, &b.setting) {
-        (Some(x), Some(y)) => {
-            off(x.opening, y.opening) || x.setbacks.iter().zip(y.setbacks).any(|(&x, y)| off(x, y))
-        }
+        (Some(x), Some(y)) => off(x.opening, y.opening) || x.setbacks.iter().zip(y.setbacks).any(|(&x, y)| off(x, y)),
         (x, y) => x.is_some() != y.is_some(),
     };
     settings || off(a.radius, b.radius)

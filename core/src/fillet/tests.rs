@@ -50,7 +50,11 @@ fn hold(name: &str, [a, fillet, b]: [&Plane2; 3], carry: Carry, known: Known) ->
         near(setting.equal, mean * real::tan(0.5 * known.opening.to_radians()), 2e-3, "equal radius");
         let tangents = s.tangents.expect("tangent lines that meet");
         let apart = real::hypot(known.edge[0] - known.tangents[0], known.edge[1] - known.tangents[1]);
-        assert!((setting.edge.distance(tangents) - apart).abs() <= 2e-3 * mean, "{name}: X_t and X_e are {} apart, not {apart}", setting.edge.distance(tangents));
+        assert!(
+            (setting.edge.distance(tangents) - apart).abs() <= 2e-3 * mean,
+            "{name}: X_t and X_e are {} apart, not {apart}",
+            setting.edge.distance(tangents)
+        );
     }
     chain.clone()
 }
@@ -128,7 +132,9 @@ fn round_fillets_between_planes() {
 
 #[test]
 fn conic_fillets_of_known_setbacks_between_planes() {
-    for (opening, setbacks, w) in [(90.0, [7.0, 10.0], core::f64::consts::FRAC_1_SQRT_2), (70.0, [4.0, 9.0], 0.6), (130.0, [12.0, 8.0], 0.5)] {
+    for (opening, setbacks, w) in
+        [(90.0, [7.0, 10.0], core::f64::consts::FRAC_1_SQRT_2), (70.0, [4.0, 9.0], 0.6), (130.0, [12.0, 8.0], 0.5)]
+    {
         let sides = straight(opening, setbacks);
         let (p, q) = ends(&sides);
         let fillet = Plane2::conic(p, [0.0, 0.0], q, w);

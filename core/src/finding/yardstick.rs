@@ -70,6 +70,8 @@ pub struct Yardstick {
     pub rows: Vec<Row>,
     /// The direction in which the part leaves its tool, of any length but 0; None: draft is not looked at.
     pub pull: Option<Vec3>,
+    /// Width, mm, that gaps between panels are meant to have: limits of `gap.width` are for the difference from it.
+    pub gap_width: f64,
 }
 
 /// Absolute curvature jump below which a relative one is not seen, 1/mm. Larger: breaks on gently crowned panels go
@@ -77,6 +79,9 @@ pub struct Yardstick {
 const CURVATURE_FLOOR: f64 = 2e-5;
 /// The same for the curvature slope, 1/mm². Common practice, no source.
 const SLOPE_FLOOR: f64 = 2e-7;
+
+/// Usual width of the gaps between panels, mm. Common practice, no source.
+const GAP_WIDTH: f64 = 3.5;
 
 impl Limits {
     /// The worst severity `value` reaches, with the limit it passed; None when it keeps them all.
@@ -168,8 +173,18 @@ impl Default for Yardstick {
             row(FilletBalance, AtLeast, 0.0, [[0.9, 0.8, 0.6], [0.7, NONE, NONE], [NONE; 3]]),
             row(FilletOpening, AtLeast, 0.0, [[75.0, 60.0, 40.0], [60.0, 40.0, NONE], [NONE; 3]]),
             row(FilletLeadIn, AtLeast, 0.0, [[NONE; 3]; 3]),
+            // Which width is meant is a matter of design, so that none is serious.
+            row(GapWidth, AtMost, 0.0, [[0.5, 1.5, NONE], [1.0, NONE, NONE], [NONE; 3]]),
+            row(GapFlush, AtMost, 0.0, [[0.5, 1.0, 2.0], [1.0, 2.0, NONE], [NONE; 3]]),
+            row(GapParallel, AtMost, 0.0, [[0.5, 0.75, 2.0], [0.75, 2.0, NONE], [NONE; 3]]),
+            row(GapEdgeRadius, AtLeast, 0.0, [[0.5, 0.3, NONE], [0.5, NONE, NONE], [NONE; 3]]),
+            // 2.5 mm: UN Regulation No. 26, external projections (from memory).
+            row(EdgeExposed, AtLeast, 0.0, [[2.5, 1.0, NONE], [2.5, NONE, NONE], [NONE; 3]]),
+            row(EdgeTrim, AtMost, 0.0, [[0.01, 0.05, NONE], [0.02, 0.1, NONE], [0.05, NONE, NONE]]),
+            // How wide a flange must be goes by what is done with it.
+            row(EdgeFlange, AtLeast, 0.0, [[NONE; 3]; 3]),
         ];
-        Self { rows, pull: None }
+        Self { rows, pull: None, gap_width: GAP_WIDTH }
     }
 }
 

@@ -81,7 +81,21 @@ impl Boxes {
         found
     }
 
+    /// True when a box comes within `radius` of `p`.
+    pub fn any_near(&self, p: Point3, radius: f64) -> bool {
+        let at = p.to_vec();
+        self.find(|low, high| (low - at).max(at - high).max(Vec3::ZERO).length() <= radius, |_| true)
+    }
+
     fn each(&self, wanted: impl Fn(Vec3, Vec3) -> bool, mut found: impl FnMut(usize)) {
+        self.find(wanted, |id| {
+            found(id);
+            false
+        });
+    }
+
+    /// Until `found` says that it is enough; true when it did.
+    fn find(&self, wanted: impl Fn(Vec3, Vec3) -> bool, mut found: impl FnMut(usize) -> bool) -> bool {
         let mut open = vec![0usize];
         while let Some(i) = open.pop() {
             let Some(node) = self.nodes.get(i) else { continue };
@@ -94,8 +108,11 @@ impl Boxes {
                 continue;
             }
             let leaf = self.items.iter().skip(node.first).take(node.count);
-            leaf.filter(|b| wanted(b.low, b.high)).for_each(|b| found(b.id));
+            if leaf.filter(|b| wanted(b.low, b.high)).any(|b| found(b.id)) {
+                return true;
+            }
         }
+        false
     }
 }
 
@@ -151,6 +168,7 @@ mod tests {
             let on = |b: &Item| (-4000..=4000).map(|i| off(b, p.to_vec() + d * (f64::from(i) * 0.01))).fold(f64::INFINITY, f64::min);
             let met: Vec<usize> = items.iter().filter(|b| on(b) == 0.0).map(|b| b.id).collect();
             let tree = Boxes::new(items.clone());
+            prop_assert_eq!(tree.any_near(p, radius), !near.is_empty());
             prop_assert_eq!(sorted(tree.near(p, radius)), near);
             let passed = tree.on_line(p, d);
             prop_assert!(met.iter().all(|id| passed.contains(id)));

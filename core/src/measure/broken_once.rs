@@ -30,11 +30,13 @@ fn findings_of(model: &Model, zone: Zone) -> Vec<Finding> {
     judged(model, zone, &Yardstick::default())
 }
 
-/// All but what is read over whole panels of form, and of how they are built: these sheets are wavy, flat, or cut in two on purpose.
+/// All but what is read over whole panels of form, of how they are built, and of their edges: these sheets are wavy, flat, or cut in two
+/// on purpose, and end in bare outlines.
 fn judged(model: &Model, zone: Zone, yardstick: &Yardstick) -> Vec<Finding> {
     let of_form = |f: &Finding| matches!(f.measure, MeasureId::FormHollow | MeasureId::FormLowCrown | MeasureId::FormDip);
     let built = |f: &Finding| f.measure.text().starts_with("rows.") || f.measure == MeasureId::LayoutSplit;
-    all_findings(model, zone, yardstick).into_iter().filter(|f| !of_form(f) && !built(f)).collect()
+    let edge = |f: &Finding| f.measure.text().starts_with("edge.");
+    all_findings(model, zone, yardstick).into_iter().filter(|f| !of_form(f) && !built(f) && !edge(f)).collect()
 }
 
 pub(super) fn all_findings(model: &Model, zone: Zone, yardstick: &Yardstick) -> Vec<Finding> {

@@ -8,12 +8,18 @@ use crate::math::{Frame, Interval, Point3, Vec3, real};
 use crate::model::{Face, Model};
 use crate::progress::Silent;
 
-/// Parts of surfaces over rectangles of their parameters, measured.
+/// Parts of surfaces over rectangles of their parameters, measured; all but their edges, which are bare outlines, some across a gap.
 pub(super) fn findings(parts: Vec<(Surface, Interval, Interval)>) -> Vec<Finding> {
     held_to(&Yardstick::default(), parts)
 }
 
 fn held_to(yardstick: &Yardstick, parts: Vec<(Surface, Interval, Interval)>) -> Vec<Finding> {
+    let edge = |f: &Finding| ["edge.", "gap."].iter().any(|kind| f.measure.text().starts_with(kind));
+    all_of(yardstick, parts).into_iter().filter(|f| !edge(f)).collect()
+}
+
+/// The same with their edges.
+pub(super) fn all_of(yardstick: &Yardstick, parts: Vec<(Surface, Interval, Interval)>) -> Vec<Finding> {
     let domains: Vec<Option<Domain>> = parts.iter().map(|(s, u, v)| Domain::rectangle(s, *u, *v).ok()).collect();
     let areas: Vec<f64> = parts.iter().zip(&domains).map(|(p, d)| d.as_ref().unwrap().area(&p.0)).collect();
     let faces = parts.into_iter().map(|p| Face::whole(p.0)).collect();

@@ -21,9 +21,8 @@ fn unbalanced(subject: &Subject<'_>, judge: &Judge<'_>, fillet: &Fillet) -> Opti
     let told = fillet.stations.iter().filter_map(|s| Some((s, s.setting?)));
     let (worst, setting) = told.min_by(|a, b| a.1.balance().total_cmp(&b.1.balance()))?;
     let grade = judge.yardstick.grade(MeasureId::FilletBalance, judge.zone, setting.balance())?;
-    let found = on_fillet(MeasureId::FilletBalance, setting.balance(), grade, fillet, worst, |s| {
-        s.setting.is_some_and(|s| s.balance() < grade.1)
-    });
+    let found =
+        on_fillet(MeasureId::FilletBalance, setting.balance(), grade, fillet, worst, |s| s.setting.is_some_and(|s| s.balance() < grade.1));
     Some(found.remedy(remedy(subject, worst, &setting, grade.1.max(WANTED))))
 }
 

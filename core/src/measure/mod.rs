@@ -7,6 +7,9 @@ mod centre_curvature_slope;
 mod centre_mirror;
 mod centre_position;
 mod centre_tangent;
+mod edge_exposed;
+mod edge_flange;
+mod edge_trim;
 mod fair;
 mod fair_stripes;
 mod fillet_balance;
@@ -23,6 +26,10 @@ mod form_offset;
 mod form_radius;
 mod form_ramp;
 mod form_ridge_sign;
+mod gap_edge_radius;
+mod gap_flush;
+mod gap_parallel;
+mod gap_width;
 mod good;
 mod highlight_climb;
 mod highlight_gap;
@@ -47,6 +54,7 @@ mod memo;
 mod merges;
 mod needed;
 mod net_rows;
+mod on_gap;
 mod on_join;
 mod one_cause;
 mod panel_sections;
@@ -63,9 +71,13 @@ mod tight_places;
 #[cfg(test)]
 mod broken_build;
 #[cfg(test)]
+mod broken_edges;
+#[cfg(test)]
 mod broken_fair;
 #[cfg(test)]
 mod broken_form;
+#[cfg(test)]
+mod broken_gaps;
 #[cfg(test)]
 mod broken_once;
 #[cfg(test)]
@@ -216,7 +228,18 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::FilletRadius, what: "smallest radius of a fillet", find: fillet_radius::find },
     Measure { id: MeasureId::FilletBalance, what: "smaller over larger setback of a fillet", find: fillet_balance::find },
     Measure { id: MeasureId::FilletOpening, what: "angle of the theoretical edge under a fillet", find: fillet_opening::find },
-    Measure { id: MeasureId::FilletLeadIn, what: "share of its setback in which a fillet takes up its curvature", find: fillet_lead_in::find },
+    Measure {
+        id: MeasureId::FilletLeadIn,
+        what: "share of its setback in which a fillet takes up its curvature",
+        find: fillet_lead_in::find,
+    },
+    Measure { id: MeasureId::GapWidth, what: "width of a gap against the one that is meant", find: gap_width::find },
+    Measure { id: MeasureId::GapFlush, what: "height of one panel over the other across a gap", find: gap_flush::find },
+    Measure { id: MeasureId::GapParallel, what: "change of a gap's width along it", find: gap_parallel::find },
+    Measure { id: MeasureId::GapEdgeRadius, what: "radius of the edges at a gap", find: gap_edge_radius::find },
+    Measure { id: MeasureId::EdgeExposed, what: "radius of edges that can be touched", find: edge_exposed::find },
+    Measure { id: MeasureId::EdgeTrim, what: "distance of edges from the surfaces they trim", find: edge_trim::find },
+    Measure { id: MeasureId::EdgeFlange, what: "width of flanges and hems", find: edge_flange::find },
 ];
 
 /// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.

@@ -1,8 +1,9 @@
 //! The check as one record.
 
 use super::Prepared;
-use super::import::ImportRecord;
 use super::fillets::FilletsRecord;
+use super::gaps::GapsRecord;
+use super::import::ImportRecord;
 use super::layout::LayoutRecord;
 use super::lines::{CornerRecord, FeatureRecord};
 use super::number::Number;
@@ -56,6 +57,8 @@ pub struct Check {
     pub layout: LayoutRecord,
     /// Fillets.
     pub fillets: FilletsRecord,
+    /// Gaps between panels, and edges.
+    pub gaps: GapsRecord,
     /// How the model lies to its centre plane; None of a model without faces.
     pub mirror: Option<MirrorRecord>,
     /// Findings, worst first.
@@ -140,6 +143,7 @@ impl Check {
             skins: graph.orientation.skins.iter().map(SkinRecord::new).collect(),
             layout: LayoutRecord::new(&subject),
             fillets: FilletsRecord::new(&subject),
+            gaps: GapsRecord::new(&subject),
             mirror: graph.mirror.as_ref().map(MirrorRecord::new),
             findings: findings.iter().map(FindingRecord::new).collect(),
         }
