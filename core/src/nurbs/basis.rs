@@ -25,9 +25,9 @@ impl<const K: usize> BasisDerivs<K> {
     /// (NB eq. 2.7), so no table of all degrees is kept.
     pub fn at(knots: &KnotVector, span: usize, t: f64, order: usize) -> Self {
         let p = knots.degree();
-        let mut rows = [[0.0; ORDER]; K];
+        // Written in place: this is where most of a reading's time goes, and a row more to clear or to copy is felt.
+        let mut basis = Self { first: span - p, rows: [[0.0; ORDER]; K] };
         let mut n = [0.0; ORDER];
-        let (mut left, mut right) = ([0.0; ORDER + 1], [0.0; ORDER + 1]);
         let k = knots.knots();
         n[0] = 1.0;
         let highest = order.min(K - 1).min(p);
@@ -35,41 +35,51 @@ impl<const K: usize> BasisDerivs<K> {
             // Functions of degree p − m, differenced m times, are the m-th derivative.
             let m = p - d;
             if m <= highest {
-                rows[m] = n;
+                let row = &mut basis.rows[m];
+                for (value, &function) in row.iter_mut().zip(&n[..=d]) {
+                    *value = function;
+                }
                 for e in d + 1..=p {
-                    difference(&mut rows[m], k, span, e);
+                    difference(row, k, span, e);
                 }
             }
             if d < p {
-                raise(&mut n, &mut left, &mut right, k, span, t, d + 1);
+                raise(&mut n, k, span, t, d + 1);
             }
         }
-        Self { first: span - p, rows }
+        basis
     }
 }
 
+/// The d knots up to the start of a span, and the d knots from its end on.
+#[inline]
+fn around(k: &[f64], span: usize, d: usize) -> impl Iterator<Item = (&f64, &f64)> {
+    k[span + 1 - d..=span].iter().zip(&k[span + 1..=span + d])
+}
+
 /// From functions of degree d − 1 to degree d on the same span.
-fn raise(n: &mut [f64; ORDER], left: &mut [f64; ORDER + 1], right: &mut [f64; ORDER + 1], k: &[f64], span: usize, t: f64, d: usize) {
-    left[d] = t - k[span + 1 - d];
-    right[d] = k[span + d] - t;
+#[inline]
+fn raise(n: &mut [f64; ORDER], k: &[f64], span: usize, t: f64, d: usize) {
     let mut saved = 0.0;
-    for r in 0..d {
-        let share = n[r] / (right[r + 1] + left[d - r]);
-        n[r] = saved + right[r + 1] * share;
-        saved = left[d - r] * share;
+    for (value, (low, high)) in n.iter_mut().zip(around(k, span, d)) {
+        let (left, right) = (t - low, high - t);
+        let share = *value / (right + left);
+        *value = saved + right * share;
+        saved = left * share;
     }
     n[d] = saved;
 }
 
 /// Replaces coefficients over functions of degree d − 1 by those of the derivative over degree d.
+#[inline]
 fn difference(row: &mut [f64; ORDER], k: &[f64], span: usize, d: usize) {
     let mut before = 0.0;
-    for r in 0..=d {
-        let i = span - d + r;
-        let here = if r < d { row[r] / (k[i + d + 1] - k[i + 1]) } else { 0.0 };
-        row[r] = d as f64 * (before - here);
+    for (value, (low, high)) in row.iter_mut().zip(around(k, span, d)) {
+        let here = *value / (high - low);
+        *value = d as f64 * (before - here);
         before = here;
     }
+    row[d] = d as f64 * before;
 }
 
 #[cfg(test)]

@@ -133,9 +133,10 @@ impl Surface {
             let base = (bu.first + r) * nv + bv.first;
             let mut row = [Vec3::ZERO; K];
             let mut row_w = [0.0; K];
-            for c in 0..=pv {
-                let p = self.points[base + c].to_vec();
-                let weight = self.weights.as_ref().map_or(1.0, |w| w[base + c]);
+            let weights = self.weights.as_ref().map(|w| &w[base..=base + pv]);
+            for (c, p) in self.points[base..=base + pv].iter().enumerate() {
+                let p = p.to_vec();
+                let weight = weights.map_or(1.0, |w| w[c]);
                 for l in 0..=order {
                     let n = bv.rows[l][c] * weight;
                     row[l] += p * n;
