@@ -1,6 +1,5 @@
 //! Trims come near: the rim of a disc and of a tube as drawn, against the exact circle in double precision.
 
-use std::collections::BTreeSet;
 use std::time::Duration;
 
 use base64::Engine;
@@ -50,7 +49,7 @@ fn packet(model: &Model, chord: Option<f64>) -> FacePacket {
     let domains = [model.domain(id).ok()];
     let tolerance = Tolerance::for_model(model);
     let tessellator = match chord {
-        Some(chord) => Tessellator::sharp(model, &domains, &tolerance, chord, &BTreeSet::from([id])),
+        Some(chord) => Tessellator::sharp(model, &domains, &tolerance, chord, &[id]),
         None => Tessellator::new(model, &domains, &tolerance),
     };
     // Border lines are ink over the border and would be measured instead.
