@@ -14,6 +14,7 @@ import { mountJoinControls } from './join-controls.js';
 import { mountLampControls } from './lamp-controls.js';
 import { mountLampHandles } from './lamp-handles.js';
 import { createLampPlay } from './lamp-play.js';
+import { mountGapControls } from './gap-controls.js';
 import { mountLayout } from './layout-controls.js';
 import { mountLedger } from './ledger.js';
 import { mountLegend } from './legend.js';
@@ -79,6 +80,7 @@ mountPasses(at('passes'), store, {
     mountFaceCombs(block(), store);
     mountSectionControls(block(), store);
   },
+  gaps: (root) => mountGapControls(root, store),
 });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);

@@ -4,6 +4,7 @@
 import { tidy, wrapped } from './lamp-rig.js';
 import { diagonal } from './records.js';
 import { createFeed } from './scene-feed.js';
+import { tellGaps } from './gap-scene.js';
 import { tellChains, tellClasses } from './layout-scene.js';
 import { rowAt } from './rows.js';
 import { NET, tellNets, tellRows } from './scene-rows.js';
@@ -31,6 +32,7 @@ const TOLD = [
   [tellLines, ({ work }) => [work.lines, work.cornersOn, work.pass, work.selection]],
   [tellClasses, ({ work }) => [work.layout, work.form, work.pass]],
   [tellChains, ({ work }) => [work.layout, work.layoutView, work.pass, work.selection]],
+  [tellGaps, ({ work }) => [work.gaps, work.gapView, work.edgesFound, work.pass, work.selection, work.findings]],
   [tellRows, ({ work }) => [work.rows, work.rowsFound, work.limits, work.pass, work.selection]],
   [tellNets, ({ work }) => [work.rows.all, work.rows.measure, work.netsFound, work.limits, work.pass]],
   [tellMirror, ({ work }) => [work.centre, work.pass, work.model]],

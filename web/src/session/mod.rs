@@ -6,6 +6,7 @@ mod comb_pack;
 mod face_pack;
 mod finding_pack;
 mod form_pack;
+mod gap_pack;
 mod join_pack;
 mod layout_pack;
 mod limits;
