@@ -16,6 +16,7 @@ import { mountJoinControls } from './join-controls.js';
 import { mountLampControls } from './lamp-controls.js';
 import { mountLampHandles } from './lamp-handles.js';
 import { createLampPlay } from './lamp-play.js';
+import { mountGapControls } from './gap-controls.js';
 import { mountLayout } from './layout-controls.js';
 import { mountLedger } from './ledger.js';
 import { mountLegend } from './legend.js';
@@ -82,6 +83,7 @@ mountPasses(at('passes'), store, {
     mountSectionControls(block(), store);
   },
   fillets: (root) => mountFillets(root, store),
+  gaps: (root) => mountGapControls(root, store),
 });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);

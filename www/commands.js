@@ -95,6 +95,14 @@ export function createCommands(store, scene) {
     lines: ({ lines }) => store.dispatch({ type: 'lines-known', lines }),
     layout: ({ layout }) => store.dispatch({ type: 'layout-known', layout }),
     fillets: ({ fillets }) => store.dispatch({ type: 'fillets-known', fillets }),
+    gaps({ job, gaps }) {
+      store.dispatch({ type: 'gaps-known', gaps });
+      gapping.answered(job);
+    },
+    edges({ job, wish, between }) {
+      store.dispatch({ type: 'edges-found', edgesFound: { wish, between } });
+      pairing.answered(job);
+    },
     'centre-rows': ({ rows }) => store.dispatch({ type: 'centre-rows', rows }),
     rows({ job, wish, rows }) {
       if (wantedRows(store.state.work) === wish.face) store.dispatch({ type: 'rows-found', face: wish.face, rows });
@@ -177,7 +185,12 @@ export function createCommands(store, scene) {
     const measure = wantedNets(work);
     return measure && work.netsFound?.measure !== measure ? workers.ask('nets', { measure }) : 0;
   });
-  const forgetAsked = () => [grading, probing, combing, cutting, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
+  const gapping = createAsking(() => (store.state.work.model && store.state.work.pass === 'gaps' ? workers.ask('gaps', {}) : 0));
+  const pairing = createAsking(() => {
+    const { first, second } = store.state.work.gapView;
+    return first !== null && second !== null ? workers.ask('edges', { first, second }) : 0;
+  });
+  const forgetAsked = () => [gapping, pairing, grading, probing, combing, cutting, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
 
   /** After joins were not looked for anew: distance and plane are again those that the ones there are were found with. */
   function keepSearch() {
@@ -286,6 +299,10 @@ export function createCommands(store, scene) {
     if (asked && work.model && lined && !work.lines) workers.lines();
     if (opened && work.model && work.pass === 'layout' && !work.layout) workers.layout();
     if (opened && work.model && work.pass === 'fillets' && !work.fillets) workers.fillets();
+    // Limits colour gaps, too.
+    if (work.pass === 'gaps' && ((opened && !work.gaps) || work.limits !== before.work.limits)) gapping.changed();
+    const { gapView: view } = work;
+    if (view.first !== before.work.gapView.first || view.second !== before.work.gapView.second) pairing.changed();
     if (opened && work.model && work.pass === 'centre' && !work.centreRows) workers.centreRows();
     if (wantedRows(work) !== wantedRows(before.work) || work.model !== before.work.model) rowing.changed();
     if (wantedNets(work) !== wantedNets(before.work) || work.model !== before.work.model) netting.changed();

@@ -19,11 +19,12 @@ const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 /** The legend stands on the canvas while joins or surfaces are coloured or a face is hatched. */
 export function mountLegend(root, store, scene) {
   store.watch(
-    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.rows.measure, work.centre],
+    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.rows.measure, work.centre, work.gaps, work.gapView.value],
     (state) => {
       const { work } = state;
       const own = {
         layout: () => layoutLegend(work),
+        gaps: () => gapLegend(work),
         rows: () => legend(work.rows.measure, work),
         joins: () => legend(work.measure, work),
         centre: () => (centreMap(work) ? formLegend(state, scene.formColours) : legend(work.measure, work)),
@@ -34,14 +35,22 @@ export function mountLegend(root, store, scene) {
   );
 }
 
-function legend(measure, { limits, ramp: colours }) {
+/** Of the value that colours gaps; none before they are known. */
+function gapLegend({ gaps, gapView: { value }, ramp: colours }) {
+  const unit = texts.gaps.unit[value];
+  return gaps?.between.length > 0 && legend(value, { limits: { [value]: { unit, limits: gaps.limits[value] } }, ramp: colours }, [texts.gaps.legend, ` ${texts.gaps.judged[value]}, ${unit}`]);
+}
+
+function legend(measure, { limits, ramp: colours }, title) {
   const record = limits?.[measure];
   const named = Object.entries(THIRDS)
     .map(([severity, at], i) => ({ severity, at, value: record?.limits[i] ?? null }));
   return el(
     'figure',
     { class: 'legend' },
-    el('figcaption', {}, el('b', {}, texts.rows.letters[measure] ?? measure.toUpperCase()), ` ${texts.rows.captions[measure] ?? texts.joins[measure === 'g3' ? 'g3long' : measure]}`, record?.unit && `, ${unitName(record.unit)}`),
+    title
+      ? el('figcaption', {}, el('b', {}, title[0]), title[1])
+      : el('figcaption', {}, el('b', {}, texts.rows.letters[measure] ?? measure.toUpperCase()), ` ${texts.rows.captions[measure] ?? texts.joins[measure === 'g3' ? 'g3long' : measure]}`, record?.unit && `, ${unitName(record.unit)}`),
     ramp(measure, named, colours),
     el(
       'ol',

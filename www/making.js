@@ -4,12 +4,13 @@ const has = (x) => x !== null && x !== undefined;
 
 /** {pull, draft, offset, radius} for the worker; null for what does not matter. */
 export function makingWish({ making, pull }) {
-  const { sheet, inner, radius, draft, least } = making;
+  const { sheet, inner, radius, draft, least, gap } = making;
   return {
     pull: draft ? pull : null,
     draft: draft && has(least) && least > 0 ? least : null,
     offset: has(sheet) || has(inner) ? (sheet ?? 0) + (inner ?? 0) : null,
     radius,
+    gap,
   };
 }
 

@@ -20,6 +20,8 @@ export const TO_WORKER = Object.freeze({
   lines: ['job'], //                             asks for feature lines and corners
   layout: ['job'], //                            asks for how the model is built of patches
   fillets: ['job'], //                           asks for fillets with their sections
+  gaps: ['job', 'wish'], //                      wish: {}: asks for gaps and edges, by the limits last judged by
+  edges: ['job', 'wish'], //                     wish: {first, second}: asks for the distance between two joins
   'centre-rows': ['job'], //                     asks for the control rows that cross the centre plane
   rows: ['job', 'wish'], //                      wish: {face}: asks for its control rows
   nets: ['job', 'wish'], //                      wish: {measure}: evenness, agreement or turning: asks for the nets of all patches
@@ -48,6 +50,8 @@ export const FROM_WORKER = Object.freeze({
   lines: ['job', 'lines'], //                    {features, corners}; lines_pack.rs
   layout: ['job', 'layout'], //                  {roles, faces, chains, corners, breaks, tiny, map}; layout_pack.rs
   fillets: ['job', 'fillets'], //                {edges, corners}; fillets_pack.rs
+  gaps: ['job', 'gaps'], //                      {between, exposed, flanges, trims, nominal, limits, levels}; gap_pack.rs
+  edges: ['job', 'wish', 'between'], //          {along, offset, change, ways}
   'centre-rows': ['job', 'rows'], //             [{face, angle, point}]
   rows: ['job', 'wish', 'rows'], //              {face, u, v}, or null where it is no spline patch; nets_pack.rs
   nets: ['job', 'wish', 'nets'], //              {points, counts, faces, values, left}

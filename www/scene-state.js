@@ -27,7 +27,7 @@ export function tellForm(viewer, state) {
 /** The stripes of the lamp rig; none where the joins or the form are what is judged. */
 export function tellStripes(viewer, { work, review }) {
   const { lamps } = review;
-  const family = ['layout', 'joins', 'centre', 'form', 'rows', 'fillets'].includes(work.pass) ? 'none' : lamps.family;
+  const family = ['layout', 'joins', 'centre', 'form', 'rows', 'fillets', 'gaps'].includes(work.pass) ? 'none' : lamps.family;
   // Beside another model the lamps are the other's.
   const { size, middle } = work.rigOf ?? { size: diagonal(work.model?.summary) || 1000 };
   viewer.set_stripes({ ...settings(lamps, family, size), middle });

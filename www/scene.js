@@ -4,6 +4,7 @@
 import { tidy, wrapped } from './lamp-rig.js';
 import { diagonal } from './records.js';
 import { createFeed } from './scene-feed.js';
+import { tellGaps } from './gap-scene.js';
 import { tellChains, tellClasses } from './layout-scene.js';
 import { chosenFillet } from './fillets.js';
 import { rowAt } from './rows.js';
@@ -34,6 +35,7 @@ const TOLD = [
   [tellClasses, ({ work }) => [work.layout, work.form, work.fillets, work.pass]],
   [tellFillets, ({ work }) => [work.fillets, work.filletView.at, chosenFillet(work), work.pass]],
   [tellChains, ({ work }) => [work.layout, work.layoutView, work.pass, work.selection]],
+  [tellGaps, ({ work }) => [work.gaps, work.gapView, work.edgesFound, work.pass, work.selection, work.findings]],
   [tellRows, ({ work }) => [work.rows, work.rowsFound, work.limits, work.pass, work.selection]],
   [tellNets, ({ work }) => [work.rows.all, work.rows.measure, work.netsFound, work.limits, work.pass]],
   [tellMirror, ({ work }) => [work.centre, work.pass, work.model]],

@@ -17,7 +17,7 @@ export const INITIAL = Object.freeze({
     plane: null, // centre plane {normal, offset} or {points}; null for the one found
     search: null, // search distance of joins, mm; null for the usual one
     // Limits that go by sheet and tool, mm and degrees, null for what is not asked; draft: undercut is looked for along the pull.
-    making: { sheet: null, inner: null, radius: null, draft: false, least: null },
+    making: { sheet: null, inner: null, radius: null, draft: false, least: null, gap: null },
     pull: [0, 0, 1], // direction that draft is measured to
     marks: {}, // finding key → {state, reason}
   },
@@ -66,6 +66,10 @@ export const INITIAL = Object.freeze({
     // The Layout pass. layout: once it has asked for it, layout_pack.rs; layoutView: what is shown, and picked while the selection is `of`.
     layout: null,
     layoutView: { roles: { primary: true, transition: true, detail: true }, all: false, chain: null, spot: null, key: null, of: null },
+    // The Gaps pass. gaps: once it has asked for them, gap_pack.rs; gapView: what is shown, and picked while the selection is `of`; at: a station; first, second: joins taken.
+    gaps: null,
+    gapView: { gap: null, of: null, value: 'width', at: null, exposed: true, first: null, second: null },
+    edgesFound: null, // {wish, between: {along, offset, change, ways}}
     centreRows: null, // [{face, angle, point}], once the Centre line pass has asked for them
     lines: null, // {features, corners}, once a pass has asked for them; lines_pack.rs
     cornersOn: false,
@@ -104,6 +108,9 @@ const withJoinsGone = (work, model) => ({
   centreRows: null,
   layout: null,
   fillets: null,
+  gaps: null,
+  gapView: { ...work.gapView, gap: null, of: null, at: null, first: null, second: null },
+  edgesFound: null,
   centre: { ...work.centre, picks: null },
   sectionsFound: null,
 });
@@ -228,6 +235,14 @@ const WORK = {
     const flown = flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight;
     return { ...work, selection, trace: null, station: null, flight: flown, layoutView: { ...work.layoutView, chain, spot, key, of: selection } };
   },
+  'gaps-known': (work, { gaps }) => ({ ...work, gaps }),
+  'set-gap-view': (work, { view }) => ({ ...work, gapView: { ...work.gapView, ...view } }),
+  'choose-gap': (work, { gap, flight }) => {
+    const selection = { ...NOTHING_CHOSEN };
+    const flown = flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight;
+    return { ...work, selection, trace: null, station: null, flight: flown, gapView: { ...work.gapView, gap, at: null, of: selection } };
+  },
+  'edges-found': (work, { edgesFound }) => ({ ...work, edgesFound }),
   'centre-rows': (work, { rows }) => ({ ...work, centreRows: rows }),
   'set-sections': (work, { sections }) => ({ ...work, sections: { ...work.sections, ...sections } }),
   'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),

@@ -47,6 +47,10 @@ self.onmessage = async ({ data }) => {
       self.postMessage({ type: 'layout', job: data.job, layout: session.layout() });
     } else if (data.type === 'fillets') {
       self.postMessage({ type: 'fillets', job: data.job, fillets: session.fillets() });
+    } else if (data.type === 'gaps') {
+      self.postMessage({ type: 'gaps', job: data.job, gaps: session.gaps() });
+    } else if (data.type === 'edges') {
+      self.postMessage({ type: 'edges', job: data.job, wish: data.wish, between: session.edges(data.wish) });
     } else if (data.type === 'centre-rows') {
       self.postMessage({ type: 'centre-rows', job: data.job, rows: session.rows_at_centre() });
     } else if (data.type === 'rows') {

@@ -31,6 +31,7 @@ export const page = {
     rows: 'Control rows',
     joins: 'Joins',
     fillets: 'Fillets',
+    gaps: 'Gaps',
     count: (n) => (n === 1 ? '1 open finding' : `${n} open findings`),
   },
 

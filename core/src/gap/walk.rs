@@ -46,6 +46,8 @@ pub(super) struct Stop {
     pub uv: Point2,
     pub point: Point3,
     pub tangent: Vec3,
+    /// Derivatives by the parameters.
+    pub by_uv: (Vec3, Vec3),
     /// Curvature as a plane curve, 1/mm: positive where it bends towards `up` carried along with the tangent.
     pub curvature: f64,
 }
@@ -73,25 +75,24 @@ impl Cut<'_> {
                 let tangent = if tangent.dot(ahead) < 0.0 { -tangent } else { tangent };
                 let up = self.along.cross(tangent) * self.turn;
                 let curvature = section(&d, normal, tangent)?.curvature / normal.dot(up);
-                return Some(Stop { uv, point: d.s, tangent, curvature });
+                return Some(Stop { uv, point: d.s, tangent, by_uv: (d.su, d.sv), curvature });
             }
-            uv = moved(uv, &d, across * (-off / across.length_squared()))?;
+            uv = moved(uv, (d.su, d.sv), across * (-off / across.length_squared()))?;
         }
         None
     }
 
     /// The place a distance further on.
     pub fn on(&self, from: &Stop, distance: f64) -> Option<Stop> {
-        let d = self.surface.derivs(from.uv.u, from.uv.v, 1);
-        self.stop(moved(from.uv, &d, from.tangent * distance)?, from.tangent)
+        self.stop(moved(from.uv, from.by_uv, from.tangent * distance)?, from.tangent)
     }
 }
 
 /// Parameters after a move in the tangent plane.
-fn moved(uv: Point2, d: &crate::nurbs::SurfaceDerivs, by: Vec3) -> Option<Point2> {
-    let (e, f, g) = (d.su.dot(d.su), d.su.dot(d.sv), d.sv.dot(d.sv));
+fn moved(uv: Point2, (su, sv): (Vec3, Vec3), by: Vec3) -> Option<Point2> {
+    let (e, f, g) = (su.dot(su), su.dot(sv), sv.dot(sv));
     let det = e * g - f * f;
-    let (a, b) = (by.dot(d.su), by.dot(d.sv));
+    let (a, b) = (by.dot(su), by.dot(sv));
     let next = Point2::new(uv.u + (g * a - f * b) / det, uv.v + (e * b - f * a) / det);
     next.is_finite().then_some(next)
 }
@@ -160,9 +161,8 @@ fn follow(
             roll.radius = roll.radius.min(1.0 / here.curvature.abs());
         }
         let step = (TURN / here.curvature.abs()).min(STEP);
-        // Where the section is tight in the middle of the step, the step is as short as that asks for.
-        let middle = cut.on(&here, 0.5 * step)?;
-        let step = (TURN / middle.curvature.abs()).min(step);
+        // Where the section becomes tight within the step, the step is as short as that asks for.
+        let step = if rolled { step } else { (TURN / cut.on(&here, 0.5 * step)?.curvature.abs()).min(step) };
         let next = cut.on(&here, step)?;
         *bent += 0.5 * (here.curvature + next.curvature) * step;
         let faces = |s: &Stop| s.tangent.dot(across);

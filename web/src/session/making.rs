@@ -16,6 +16,8 @@ pub struct Making {
     offset: Option<f64>,
     /// Smallest radius.
     radius: Option<f64>,
+    /// Width that gaps are meant to have.
+    gap: Option<f64>,
 }
 
 impl Making {
@@ -31,6 +33,7 @@ impl Making {
             asked.push(Asked { measure, zone, limits: Limits { polish: None, fix: Some(fix), serious } });
         }
         let mut now = usual.with(&asked).map_err(|e| e.to_string())?;
+        now.gap_width = self.gap.filter(|w| w.is_finite() && *w >= 0.0).unwrap_or(usual.gap_width);
         now.pull = self.pull.map(Vec3::from_array).filter(|v| v.try_normalize().is_some());
         Ok(now)
     }
@@ -44,9 +47,9 @@ mod tests {
     fn each_wish_sets_its_own_limit() {
         let usual = Yardstick::default();
         assert_eq!(Making::default().over(&usual, Zone::Visible), Ok(usual.clone()));
-        let making = Making { pull: Some([0.0, 0.0, 2.0]), draft: Some(3.0), offset: Some(1.5), radius: None };
+        let making = Making { pull: Some([0.0, 0.0, 2.0]), draft: Some(3.0), offset: Some(1.5), radius: None, gap: Some(4.0) };
         let now = making.over(&usual, Zone::Visible).expect("sound");
-        assert_eq!(now.pull, Some(Vec3::Z * 2.0));
+        assert_eq!((now.pull, now.gap_width), (Some(Vec3::Z * 2.0), 4.0));
         let fix = |m| now.limits(m, Zone::Visible).and_then(|l| l.fix);
         assert_eq!((fix(MeasureId::FormDraft), fix(MeasureId::FormOffset)), (Some(3.0), Some(1.5)));
         assert_eq!(now.limits(MeasureId::FormRadius, Zone::Visible), usual.limits(MeasureId::FormRadius, Zone::Visible));

@@ -8,6 +8,7 @@ mod face_pack;
 mod fillets_pack;
 mod finding_pack;
 mod form_pack;
+mod gap_pack;
 mod join_pack;
 mod layout_pack;
 mod limits;
