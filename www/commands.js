@@ -94,7 +94,10 @@ export function createCommands(store, scene) {
     },
     lines: ({ lines }) => store.dispatch({ type: 'lines-known', lines }),
     layout: ({ layout }) => store.dispatch({ type: 'layout-known', layout }),
-    fillets: ({ fillets }) => store.dispatch({ type: 'fillets-known', fillets }),
+    fillets({ job, fillets }) {
+      store.dispatch({ type: 'fillets-known', fillets });
+      filleting.answered(job);
+    },
     gaps({ job, gaps }) {
       store.dispatch({ type: 'gaps-known', gaps });
       gapping.answered(job);
@@ -185,12 +188,13 @@ export function createCommands(store, scene) {
     const measure = wantedNets(work);
     return measure && work.netsFound?.measure !== measure ? workers.ask('nets', { measure }) : 0;
   });
+  const filleting = createAsking(() => (store.state.work.model && store.state.work.pass === 'fillets' ? workers.ask('fillets', {}) : 0));
   const gapping = createAsking(() => (store.state.work.model && store.state.work.pass === 'gaps' ? workers.ask('gaps', {}) : 0));
   const pairing = createAsking(() => {
     const { first, second } = store.state.work.gapView;
     return first !== null && second !== null ? workers.ask('edges', { first, second }) : 0;
   });
-  const forgetAsked = () => [gapping, pairing, grading, probing, combing, cutting, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
+  const forgetAsked = () => [filleting, gapping, pairing, grading, probing, combing, cutting, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
 
   /** After joins were not looked for anew: distance and plane are again those that the ones there are were found with. */
   function keepSearch() {
@@ -298,8 +302,8 @@ export function createCommands(store, scene) {
     const asked = opened || work.cornersOn !== before.work.cornersOn || before.work.lines;
     if (asked && work.model && lined && !work.lines) workers.lines();
     if (opened && work.model && work.pass === 'layout' && !work.layout) workers.layout();
-    if (opened && work.model && work.pass === 'fillets' && !work.fillets) workers.fillets();
-    // Limits colour gaps, too.
+    // Limits say which order a fillet leads in with, and colour gaps.
+    if (work.pass === 'fillets' && ((opened && !work.fillets) || work.limits !== before.work.limits)) filleting.changed();
     if (work.pass === 'gaps' && ((opened && !work.gaps) || work.limits !== before.work.limits)) gapping.changed();
     const { gapView: view } = work;
     if (view.first !== before.work.gapView.first || view.second !== before.work.gapView.second) pairing.changed();

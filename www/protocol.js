@@ -19,7 +19,7 @@ export const TO_WORKER = Object.freeze({
   sections: ['job', 'wish'], //                  wish: {axis, spacing, at: mm or null, tooth: mm or null}; sections.js
   lines: ['job'], //                             asks for feature lines and corners
   layout: ['job'], //                            asks for how the model is built of patches
-  fillets: ['job'], //                           asks for fillets with their sections
+  fillets: ['job', 'wish'], //                   wish: {}: asks for fillets with their sections
   gaps: ['job', 'wish'], //                      wish: {}: asks for gaps and edges, by the limits last judged by
   edges: ['job', 'wish'], //                     wish: {first, second}: asks for the distance between two joins
   'centre-rows': ['job'], //                     asks for the control rows that cross the centre plane

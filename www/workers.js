@@ -116,11 +116,6 @@ export function createWorkers(on) {
       if (current === null) return;
       current.postMessage(message('layout', { job: ++jobs }));
     },
-    /** Asks for fillets with their sections. */
-    fillets() {
-      if (current === null) return;
-      current.postMessage(message('fillets', { job: ++jobs }));
-    },
     /** Asks for the control rows that cross the centre plane. */
     centreRows() {
       if (current === null) return;
