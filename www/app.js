@@ -23,6 +23,7 @@ import { mountDrop, mountWelcome } from './open.js';
 import { mountOverview } from './overview.js';
 import { mountPasses } from './passes.js';
 import { mountProbe } from './probe-controls.js';
+import { mountReference } from './reference-controls.js';
 import { createScene } from './scene.js';
 import { mountRowControls } from './rows-controls.js';
 import { mountRowDrawer } from './rows-drawer.js';
@@ -79,6 +80,7 @@ mountPasses(at('passes'), store, {
     mountFaceCombs(block(), store);
     mountSectionControls(block(), store);
   },
+  reference: (root) => mountReference(root, store, commands),
 });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);

@@ -30,6 +30,7 @@ export const page = {
     form: 'Form',
     rows: 'Control rows',
     joins: 'Joins',
+    reference: 'Reference',
     count: (n) => (n === 1 ? '1 open finding' : `${n} open findings`),
   },
 

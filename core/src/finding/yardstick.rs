@@ -164,6 +164,8 @@ impl Default for Yardstick {
             row(FormOffset, AtLeast, 0.0, [[NONE; 3]; 3]),
             // An undercut, whatever the draft a tool wants; asked where there is a pull direction.
             row(FormDraft, AtLeast, 0.0, [[NONE, NONE, 0.0]; 3]),
+            row(ReferenceDistance, AtMost, 0.0, [[0.1, 0.5, 2.0], [0.5, 2.0, NONE], [2.0, NONE, NONE]]),
+            row(ReferenceMissing, AtMost, 0.0, [[10.0, 100.0, 1e3], [100.0, 1e3, NONE], [1e3, NONE, NONE]]),
         ];
         Self { rows, pull: None }
     }

@@ -58,6 +58,32 @@ impl Boxes {
         self.each(|low, high| (low - at).max(at - high).max(Vec3::ZERO).length() <= radius, found);
     }
 
+    /// Calls `look` with the ids of boxes that may hold something nearer to `p` than the root of `square`, nearest boxes first as far as
+    /// the tree tells; it answers with the square of the least distance found so far, and farther boxes are passed over.
+    pub fn nearest(&self, p: Point3, mut square: f64, mut look: impl FnMut(usize, f64) -> f64) {
+        let at = p.to_vec();
+        let off = |low: Vec3, high: Vec3| (low - at).max(at - high).max(Vec3::ZERO).length_squared();
+        let mut open = vec![(0.0, 0usize)];
+        while let Some((bound, i)) = open.pop() {
+            let Some(node) = self.nodes.get(i) else { continue };
+            if bound > square {
+                continue;
+            }
+            if node.right > 0 {
+                let of = |i: usize| (self.nodes.get(i).map_or(f64::INFINITY, |n| off(n.low, n.high)), i);
+                let (a, b) = (of(i + 1), of(node.right));
+                let (first, second) = if a.0 <= b.0 { (a, b) } else { (b, a) };
+                open.extend([second, first].into_iter().filter(|n| n.0 <= square));
+                continue;
+            }
+            for b in self.items.iter().skip(node.first).take(node.count) {
+                if off(b.low, b.high) <= square {
+                    square = square.min(look(b.id, square));
+                }
+            }
+        }
+    }
+
     /// Ids of the boxes that the line through `p` along `direction` passes.
     pub fn on_line(&self, p: Point3, direction: Vec3) -> Vec<usize> {
         let (from, along) = (p.to_vec().to_array(), direction.to_array());
@@ -151,6 +177,16 @@ mod tests {
             let on = |b: &Item| (-4000..=4000).map(|i| off(b, p.to_vec() + d * (f64::from(i) * 0.01))).fold(f64::INFINITY, f64::min);
             let met: Vec<usize> = items.iter().filter(|b| on(b) == 0.0).map(|b| b.id).collect();
             let tree = Boxes::new(items.clone());
+            let least = items.iter().map(|b| off(b, p.to_vec())).fold(f64::INFINITY, f64::min);
+            let (mut got, mut looked) = (f64::INFINITY, 0);
+            tree.nearest(p, f64::INFINITY, |id, square| {
+                looked += 1;
+                let own = off(&items[id], p.to_vec());
+                got = got.min(own);
+                square.min(own * own)
+            });
+            prop_assert_eq!(got, least);
+            prop_assert!(looked <= items.len());
             prop_assert_eq!(sorted(tree.near(p, radius)), near);
             let passed = tree.on_line(p, d);
             prop_assert!(met.iter().all(|id| passed.contains(id)));

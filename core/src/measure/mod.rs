@@ -1,5 +1,6 @@
 //! The measures: one file each, one entry each in [`REGISTRY`].
 
+mod against;
 mod bend_cost;
 mod bends;
 mod cells;
@@ -48,6 +49,8 @@ mod one_cause;
 mod panel_sections;
 mod panels;
 mod patch_structure;
+mod reference_distance;
+mod reference_missing;
 mod row_profile;
 mod row_reading;
 mod rows_agreement;
@@ -67,12 +70,15 @@ mod broken_once;
 #[cfg(test)]
 mod broken_radius;
 #[cfg(test)]
+mod broken_reference;
+#[cfg(test)]
 mod broken_sections;
 #[cfg(test)]
 mod broken_stripes;
 #[cfg(test)]
 mod centre_line;
 
+pub use against::{Against, against};
 pub use fair::fair_reference;
 pub use layout_sliver::strip_size;
 pub use layout_trim::trim_share;
@@ -90,6 +96,7 @@ use crate::joins::{Corner, EdgeFlow, FeatureLine, JoinGraph, Sheets, corners, ed
 use crate::math::Point2;
 use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
+use crate::reference::Reference;
 use std::rc::Rc;
 
 /// What is measured.
@@ -103,6 +110,8 @@ pub struct Subject<'a> {
     pub graph: &'a JoinGraph,
     /// What measures have worked out of these, which no limit changes. Measures keep here what takes time.
     pub memo: &'a Memo,
+    /// What it is held against, if anything; when another one takes its place, [`Memo::reference_changed`] must be called.
+    pub reference: Option<&'a Reference>,
 }
 
 /// What it is held to. Measures read limits from here only.
@@ -203,6 +212,12 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::FormRadius, what: "smallest radius, convex and concave apart", find: form_radius::find },
     Measure { id: MeasureId::FormOffset, what: "smallest radius that a sheet must follow on its inner side", find: form_offset::find },
     Measure { id: MeasureId::FormDraft, what: "least draft to the pull direction", find: form_draft::find },
+    Measure { id: MeasureId::ReferenceDistance, what: "distance of a face from the reference", find: reference_distance::find },
+    Measure {
+        id: MeasureId::ReferenceMissing,
+        what: "parts of the reference, or of the model, without the other near",
+        find: reference_missing::find,
+    },
 ];
 
 /// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.

@@ -1,6 +1,7 @@
 //! The check as one record.
 
 use super::Prepared;
+use super::against::ReferenceRecord;
 use super::import::ImportRecord;
 use super::layout::LayoutRecord;
 use super::lines::{CornerRecord, FeatureRecord};
@@ -11,9 +12,8 @@ use super::record::{
 };
 use crate::finding::{Finding, Severity};
 use crate::geometry::{Domain, Surface, SurfaceKind};
-use crate::joins::JoinGraph;
 use crate::math::{Interval, Point3};
-use crate::measure::{Memo, Subject};
+use crate::measure::Subject;
 use crate::model::Face;
 use core::fmt;
 use serde::Serialize;
@@ -55,6 +55,8 @@ pub struct Check {
     pub layout: LayoutRecord,
     /// How the model lies to its centre plane; None of a model without faces.
     pub mirror: Option<MirrorRecord>,
+    /// What it was held against; None without.
+    pub reference: Option<ReferenceRecord>,
     /// Findings, worst first.
     pub findings: Vec<FindingRecord>,
 }
@@ -72,19 +74,17 @@ impl fmt::Display for CheckError {
 impl std::error::Error for CheckError {}
 
 impl Check {
-    /// The record of a file called `file_name` (its folders are dropped), findings as ranked; `memo` keeps what
-    /// was worked out for them.
+    /// The record of a file called `file_name` (its folders are dropped), findings as ranked; `subject` is that of `prepared`.
     pub fn new(
         file_name: &str,
         prepared: &Prepared,
         bounds: Option<[Point3; 2]>,
-        graph: &JoinGraph,
-        memo: &Memo,
+        subject: &Subject<'_>,
         findings: &[Finding],
         times: Option<Times>,
     ) -> Self {
         let model = &prepared.import.model;
-        let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo };
+        let graph = subject.graph;
         let faces: Vec<FaceRecord> = model
             .faces()
             .map(|(id, f)| {
@@ -135,8 +135,9 @@ impl Check {
             features: subject.lines().iter().filter_map(|l| FeatureRecord::new(l, graph.search)).collect(),
             overlaps: graph.overlaps.iter().map(|o| OverlapRecord::new(o, graph.is_copy(o.inner))).collect(),
             skins: graph.orientation.skins.iter().map(SkinRecord::new).collect(),
-            layout: LayoutRecord::new(&subject),
+            layout: LayoutRecord::new(subject),
             mirror: graph.mirror.as_ref().map(MirrorRecord::new),
+            reference: ReferenceRecord::new(subject),
             findings: findings.iter().map(FindingRecord::new).collect(),
         }
     }
@@ -155,7 +156,7 @@ impl Check {
     }
 }
 
-fn base_name(path: &str) -> &str {
+pub(super) fn base_name(path: &str) -> &str {
     path.rsplit(['/', '\\']).next().unwrap_or(path)
 }
 
