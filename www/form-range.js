@@ -27,7 +27,8 @@ export function wantedMap({ work, review }) {
 /** What colours the surfaces now: the Form pass's own view, roles in the Layout pass, left against right, or the distance to the reference, each in its pass. */
 export function shownForm({ work, review: { form } }) {
   const { end } = work.referenceView;
-  if (work.pass === 'reference') return { ...form, view: work.reference?.held ? 'reference' : 'none', range: end ? [-end, end] : null, step: null };
+  // No isolines: where model and reference are one, that of zero would follow rounding.
+  if (work.pass === 'reference') return { ...form, lines: false, view: work.reference?.held ? 'reference' : 'none', range: end ? [-end, end] : null, step: null };
   const own = { layout: 'face', centre: centreMap(work) ? 'sides' : 'none' }[work.pass];
   return own ? { ...form, view: own, range: null, step: null } : form;
 }

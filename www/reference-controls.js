@@ -9,6 +9,9 @@ import { texts } from './texts.js';
 
 const words = texts.reference;
 
+/** A distance below which two surfaces are one to rounding, mm. */
+const ROUNDING = 1e-6;
+
 /** Parts listed by themselves. More are a list that nobody reads to its end. */
 const LISTED = 8;
 
@@ -81,9 +84,9 @@ function mountWays(root, store, commands) {
 
 function told(held, state, store) {
   const { distances: d } = held;
-  const mm = (x) => quantity(x, 'mm');
+  const mm = (x) => quantity(Math.abs(x) < ROUNDING ? 0 : x, 'mm');
   const area = (x) => quantity(x, 'mm2');
-  const rows = [[words.name, `${held.file}, ${words.kind[held.kind](count(held.count))}`]];
+  const rows = [];
   if (d) {
     rows.push(
       [words.most, mm(d.most.value)],
@@ -102,6 +105,7 @@ function told(held, state, store) {
   end.set(shown ? Number(number(shown[1]).replace('−', '-')) : null);
   return [
     el('h3', {}, words.distances),
+    el('p', { class: 'quiet' }, `${held.file}, ${words.kind[held.kind](count(held.count))}`),
     !d && el('p', { class: 'quiet' }, words.none),
     factList(rows, { id: 'reference-facts', data: data ?? {} }),
     held.turned > 0 && el('p', { class: 'quiet' }, words.turned(held.turned)),

@@ -12,7 +12,6 @@ export const reference = {
     near: 'Missing from, mm',
     nearHint: 'What is farther from the other is missing or extra, not off by a distance.',
     end: 'Colours end at ±, mm',
-    name: 'Reference',
     kind: { mesh: (n) => `mesh of ${n} triangles`, model: (n) => `model of ${n} faces` },
     distances: 'Distances',
     none: 'No place of the model lies over the reference: it is farther than the limit everywhere, or beside it.',

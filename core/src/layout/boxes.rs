@@ -139,8 +139,16 @@ fn build(all: &mut [Item], first: usize, count: usize, nodes: &mut Vec<Node>) {
     let size = (high - low).to_array();
     let axis = (0..3).fold(0, |best, i| if size[i] > size[best] { i } else { best });
     let key = |b: &Item| (b.low + b.high).to_array()[axis];
-    part.sort_by(|x, y| key(x).total_cmp(&key(y)).then(x.id.cmp(&y.id)));
+    let order = |x: &Item, y: &Item| key(x).total_cmp(&key(y)).then(x.id.cmp(&y.id));
     let half = count / 2;
+    part.select_nth_unstable_by(half, order);
+    // What is not halved again lies in order, whatever the choice of the middle one left behind.
+    let (lower, upper) = part.split_at_mut(half);
+    for side in [lower, upper] {
+        if side.len() <= LEAF {
+            side.sort_by(order);
+        }
+    }
     build(all, first, half, nodes);
     let right = nodes.len();
     if let Some(node) = nodes.get_mut(here) {

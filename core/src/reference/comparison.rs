@@ -104,4 +104,4 @@ fn told((rough, off): (f64, f64), level: f64, exact: impl FnOnce() -> Option<Nea
 
 /// Times a mesh's own distance from its surface that a level must be away for the mesh to tell. Larger: slower; smaller: edges of
 /// what is missing follow the triangles.
-const NEARLY: f64 = 4.0;
+const NEARLY: f64 = 2.0;

@@ -13,12 +13,12 @@ const CELLS: (f64, f64) = (6.0, 40.0);
 
 /// Times a cell is quartered where the distance in it is not nearly straight, or the reference's border runs under it; and where a trim
 /// does. Larger: slower; smaller: dents are rounded off.
-const DEPTH: u32 = 4;
+const DEPTH: u32 = 3;
 const TRIMS: u32 = 2;
 
 /// How far the distance in a cell's middle may lie off the mean of its quarters', mm, and as a share of the largest distance in the
 /// cell. Larger: what lies between samples goes unseen; smaller: slower.
-const BENT: f64 = 0.002;
+const BENT: f64 = 0.01;
 const BENT_SHARE: f64 = 0.02;
 
 /// Samples of a face beyond which cells are not quartered once more. Larger: scans full of noise cost seconds; smaller: dents on
