@@ -33,5 +33,5 @@ pub use mesh_section::{MeshLine, mesh_section};
 pub use model_index::ModelIndex;
 pub use nearest::Nearest;
 pub use statistics::{Bin, Statistics};
-pub use sweep::{EdgeSweep, SweepWish, edge_sweep};
+pub use sweep::{ENDS, EdgeSweep, SweepWish, edge_sweep};
 pub use whole::{FAR, Reference, ReferenceError};
