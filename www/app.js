@@ -26,6 +26,7 @@ import { mountDrop, mountWelcome } from './open.js';
 import { mountOverview } from './overview.js';
 import { mountPasses } from './passes.js';
 import { mountProbe } from './probe-controls.js';
+import { mountReference } from './reference-controls.js';
 import { createScene } from './scene.js';
 import { mountRowControls } from './rows-controls.js';
 import { mountRowDrawer } from './rows-drawer.js';
@@ -84,6 +85,7 @@ mountPasses(at('passes'), store, {
   },
   fillets: (root) => mountFillets(root, store),
   gaps: (root) => mountGapControls(root, store),
+  reference: (root) => mountReference(root, store, commands),
 });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);

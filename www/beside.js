@@ -3,15 +3,13 @@
 
 import { readBody } from './address.js';
 import { mountCameraInput } from './camera-input.js';
+import { DEMO_B } from './open.js';
 import { diagonal } from './records.js';
 import { createScene } from './scene.js';
 import { INITIAL, reduce } from './state.js';
 import { createStore } from './store.js';
 import { texts } from './texts.js';
 import { createWorkers } from './workers.js';
-
-/** The demonstration model's next revision. */
-export const DEMO_B = 'demo/bramble-b.step';
 
 /** Actions of the second scene that are choices about both. */
 const SHARED = ['set-lamps', 'choose-drag', 'choose-projection'];

@@ -8,7 +8,7 @@ import { wantedMap } from './form-range.js';
 import { makingWish, sameMaking } from './making.js';
 import { lackingNeeds, wantedNets, wantedRows } from './rows.js';
 import { sameSections, sectionWish } from './sections.js';
-import { DEMO, nameOf, wanted } from './open.js';
+import { DEMO, DEMO_B, nameOf, wanted } from './open.js';
 import { texts } from './texts.js';
 import { createWorkers } from './workers.js';
 
@@ -29,6 +29,7 @@ export function createCommands(store, scene) {
   let savingAs = null;
   let joinsOnly = false; // what runs looks for joins of the open model only
   let coming = null; // how the running import was brought in
+  let heldFrom = null; // how the reference was brought in, {name, bring}
   let last = null; // the same of the open model, to bring it again after a crash
 
   const workers = createWorkers({
@@ -47,6 +48,8 @@ export function createCommands(store, scene) {
       if (again) {
         scene.clearJoins();
         store.dispatch({ type: 'model-rejoined', model: { name, size, reading, summary } });
+        // A fresh worker knows of no reference.
+        if (heldFrom && store.state.work.reference) hold(heldFrom.name, heldFrom.bring);
         return;
       }
       if (held) {
@@ -129,6 +132,15 @@ export function createCommands(store, scene) {
       store.dispatch({ type: 'sections-found', sectionsFound: { wish, cuts } });
       cutting.answered(job);
     },
+    held({ held }) {
+      store.dispatch(held ? { type: 'reference-held', held } : { type: 'reference-gone' });
+      grading.changed();
+    },
+    'not-held'({ error }) {
+      const { name } = store.state.work.reference ?? {};
+      letGo();
+      store.dispatch({ type: 'notice', notice: `${words.title(name ?? '')}: ${error.message}` });
+    },
     check: ({ text }) => save(text, savingAs, 'application/json'),
     'stripes-progress': ({ done, total }) => store.dispatch({ type: 'stripes-progress', done, total }),
     stripes({ form, text }) {
@@ -195,6 +207,27 @@ export function createCommands(store, scene) {
     return first !== null && second !== null ? workers.ask('edges', { first, second }) : 0;
   });
   const forgetAsked = () => [filleting, gapping, pairing, grading, probing, combing, cutting, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
+  /** Brings a file to hold the open model against. */
+  async function hold(name, bring) {
+    heldFrom = { name, bring };
+    const mine = heldFrom;
+    store.dispatch({ type: 'reference-began', name });
+    try {
+      const bytes = await bring();
+      if (mine === heldFrom && store.state.work.reference) workers.hold(name, bytes, store.state.work.referenceView.near);
+    } catch (error) {
+      if (mine !== heldFrom) return;
+      letGo();
+      store.dispatch({ type: 'notice', notice: `${words.title(name)}: ${error.message}` });
+    }
+  }
+
+  function letGo() {
+    heldFrom = null;
+    store.dispatch({ type: 'reference-gone' });
+    workers.letGo();
+  }
+
 
   /** After joins were not looked for anew: distance and plane are again those that the ones there are were found with. */
   function keepSearch() {
@@ -297,7 +330,7 @@ export function createCommands(store, scene) {
     if (!sameSections(work, before.work)) cutting.changed();
     if (review.search !== before.review.search || review.plane !== before.review.plane) searchChanged(work, review);
     const opened = work.model !== before.work.model || work.pass !== before.work.pass;
-    if (opened && work.model && (work.pass === 'form' || work.pass === 'centre') && !work.form) workers.form();
+    if (opened && work.model && ['form', 'centre', 'reference'].includes(work.pass) && !work.form) workers.form();
     const lined = work.pass === 'form' || (work.pass === 'joins' && work.cornersOn);
     const asked = opened || work.cornersOn !== before.work.cornersOn || before.work.lines;
     if (asked && work.model && lined && !work.lines) workers.lines();
@@ -313,7 +346,8 @@ export function createCommands(store, scene) {
     if (opened && work.model && work.pass === 'rows' && !work.patches) workers.ask('patches', {});
     if (work.patches !== before.work.patches || opened) needing.changed();
     const { state } = store;
-    if (work.model && wantedMap(state) && (opened || wantedMap(state) !== wantedMap(before))) mapping.changed();
+    if (work.model && wantedMap(state) && (opened || wantedMap(state) !== wantedMap(before) || work.reference !== before.work.reference)) mapping.changed();
+    if (work.referenceView.near !== before.work.referenceView.near && heldFrom && work.reference) hold(heldFrom.name, heldFrom.bring);
   });
 
   /** Looks for the joins of the open model at another distance or about another plane, or no longer where they are again the ones they have. */
@@ -344,6 +378,14 @@ export function createCommands(store, scene) {
     again: () => last && bringIn(last.name, last.bring, last.reading),
     /** Brings the open model in again, read otherwise. */
     readAgain: (reading) => last && bringIn(last.name, last.bring, reading),
+    holdFile: (file) => hold(file.name, () => file.arrayBuffer()),
+    holdDemo: () =>
+      hold(DEMO_B.split('/').pop(), async () => {
+        const response = await fetch(DEMO_B, { cache: 'no-store' });
+        if (!response.ok) throw new Error(words.noDemo);
+        return readBody(response, () => {});
+      }),
+    letGo,
     redraw: () => scene.redraw(),
     saveCheck() {
       const { model } = store.state.work;

@@ -3,16 +3,16 @@
 import { hasImages } from './records.js';
 
 /** Values of form whose sign counts; their map is centred on zero. */
-const SIGNED = Object.freeze(['gaussian', 'mean', 'max', 'min', 'fair', 'sides']);
+const SIGNED = Object.freeze(['gaussian', 'mean', 'max', 'min', 'fair', 'sides', 'reference']);
 
 /** Views of values sampled over the faces, which the worker is asked for when they are chosen. */
-export const SAMPLED = Object.freeze(['fair', 'sides']);
+export const SAMPLED = Object.freeze(['fair', 'sides', 'reference']);
 
 /** Unit of each view's values. */
-export const FORM_UNIT = Object.freeze({ gaussian: '1/mm2', mean: '1/mm', max: '1/mm', min: '1/mm', radius: 'mm', fair: 'mm', sides: 'mm' });
+export const FORM_UNIT = Object.freeze({ gaussian: '1/mm2', mean: '1/mm', max: '1/mm', min: '1/mm', radius: 'mm', fair: 'mm', sides: 'mm', reference: 'mm' });
 
 /** Views in their order. */
-export const FORM_VIEWS = Object.freeze(['none', 'gaussian', 'mean', 'max', 'min', 'radius', 'face', ...SAMPLED]);
+export const FORM_VIEWS = Object.freeze(['none', 'gaussian', 'mean', 'max', 'min', 'radius', 'face', 'fair', 'sides']);
 
 /** True when left is coloured against right in the Centre line pass. */
 export const centreMap = ({ pass, centre, model }) => pass === 'centre' && centre.map && hasImages(model);
@@ -20,11 +20,15 @@ export const centreMap = ({ pass, centre, model }) => pass === 'centre' && centr
 /** The sampled values that the picture wants now: a view, or null. */
 export function wantedMap({ work, review }) {
   if (work.pass === 'form' && SAMPLED.includes(review.form.view)) return review.form.view;
+  if (work.pass === 'reference') return work.reference?.held ? 'reference' : null;
   return centreMap(work) ? 'sides' : null;
 }
 
-/** What colours the surfaces now: the Form pass's own view, roles in the Layout pass, or left against right in the Centre line pass. */
+/** What colours the surfaces now: the Form pass's own view, roles in the Layout pass, left against right, or the distance to the reference, each in its pass. */
 export function shownForm({ work, review: { form } }) {
+  const { end } = work.referenceView;
+  // No isolines: where model and reference are one, that of zero would follow rounding.
+  if (work.pass === 'reference') return { ...form, lines: false, view: work.reference?.held ? 'reference' : 'none', range: end ? [-end, end] : null, step: null };
   const own = { layout: 'face', fillets: 'face', centre: centreMap(work) ? 'sides' : 'none' }[work.pass];
   return own ? { ...form, view: own, range: null, step: null } : form;
 }
@@ -33,7 +37,7 @@ export function shownForm({ work, review: { form } }) {
 const FLAT = 1e6;
 
 /** Smallest end of a map that percentiles give, so that a flat model does not show the last digits: 1/mm², else 1e-5 1/mm. */
-const FLATTEST = { gaussian: 1e-8, fair: 1e-4, sides: 1e-4 };
+const FLATTEST = { gaussian: 1e-8, fair: 1e-4, sides: 1e-4, reference: 1e-4 };
 
 /** Isolines from zero to the end of a signed map. More run together where the surface bends at all. */
 const LINES = 5;

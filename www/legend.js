@@ -19,7 +19,7 @@ const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 /** The legend stands on the canvas while joins or surfaces are coloured or a face is hatched. */
 export function mountLegend(root, store, scene) {
   store.watch(
-    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.rows.measure, work.centre, work.gaps, work.gapView.value],
+    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.rows.measure, work.centre, work.gaps, work.gapView.value, work.reference, work.referenceView],
     (state) => {
       const { work } = state;
       const own = {
@@ -29,6 +29,7 @@ export function mountLegend(root, store, scene) {
         joins: () => legend(work.measure, work),
         centre: () => (centreMap(work) ? formLegend(state, scene.formColours) : legend(work.measure, work)),
         form: () => formLegend(state, scene.formColours),
+        reference: () => formLegend(state, scene.formColours),
       }[work.pass];
       replace(root, work.model && [own?.(), hatching(work.model.summary)]);
     },

@@ -6,6 +6,8 @@ import { texts } from './texts.js';
 
 /** The demonstration model beside the page. */
 export const DEMO = 'demo/bramble-a.step';
+/** Its next revision. */
+export const DEMO_B = 'demo/bramble-b.step';
 
 /**
  * What the query of the page's link asks for:

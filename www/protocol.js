@@ -27,7 +27,9 @@ export const TO_WORKER = Object.freeze({
   nets: ['job', 'wish'], //                      wish: {measure}: evenness, agreement or turning: asks for the nets of all patches
   patches: ['job', 'wish'], //                   wish: {}: asks for the table of spline patches
   needs: ['job', 'wish'], //                     wish: {faces}: asks what degree and spans their patches need
-  maps: ['job', 'view'], //                      asks for values sampled over the faces; view: fair or sides
+  maps: ['job', 'view'], //                      asks for values sampled over the faces; view: fair, sides or reference
+  hold: ['job', 'name', 'bytes', 'near'], //     holds the open model against a file; bytes: ArrayBuffer, transferred; near: mm
+  'let-go': ['job'], //                          lets the reference go
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
 });
 
@@ -46,7 +48,7 @@ export const FROM_WORKER = Object.freeze({
   form: ['job', 'form'], //                      {ranges: {gaussian … radius: values at 0 … 100 % of the area}, sides, classes}
   probe: ['job', 'found'], //                    {points, between, nearest}; probe_pack.rs
   combs: ['job', 'wish', 'sets'], //             sets: [{side: first or second, teeth, counts, inflections, most}]
-  sections: ['job', 'wish', 'cuts'], //          cuts: {offsets, points, counts, length, combs}; section_pack.rs
+  sections: ['job', 'wish', 'cuts'], //          cuts: {offsets, points, counts, length, reference, combs}; section_pack.rs
   lines: ['job', 'lines'], //                    {features, corners}; lines_pack.rs
   layout: ['job', 'layout'], //                  {roles, faces, chains, corners, breaks, tiny, map}; layout_pack.rs
   fillets: ['job', 'fillets'], //                {edges, corners}; fillets_pack.rs
@@ -58,6 +60,8 @@ export const FROM_WORKER = Object.freeze({
   patches: ['job', 'patches'], //                [{face, degree, spans, points, rational, evenness, agreement, turning}]
   needs: ['job', 'wish', 'needs'], //            [{face, degree, spans, off, bend}]
   maps: ['job', 'view', 'maps', 'range'], //     map_pack.rs
+  held: ['job', 'held'], //                      against_pack.rs; null after let-go
+  'not-held': ['job', 'error'], //               error: {message, entity, line, kind}
   check: ['job', 'text'],
   'stripes-progress': ['job', 'done', 'total'], // faces and joins
   stripes: ['job', 'form', 'text'],

@@ -25,7 +25,7 @@ export function placePoint(finding) {
 }
 
 /** Passes by the first part of a measure's id; those of single measures come before. */
-const BY_PART = { layout: 'layout', join: 'joins', centre: 'centre', highlight: 'highlights', form: 'form', rows: 'rows', fillet: 'fillets', gap: 'gaps', edge: 'gaps' };
+const BY_PART = { layout: 'layout', join: 'joins', centre: 'centre', highlight: 'highlights', form: 'form', rows: 'rows', fillet: 'fillets', gap: 'gaps', edge: 'gaps', reference: 'reference' };
 const BY_ID = { 'rows.square': 'centre', 'layout.degree': 'rows', 'layout.spans': 'rows' };
 
 /** The pass a measure is judged in. */
@@ -39,7 +39,7 @@ export function belongs(finding, pass) {
 }
 
 /** Passes with measures of their own. */
-export const JUDGED = Object.freeze(['layout', 'rows', 'joins', 'centre', 'highlights', 'form', 'fillets', 'gaps']);
+export const JUDGED = Object.freeze(['layout', 'rows', 'joins', 'centre', 'highlights', 'form', 'fillets', 'gaps', 'reference']);
 
 /** Findings that the reviewer has not judged yet and that ask for something, of one pass or of all. */
 export function openFindings(state, pass) {

@@ -37,12 +37,22 @@ export function tellCombs(viewer, { work }) {
 export function tellSections(viewer, { work }) {
   const { sectionsFound: found, sections, model } = work;
   const cuts = sectionWish(work) && found ? found.cuts : null;
-  const combs = sections.combs ? cuts?.combs : null;
+  const combs = sections.combs && work.pass === 'form' ? cuts?.combs : null;
   const shown = shownTeeth({ teeth: combs?.teeth ?? [] });
   const scale = shown.scale * sections.height * TOOTH * (diagonal(model?.summary) || 1);
   viewer.set_layer('sections', Float64Array.from(cuts?.points ?? []), Uint32Array.from(cuts?.counts ?? []), { ink: 'dark', width: 1.75, through: false });
+  const other = work.pass === 'reference' ? cuts?.reference : null;
+  viewer.set_layer('reference sections', Float64Array.from(other?.points ?? []), Uint32Array.from(other?.counts ?? []), { ink: 'second', width: 2.5, through: false });
   viewer.set_combs('section combs', Float64Array.from(shown.teeth), Uint32Array.from(combs?.counts ?? []), scale, LOOKS.first);
   dots(viewer, 'section inflections', combs?.inflections ?? [], RING);
+}
+
+/** Hatching over what is missing of the reference, seen through the model, and over what the model has beyond it, in the Reference pass. */
+export function tellReference(viewer, { work }) {
+  const hatch = work.pass === 'reference' ? work.reference?.held?.hatch : null;
+  const lines = (name, flat, look) => viewer.set_layer(name, Float64Array.from(flat ?? []), new Uint32Array((flat ?? []).length / 6).fill(2), look);
+  lines('missing', hatch?.missing, { ink: 'accent', width: 2.5, through: true });
+  lines('extra', hatch?.extra, { ink: 'first', width: 1.5, through: false });
 }
 
 /** The chosen feature line in the Form pass, with what is ringed on it; corners in the Joins pass. */

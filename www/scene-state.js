@@ -14,7 +14,7 @@ export function tellTheme(viewer, canvas) {
 export function tellForm(viewer, state) {
   const { work } = state;
   const form = shownForm(state);
-  const here = ['form', 'centre', 'layout', 'fillets'].includes(work.pass);
+  const here = ['form', 'centre', 'layout', 'fillets', 'reference'].includes(work.pass);
   const classed = work.pass === 'layout' ? work.layout : work.pass === 'fillets' ? work.fillets : work.form;
   const there = !SAMPLED.includes(form.view) || work.mapped === form.view;
   const range = here && there ? shownRange(form, work.form) : null;
@@ -27,7 +27,7 @@ export function tellForm(viewer, state) {
 /** The stripes of the lamp rig; none where the joins or the form are what is judged. */
 export function tellStripes(viewer, { work, review }) {
   const { lamps } = review;
-  const family = ['layout', 'joins', 'centre', 'form', 'rows', 'fillets', 'gaps'].includes(work.pass) ? 'none' : lamps.family;
+  const family = ['layout', 'joins', 'centre', 'form', 'rows', 'fillets', 'gaps', 'reference'].includes(work.pass) ? 'none' : lamps.family;
   // Beside another model the lamps are the other's.
   const { size, middle } = work.rigOf ?? { size: diagonal(work.model?.summary) || 1000 };
   viewer.set_stripes({ ...settings(lamps, family, size), middle });

@@ -10,7 +10,7 @@ import { chosenFillet } from './fillets.js';
 import { rowAt } from './rows.js';
 import { tellFillets } from './scene-fillets.js';
 import { NET, tellNets, tellRows } from './scene-rows.js';
-import { tellCombs, tellLines, tellProbe, tellSections } from './scene-layers.js';
+import { tellCombs, tellLines, tellProbe, tellReference, tellSections } from './scene-layers.js';
 import { tellChoice, tellForm, tellMark, tellMeasure, tellMirror, tellStripes, tellTheme } from './scene-state.js';
 import { texts } from './texts.js';
 
@@ -24,13 +24,14 @@ const LAMP_TURN = 0.25;
 /** What the renderer is told, each by what it depends on. */
 const TOLD = [
   [tellStripes, ({ work, review }) => [review.lamps, work.pass, work.model, work.rigOf]],
-  [tellForm, ({ work, review }) => [review.form, work.form, work.layout, work.fillets, work.mapped, work.centre, work.pass, work.model]],
+  [tellForm, ({ work, review }) => [review.form, work.form, work.layout, work.fillets, work.mapped, work.centre, work.reference, work.referenceView, work.pass, work.model]],
   [tellMeasure, ({ work }) => [work.measure, work.limits, work.centre, work.pass, work.model]],
   [tellChoice, ({ work }) => [work.selection]],
   [tellMark, ({ work }) => [work.station, work.trace, work.selection]],
   [tellProbe, ({ work }) => [work.probe, work.pass]],
   [tellCombs, ({ work }) => [work.combsFound, work.combs, work.pass, work.selection]],
   [tellSections, ({ work }) => [work.sectionsFound, work.sections, work.pass]],
+  [tellReference, ({ work }) => [work.reference, work.pass]],
   [tellLines, ({ work }) => [work.lines, work.cornersOn, work.pass, work.selection]],
   [tellClasses, ({ work }) => [work.layout, work.form, work.fillets, work.pass]],
   [tellFillets, ({ work }) => [work.fillets, work.filletView.at, chosenFillet(work), work.pass]],

@@ -27,7 +27,8 @@ export function sectionReach({ sections: { axis }, model }) {
 /** What sections are wanted now: {axis, spacing, at, tooth}, or null for none. */
 export function sectionWish(work) {
   const { pass, sections, model } = work;
-  if (!model || pass !== 'form' || !sections.on || !(Math.hypot(...sections.axis) > 0)) return null;
+  const here = pass === 'form' || (pass === 'reference' && work.reference?.held);
+  if (!model || !here || !sections.on || !(Math.hypot(...sections.axis) > 0)) return null;
   const { spacing, tooth } = sectionSizes(work);
   const [low, high] = sectionReach(work);
   const at = sections.single ? Math.min(high, Math.max(low, sections.at ?? 0.5 * (low + high))) : null;

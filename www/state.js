@@ -74,7 +74,9 @@ export const INITIAL = Object.freeze({
     lines: null, // {features, corners}, once a pass has asked for them; lines_pack.rs
     cornersOn: false,
     mapped: null, // view whose sampled values the renderer has
-    sectionsFound: null, // {wish, cuts: {offsets, points, counts, length, combs}}
+    sectionsFound: null, // {wish, cuts: {offsets, points, counts, length, reference, combs}}
+    reference: null, // what the model is held against: {name, held: null while it is read, or against_pack.rs}
+    referenceView: { near: 5, end: null }, // mm: what is farther is missing or extra; end of the colours, null for what the samples say
     ...ROWS,
     ...FILLETS,
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
@@ -159,6 +161,7 @@ const WORK = {
     limits: null,
     probe: NO_PROBE,
     sections: { ...work.sections, spacing: null, at: null, tooth: null },
+    reference: null,
   }),
   // The open model's joins were looked for anew: all else about it stays.
   'model-rejoined': (work, { model }) => withJoinsGone(work, model),
@@ -245,6 +248,10 @@ const WORK = {
   'edges-found': (work, { edgesFound }) => ({ ...work, edgesFound }),
   'centre-rows': (work, { rows }) => ({ ...work, centreRows: rows }),
   'set-sections': (work, { sections }) => ({ ...work, sections: { ...work.sections, ...sections } }),
+  'reference-began': (work, { name }) => ({ ...work, reference: { name, held: null } }),
+  'reference-held': (work, { held }) => ({ ...work, reference: work.reference && { ...work.reference, held }, mapped: null, sectionsFound: null }),
+  'reference-gone': (work) => ({ ...work, reference: null, mapped: null, sectionsFound: null }),
+  'set-reference-view': (work, { view }) => ({ ...work, referenceView: { ...work.referenceView, ...view } }),
   'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),
   ...ROWS_ACTIONS,
   ...FILLET_ACTIONS,

@@ -12,6 +12,7 @@ import { centre } from './texts/centre.js';
 import { combs } from './texts/combs.js';
 import { probe } from './texts/probe.js';
 import { sections } from './texts/sections.js';
+import { reference } from './texts/reference.js';
 import { rows } from './texts/rows.js';
 import { gaps } from './texts/gaps.js';
 import { search } from './texts/search.js';
@@ -21,4 +22,4 @@ import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
 import { view } from './texts/view.js';
 
-export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };
+export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };

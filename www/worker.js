@@ -63,6 +63,11 @@ self.onmessage = async ({ data }) => {
       self.postMessage({ type: 'needs', job: data.job, wish: data.wish, needs: session.needs(Uint32Array.from(data.wish.faces)) });
     } else if (data.type === 'maps') {
       self.postMessage({ type: 'maps', job: data.job, view: data.view, ...session.maps(data.view) });
+    } else if (data.type === 'hold') {
+      hold(data);
+    } else if (data.type === 'let-go') {
+      session.let_go();
+      self.postMessage({ type: 'held', job: data.job, held: null });
     } else if (data.type === 'sections') {
       self.postMessage({ type: 'sections', job: data.job, wish: data.wish, cuts: session.sections(data.wish) });
     } else if (data.type === 'check') {
@@ -118,6 +123,16 @@ function open({ job, name, bytes, yardstick, limits, making, reading }) {
   });
   grade({ job, yardstick, limits, making });
   self.postMessage({ type: 'done', job, times });
+}
+
+/** Holds the open model against a file. A file that is no reference is no failure of the open model. */
+function hold({ job, name, bytes, near }) {
+  try {
+    self.postMessage({ type: 'held', job, held: session.hold(name, new Uint8Array(bytes), near) });
+  } catch (error) {
+    if (error instanceof WebAssembly.RuntimeError) throw error;
+    self.postMessage({ type: 'not-held', job, error: plain(error) });
+  }
 }
 
 /** Meshes faces with finer borders; they are all sent at once, as the picture begins anew with each. */

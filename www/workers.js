@@ -15,6 +15,7 @@ export function createWorkers(on) {
   let gradeJob = 0;
   let stripesJob = 0;
   let sharpJob = 0;
+  let holdJob = 0;
 
   function spawn(job) {
     const worker = new Worker('worker.js');
@@ -44,6 +45,7 @@ export function createWorkers(on) {
       importing = null;
     }
     if (data.type === 'trace' && data.job !== traceJob) return; // another join was asked for since
+    if (['held', 'not-held'].includes(data.type) && data.job !== holdJob) return; // another reference was asked for since
     if (data.type === 'sharp' && data.job !== sharpJob) return; // of a model that was replaced
     if (['classes', 'findings'].includes(data.type) && data.job < gradeJob) return; // other limits were asked for since
     if (data.type.startsWith('stripes') && data.job !== stripesJob) return; // stopped since
@@ -146,6 +148,18 @@ export function createWorkers(on) {
     stopStripes() {
       current?.postMessage(message('stop-stripes', { job: stripesJob }));
       stripesJob = 0;
+    },
+    /** Holds the open model against a file. Returns the job's number, 0 when there is nobody to ask. */
+    hold(name, bytes, near) {
+      if (current === null) return 0;
+      holdJob = ++jobs;
+      current.postMessage(message('hold', { job: holdJob, name, bytes, near }), [bytes]);
+      return holdJob;
+    },
+    /** Lets the reference go. */
+    letGo() {
+      holdJob = ++jobs;
+      current?.postMessage(message('let-go', { job: holdJob }));
     },
     /** Asks for what a probe reads, for combs or for sections; `type`: probe, combs or sections. Returns the job's number, 0 when there is nobody to ask. */
     ask(type, wish) {

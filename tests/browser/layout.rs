@@ -47,7 +47,7 @@ fn patches_are_coloured_and_counted_by_role() {
     let page = &inspector.page;
     let (prepared, graph) = demo::read_again();
     let memo = Memo::default();
-    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph: &graph, memo: &memo };
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph: &graph, memo: &memo, reference: None };
     let record = LayoutRecord::new(&subject);
     for (role, faces) in [("primary", &record.roles.primary), ("transition", &record.roles.transition), ("detail", &record.roles.detail)] {
         let told = page.text(&format!("#role-{role} b"));
@@ -73,7 +73,7 @@ fn the_plan_map_chooses_faces_by_click_and_keyboard() {
     let page = &inspector.page;
     let (prepared, graph) = demo::read_again();
     let memo = Memo::default();
-    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph: &graph, memo: &memo };
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph: &graph, memo: &memo, reference: None };
     let map = plan_map(&subject);
     assert_eq!(page.ask("document.querySelectorAll('#plan .plan-node').length"), json!(map.nodes.len()));
     assert_eq!(page.ask("document.querySelectorAll('#plan .plan-link').length"), json!(map.links.len()));

@@ -17,6 +17,7 @@ mod pace;
 mod page;
 mod probe;
 mod reading;
+mod reference;
 mod review;
 mod rows;
 mod search;

@@ -4,6 +4,7 @@ use std::ffi::OsString;
 use std::fs;
 use std::path::Path;
 
+use rakelight_core::demo::bramble::{self, Revision};
 use rakelight_pack::command;
 use rakelight_tests::{damaged, data, schema};
 use serde_json::Value;
@@ -68,6 +69,44 @@ fn the_same_file_gives_the_same_text_for_each_yardstick() {
     };
     assert_eq!(measured(&visible), measured(&hidden));
     assert_ne!(visible["findings"], hidden["findings"]);
+}
+
+/// Bramble's second revision against its first one, as a model and as the mesh of a plane that it is far from.
+#[test]
+fn a_check_against_a_reference_meets_the_schema_too() {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"));
+    let (own, other, mesh) = (folder.join("own.stp"), folder.join("other.stp"), folder.join("far plate.stl"));
+    fs::write(&own, bramble::step(Revision::B)).expect("a file");
+    fs::write(&other, bramble::step(Revision::A)).expect("a file");
+    fs::write(
+        &mesh,
+        "solid\nfacet normal 0 0 1\nouter loop\nvertex 9e3 0 0\nvertex 9.1e3 0 0\nvertex 9e3 90 0\nendloop\nendfacet\nendsolid\n",
+    )
+    .expect("a file");
+    let schema = fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("../www/check.schema.json")).expect("the schema");
+    let schema: Value = serde_json::from_slice(&schema).expect("a schema in JSON");
+    let told = |reference: &Path| {
+        let (code, text, err) = check([own.clone().into_os_string(), "--json".into(), "--reference".into(), reference.into()]);
+        assert_ne!(code, command::COULD_NOT, "{err}");
+        let value: Value = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{error}: {err}"));
+        assert_eq!(schema::breaches(&schema, &value), Vec::<String>::new());
+        value
+    };
+    let to_model = told(&other);
+    let reference = &to_model["reference"];
+    assert_eq!((&reference["kind"], &reference["file"]), (&"model".into(), &"other.stp".into()));
+    assert!(reference["distances"]["area"].as_f64().expect("an area") > 1e5);
+    assert_eq!(reference["turned"], 0);
+    let far = told(&mesh);
+    assert_eq!((&far["reference"]["kind"], &far["reference"]["count"]), (&"mesh".into(), &1.into()));
+    assert_eq!(far["reference"]["distances"], Value::Null);
+    let missing = far["reference"]["missing"][0]["area"].as_f64().expect("an area");
+    assert!((missing - 4500.0).abs() < 1e-6, "{missing}");
+    // What is no reference is refused, and says which file.
+    let bad = folder.join("no reference.stl");
+    fs::write(&bad, "solid\nendsolid\n").expect("a file");
+    let (code, _, err) = check([own.into_os_string(), "--reference".into(), bad.into_os_string()]);
+    assert!(code == command::COULD_NOT && err.contains("no reference.stl"), "{err}");
 }
 
 fn check(arguments: impl IntoIterator<Item = OsString>) -> (u8, String, String) {

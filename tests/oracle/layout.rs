@@ -58,7 +58,7 @@ fn layout_of_real_models() {
 fn the_layout_of_the_demo() {
     let (prepared, graph) = demo::read_again();
     let memo = Memo::default();
-    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph: &graph, memo: &memo };
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph: &graph, memo: &memo, reference: None };
     let found = LayoutRecord::new(&subject);
     let roles = &found.roles;
     assert_eq!([roles.primary.len(), roles.transition.len(), roles.detail.len()], [15, 18, 21]);

@@ -18,6 +18,7 @@ mod layers;
 mod layout;
 mod meshes;
 mod precise;
+mod reference;
 mod round_trip;
 mod teapot;
 mod trims;

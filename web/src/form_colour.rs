@@ -99,7 +99,7 @@ impl FormSettings {
     pub fn view(&self) -> Option<FormView> {
         match self.view.as_str() {
             "face" => Some(FormView::Face),
-            "fair" | "sides" => Some(FormView::Map),
+            "fair" | "sides" | "reference" => Some(FormView::Map),
             name => Form::ALL.into_iter().find(|f| f.name() == name).map(FormView::By),
         }
     }

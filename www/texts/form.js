@@ -13,6 +13,7 @@ export const form = {
       face: 'Face',
       fair: 'Distance from the fair patch',
       sides: 'Left against right',
+      reference: 'Distance to the reference',
     },
     notes: {
       none: 'No colours.',

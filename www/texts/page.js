@@ -32,6 +32,7 @@ export const page = {
     joins: 'Joins',
     fillets: 'Fillets',
     gaps: 'Gaps',
+    reference: 'Reference',
     count: (n) => (n === 1 ? '1 open finding' : `${n} open findings`),
   },
 

@@ -183,6 +183,8 @@ impl Default for Yardstick {
             row(EdgeTrim, AtMost, 0.0, [[0.01, 0.05, NONE], [0.02, 0.1, NONE], [0.05, NONE, NONE]]),
             // How wide a flange must be goes by what is done with it.
             row(EdgeFlange, AtLeast, 0.0, [[NONE; 3]; 3]),
+            row(ReferenceDistance, AtMost, 0.0, [[0.1, 0.5, 2.0], [0.5, 2.0, NONE], [2.0, NONE, NONE]]),
+            row(ReferenceMissing, AtMost, 0.0, [[10.0, 100.0, 1e3], [100.0, 1e3, NONE], [1e3, NONE, NONE]]),
         ];
         Self { rows, pull: None, gap_width: GAP_WIDTH }
     }

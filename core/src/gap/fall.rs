@@ -15,6 +15,9 @@ const DEEPEST: f64 = 60.0;
 /// Longest step, mm. Larger: small returns are stepped over; smaller: slower.
 const LONG: f64 = 2.0;
 
+/// Most steps over one face: a whole turn and the widest flange. Fewer: tight returns are left early; more: slower round tubes.
+const STEPS: usize = 200;
+
 /// Faces one behind the other, and places along an edge.
 const FACES: usize = 5;
 const PLACES: [f64; 3] = [0.15, 0.5, 0.85];
@@ -108,7 +111,10 @@ fn fall(shores: &Shores<'_>, behind: SideRef, from: &Spot) -> Option<Fall> {
             rim.border(rim.side.trim.closest(rim.surface, at, None).s).conormal()
         };
         let mut here = cut.stop(uv, ahead.or_else(inward)?)?;
+        let mut left = STEPS;
         loop {
+            // Round a tube the way would never end: what rolls counts for no width.
+            left = left.checked_sub(1)?;
             let rolls = here.curvature.abs() * LARGEST >= 1.0;
             if rolls {
                 (fall.width, fall.radius) = (0.0, fall.radius.min(1.0 / here.curvature.abs()));

@@ -1,7 +1,7 @@
 //! A tree over boxes: which ones a point comes near, and which ones a line passes. Faces are found by it for their
 //! layout, borders for their joins.
 
-use crate::math::{Arrange, Point3, Vec3};
+use crate::math::{Point3, Vec3};
 
 /// An axis-parallel box with the number it stands for.
 #[derive(Debug, Clone, Copy)]
@@ -56,6 +56,32 @@ impl Boxes {
     pub fn each_near(&self, p: Point3, radius: f64, found: impl FnMut(usize)) {
         let at = p.to_vec();
         self.each(|low, high| (low - at).max(at - high).max(Vec3::ZERO).length() <= radius, found);
+    }
+
+    /// Calls `look` with the ids of boxes that may hold something nearer to `p` than the root of `square`, nearest boxes first as far as
+    /// the tree tells; it answers with the square of the least distance found so far, and farther boxes are passed over.
+    pub fn nearest(&self, p: Point3, mut square: f64, mut look: impl FnMut(usize, f64) -> f64) {
+        let at = p.to_vec();
+        let off = |low: Vec3, high: Vec3| (low - at).max(at - high).max(Vec3::ZERO).length_squared();
+        let mut open = vec![(0.0, 0usize)];
+        while let Some((bound, i)) = open.pop() {
+            let Some(node) = self.nodes.get(i) else { continue };
+            if bound > square {
+                continue;
+            }
+            if node.right > 0 {
+                let of = |i: usize| (self.nodes.get(i).map_or(f64::INFINITY, |n| off(n.low, n.high)), i);
+                let (a, b) = (of(i + 1), of(node.right));
+                let (first, second) = if a.0 <= b.0 { (a, b) } else { (b, a) };
+                open.extend([second, first].into_iter().filter(|n| n.0 <= square));
+                continue;
+            }
+            for b in self.items.iter().skip(node.first).take(node.count) {
+                if off(b.low, b.high) <= square {
+                    square = square.min(look(b.id, square));
+                }
+            }
+        }
     }
 
     /// Ids of the boxes that the line through `p` along `direction` passes.
@@ -130,8 +156,16 @@ fn build(all: &mut [Item], first: usize, count: usize, nodes: &mut Vec<Node>) {
     let size = (high - low).to_array();
     let axis = (0..3).fold(0, |best, i| if size[i] > size[best] { i } else { best });
     let key = |b: &Item| (b.low + b.high).to_array()[axis];
-    part.arrange_by(|x, y| key(x).total_cmp(&key(y)).then(x.id.cmp(&y.id)));
+    let order = |x: &Item, y: &Item| key(x).total_cmp(&key(y)).then(x.id.cmp(&y.id));
     let half = count / 2;
+    part.select_nth_unstable_by(half, order);
+    // What is not halved again lies in order, whatever the choice of the middle one left behind.
+    let (lower, upper) = part.split_at_mut(half);
+    for side in [lower, upper] {
+        if side.len() <= LEAF {
+            side.sort_by(order);
+        }
+    }
     build(all, first, half, nodes);
     let right = nodes.len();
     if let Some(node) = nodes.get_mut(here) {
@@ -169,6 +203,16 @@ mod tests {
             let met: Vec<usize> = items.iter().filter(|b| on(b) == 0.0).map(|b| b.id).collect();
             let tree = Boxes::new(items.clone());
             prop_assert_eq!(tree.any_near(p, radius), !near.is_empty());
+            let least = items.iter().map(|b| off(b, p.to_vec())).fold(f64::INFINITY, f64::min);
+            let (mut got, mut looked) = (f64::INFINITY, 0);
+            tree.nearest(p, f64::INFINITY, |id, square| {
+                looked += 1;
+                let own = off(&items[id], p.to_vec());
+                got = got.min(own);
+                square.min(own * own)
+            });
+            prop_assert_eq!(got, least);
+            prop_assert!(looked <= items.len());
             prop_assert_eq!(sorted(tree.near(p, radius)), near);
             let passed = tree.on_line(p, d);
             prop_assert!(met.iter().all(|id| passed.contains(id)));

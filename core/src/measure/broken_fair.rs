@@ -173,7 +173,7 @@ fn stripes_of(surface: Surface) -> Vec<Stripe> {
     let model = Model { faces: vec![Face::whole(surface)], parts: vec!["one".into()], ..Model::default() };
     let sheets = Sheets { model: &model, domains: &domains };
     let graph = JoinGraph::find(&sheets, &areas, &Options::default(), &mut Silent).unwrap();
-    let subject = Subject { sheets, areas: &areas, graph: &graph, memo: &Memo::default() };
+    let subject = Subject { sheets, areas: &areas, graph: &graph, memo: &Memo::default(), reference: None };
     fair_stripes(&subject).to_vec()
 }
 

@@ -43,7 +43,8 @@ pub(super) fn all_findings(model: &Model, zone: Zone, yardstick: &Yardstick) -> 
     let graph = graph_of(model);
     let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
     let areas: Vec<f64> = model.faces().map(|(id, f)| domains[id.index()].as_ref().unwrap().area(&f.surface)).collect();
-    let subject = Subject { sheets: Sheets { model, domains: &domains }, areas: &areas, graph: &graph, memo: &Memo::default() };
+    let subject =
+        Subject { sheets: Sheets { model, domains: &domains }, areas: &areas, graph: &graph, memo: &Memo::default(), reference: None };
     run(&subject, &Judge { yardstick, zone }, &mut Silent)
 }
 

@@ -26,7 +26,7 @@ pub(super) fn all_of(yardstick: &Yardstick, parts: Vec<(Surface, Interval, Inter
     let model = Model { faces, parts: vec!["one".into()], ..Model::default() };
     let sheets = Sheets { model: &model, domains: &domains };
     let graph = JoinGraph::find(&sheets, &areas, &Options::default(), &mut Silent).unwrap();
-    let subject = Subject { sheets, areas: &areas, graph: &graph, memo: &Memo::default() };
+    let subject = Subject { sheets, areas: &areas, graph: &graph, memo: &Memo::default(), reference: None };
     run(&subject, &Judge { yardstick, zone: Zone::Visible }, &mut Silent)
 }
 

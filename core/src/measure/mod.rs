@@ -1,5 +1,6 @@
 //! The measures: one file each, one entry each in [`REGISTRY`].
 
+mod against;
 mod bend_cost;
 mod bends;
 mod cells;
@@ -60,6 +61,8 @@ mod one_cause;
 mod panel_sections;
 mod panels;
 mod patch_structure;
+mod reference_distance;
+mod reference_missing;
 mod row_profile;
 mod row_reading;
 mod rows_agreement;
@@ -83,12 +86,15 @@ mod broken_once;
 #[cfg(test)]
 mod broken_radius;
 #[cfg(test)]
+mod broken_reference;
+#[cfg(test)]
 mod broken_sections;
 #[cfg(test)]
 mod broken_stripes;
 #[cfg(test)]
 mod centre_line;
 
+pub use against::{Against, against};
 pub use fair::fair_reference;
 pub use layout_sliver::strip_size;
 pub use layout_trim::trim_share;
@@ -107,6 +113,7 @@ use crate::joins::{Corner, EdgeFlow, FeatureLine, JoinGraph, Sheets, corners, ed
 use crate::math::Point2;
 use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
+use crate::reference::Reference;
 use std::rc::Rc;
 
 /// What is measured.
@@ -120,6 +127,8 @@ pub struct Subject<'a> {
     pub graph: &'a JoinGraph,
     /// What measures have worked out of these, which no limit changes. Measures keep here what takes time.
     pub memo: &'a Memo,
+    /// What it is held against, if anything; when another one takes its place, [`Memo::reference_changed`] must be called.
+    pub reference: Option<&'a Reference>,
 }
 
 /// What it is held to. Measures read limits from here only.
@@ -240,6 +249,12 @@ pub const REGISTRY: &[Measure] = &[
     Measure { id: MeasureId::EdgeExposed, what: "radius of edges that can be touched", find: edge_exposed::find },
     Measure { id: MeasureId::EdgeTrim, what: "distance of edges from the surfaces they trim", find: edge_trim::find },
     Measure { id: MeasureId::EdgeFlange, what: "width of flanges and hems", find: edge_flange::find },
+    Measure { id: MeasureId::ReferenceDistance, what: "distance of a face from the reference", find: reference_distance::find },
+    Measure {
+        id: MeasureId::ReferenceMissing,
+        what: "parts of the reference, or of the model, without the other near",
+        find: reference_missing::find,
+    },
 ];
 
 /// Everything found, in the order of the registry; what is done well comes last. Stops early when cancelled.

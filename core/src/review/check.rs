@@ -1,6 +1,7 @@
 //! The check as one record.
 
 use super::Prepared;
+use super::against::ReferenceRecord;
 use super::fillets::FilletsRecord;
 use super::gaps::GapsRecord;
 use super::import::ImportRecord;
@@ -13,9 +14,8 @@ use super::record::{
 };
 use crate::finding::{Finding, Severity};
 use crate::geometry::{Domain, Surface, SurfaceKind};
-use crate::joins::JoinGraph;
 use crate::math::{Interval, Point3};
-use crate::measure::{Memo, Subject};
+use crate::measure::Subject;
 use crate::model::Face;
 use core::fmt;
 use serde::Serialize;
@@ -61,6 +61,8 @@ pub struct Check {
     pub gaps: GapsRecord,
     /// How the model lies to its centre plane; None of a model without faces.
     pub mirror: Option<MirrorRecord>,
+    /// What it was held against; None without.
+    pub reference: Option<ReferenceRecord>,
     /// Findings, worst first.
     pub findings: Vec<FindingRecord>,
 }
@@ -78,19 +80,17 @@ impl fmt::Display for CheckError {
 impl std::error::Error for CheckError {}
 
 impl Check {
-    /// The record of a file called `file_name` (its folders are dropped), findings as ranked; `memo` keeps what
-    /// was worked out for them.
+    /// The record of a file called `file_name` (its folders are dropped), findings as ranked; `subject` is that of `prepared`.
     pub fn new(
         file_name: &str,
         prepared: &Prepared,
         bounds: Option<[Point3; 2]>,
-        graph: &JoinGraph,
-        memo: &Memo,
+        subject: &Subject<'_>,
         findings: &[Finding],
         times: Option<Times>,
     ) -> Self {
         let model = &prepared.import.model;
-        let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo };
+        let graph = subject.graph;
         let faces: Vec<FaceRecord> = model
             .faces()
             .map(|(id, f)| {
@@ -141,10 +141,11 @@ impl Check {
             features: subject.lines().iter().filter_map(|l| FeatureRecord::new(l, graph.search)).collect(),
             overlaps: graph.overlaps.iter().map(|o| OverlapRecord::new(o, graph.is_copy(o.inner))).collect(),
             skins: graph.orientation.skins.iter().map(SkinRecord::new).collect(),
-            layout: LayoutRecord::new(&subject),
-            fillets: FilletsRecord::new(&subject),
-            gaps: GapsRecord::new(&subject),
+            layout: LayoutRecord::new(subject),
+            fillets: FilletsRecord::new(subject),
+            gaps: GapsRecord::new(subject),
             mirror: graph.mirror.as_ref().map(MirrorRecord::new),
+            reference: ReferenceRecord::new(subject),
             findings: findings.iter().map(FindingRecord::new).collect(),
         }
     }
@@ -163,7 +164,7 @@ impl Check {
     }
 }
 
-fn base_name(path: &str) -> &str {
+pub(super) fn base_name(path: &str) -> &str {
     path.rsplit(['/', '\\']).next().unwrap_or(path)
 }
 

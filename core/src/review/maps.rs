@@ -5,9 +5,10 @@ use crate::geometry::{Surface, closest_on_surface};
 use crate::joins::{JoinGraph, Role};
 use crate::layout::MirrorPlane;
 use crate::math::{Arrange, Interval, Point2, Point3, Vec3};
-use crate::measure::{Memo, Subject, fair_reference};
+use crate::measure::{Memo, Subject, against, fair_reference};
 use crate::model::FaceId;
 use crate::progress::Progress;
+use crate::reference::{Comparison, Reference};
 
 /// Values on an even grid over a box of a face's parameters, first along u.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,7 +61,7 @@ fn image_off(own: &Surface, other: &Surface, plane: MirrorPlane, starts: &[(Poin
 
 /// Signed distance of every primary spline face from its fair reference, where it has one; `memo` keeps the references. `size` of the model, mm. Empty when cancelled.
 pub fn fair_maps(prepared: &Prepared, graph: &JoinGraph, memo: &Memo, size: f64, progress: &mut dyn Progress) -> Vec<FaceMap> {
-    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo };
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo, reference: None };
     let primary = |id: &FaceId| graph.roles.get(id.index()) == Some(&Role::Primary) && !graph.is_copy(*id);
     let faces: Vec<FaceId> = prepared.import.model.faces().map(|(id, _)| id).filter(primary).collect();
     collect(&faces, progress, |&id| {
@@ -70,6 +71,30 @@ pub fn fair_maps(prepared: &Prepared, graph: &JoinGraph, memo: &Memo, size: f64,
         let fair = fair.as_ref().as_ref()?;
         let side = graph.orientation.sign(id);
         sampled(prepared, id, size, |uv| Some(side * fair.residual(&face.surface, uv)?))
+    })
+}
+
+/// Signed distance of every face from a reference, where that is near and lies under it. `size` of the model, mm. Empty when
+/// cancelled.
+pub fn reference_maps(
+    prepared: &Prepared,
+    graph: &JoinGraph,
+    memo: &Memo,
+    reference: &Reference,
+    size: f64,
+    progress: &mut dyn Progress,
+) -> Vec<FaceMap> {
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo, reference: Some(reference) };
+    let (Some(against), reviewed) = (against(&subject), subject.index()) else { return Vec::new() };
+    let of = Comparison { reference, sheets: subject.sheets, reviewed: &reviewed, turned: &against.facing };
+    let faces: Vec<FaceId> = reviewed.faces().collect();
+    collect(&faces, progress, |&id| {
+        let surface = &prepared.import.model.face(id)?.surface;
+        sampled(prepared, id, size, |uv| {
+            let p = surface.point(uv.u, uv.v);
+            let there = of.on_reference(p).filter(|n| n.distance <= reference.far && !n.is_beside(p))?;
+            Some(there.signed(p))
+        })
     })
 }
 

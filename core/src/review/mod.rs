@@ -1,5 +1,6 @@
 //! The whole check of a model, in steps or at once, and how it is told.
 
+mod against;
 mod bounds;
 mod check;
 mod comb;
@@ -26,6 +27,7 @@ mod section_comb;
 mod size;
 mod text;
 
+pub use against::{BarRecord, DistancesRecord, ExtremeRecord, FarRecord, ReferenceRecord, WithinRecord};
 pub use bounds::Bounds;
 pub use check::{Check, CheckError};
 pub use comb::{Comb, MOST_TEETH, Tooth};
@@ -37,7 +39,7 @@ pub use gaps::{ExposedRecord, FlangeRecord, GapRecord, GapStationRecord, GapsRec
 pub use import::{DoubtRecord, GuessRecord, ImportRecord, MeshRecord, RemarkRecord, RepairRecord, UnitRecord, UntrimmedRecord};
 pub use layout::{BreakRecord, ChainEndRecord, ChainRecord, CrossingRecord, LayoutRecord, RoleRecord, TinyRecord};
 pub use lines::{CornerRecord, FadeRecord, FeatureRecord, FlipRecord};
-pub use maps::{FaceMap, fair_maps, mirror_maps};
+pub use maps::{FaceMap, fair_maps, mirror_maps, reference_maps};
 pub use number::Number;
 pub use plan_map::{PlanLink, PlanMap, PlanNode, plan_map};
 pub use prepare::{Prepared, Untrimmed};
@@ -48,6 +50,6 @@ pub use record::{
     SharedRecord, SkinRecord, Times, UnreadRecord,
 };
 pub use repairs::FaceRepair;
-pub use run::{Options, findings, judged, run};
+pub use run::{Options, findings, judged, run, run_against};
 pub use section_comb::section_comb;
 pub use size::UNITS;

@@ -7,6 +7,7 @@ use crate::finding::{Finding, Limits, MeasureId, Yardstick, Zone};
 use crate::joins::{self, JoinGraph, Reach};
 use crate::measure::{self, Judge, Memo, Subject};
 use crate::progress::Progress;
+use crate::reference::Reference;
 use crate::tessellate::{Tolerance, tessellate};
 
 /// What a check is made with.
@@ -33,6 +34,21 @@ pub fn run(
     progress: &mut dyn Progress,
     clock: &mut dyn FnMut() -> f64,
 ) -> Result<Check, ReadError> {
+    run_against(bytes, file_name, None, options, progress, clock)
+}
+
+/// The same, held against a reference where there is one.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_against(
+    bytes: &[u8],
+    file_name: &str,
+    reference: Option<&Reference>,
+    options: &Options,
+    progress: &mut dyn Progress,
+    clock: &mut dyn FnMut() -> f64,
+) -> Result<Check, ReadError> {
     let start = clock();
     let prepared = Prepared::new(exchange::read(bytes, file_name, &options.limits, progress)?);
     let read = clock();
@@ -50,22 +66,31 @@ pub fn run(
     let mut graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &options.joins, progress).map_err(|_| cancelled())?;
     let joined = clock();
     let memo = Memo::default();
-    let found = judged(&prepared, &mut graph, &memo, options, progress);
+    let found = judged(&prepared, &mut graph, &memo, reference, options, progress);
     if progress.cancelled() {
         return Err(cancelled());
     }
     let times = Times { import_ms: read - start, tessellate_ms: meshed - read, joins_ms: joined - meshed };
-    Ok(Check::new(file_name, &prepared, bounds.corners(), &graph, &memo, &found, Some(times)))
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph: &graph, memo: &memo, reference };
+    Ok(Check::new(file_name, &prepared, bounds.corners(), &subject, &found, Some(times)))
 }
 
 /// Joins classed and findings ranked by the limits of `options`; nothing is measured again. Takes time the first time only that
-/// a `memo` is given for the same joins.
-pub fn judged(prepared: &Prepared, graph: &mut JoinGraph, memo: &Memo, options: &Options, progress: &mut dyn Progress) -> Vec<Finding> {
+/// a `memo` is given for the same joins and the same reference.
+pub fn judged(
+    prepared: &Prepared,
+    graph: &mut JoinGraph,
+    memo: &Memo,
+    reference: Option<&Reference>,
+    options: &Options,
+    progress: &mut dyn Progress,
+) -> Vec<Finding> {
     let sheets = prepared.sheets();
     if graph.reclass(&sheets, &held_to(&options.joins.reach, &options.yardstick, options.zone)) {
         memo.creases_changed();
     }
-    found(prepared, graph, memo, Judge { yardstick: &options.yardstick, zone: options.zone }, progress)
+    let subject = Subject { sheets, areas: &prepared.areas, graph, memo, reference };
+    found(&subject, Judge { yardstick: &options.yardstick, zone: options.zone }, progress)
 }
 
 /// How far an order may be off and still count as reached: by the strictest limit of the zone, and as in `usual` where the
@@ -83,12 +108,13 @@ fn held_to(usual: &Reach, yardstick: &Yardstick, zone: Zone) -> Reach {
 
 /// All findings, ranked, with joins classed as they are.
 pub fn findings(prepared: &Prepared, graph: &JoinGraph, yardstick: &Yardstick, zone: Zone, progress: &mut dyn Progress) -> Vec<Finding> {
-    found(prepared, graph, &Memo::default(), Judge { yardstick, zone }, progress)
+    let memo = Memo::default();
+    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo: &memo, reference: None };
+    found(&subject, Judge { yardstick, zone }, progress)
 }
 
-fn found(prepared: &Prepared, graph: &JoinGraph, memo: &Memo, judge: Judge<'_>, progress: &mut dyn Progress) -> Vec<Finding> {
-    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo };
-    ranked(measure::run(&subject, &judge, progress), judge.yardstick)
+fn found(subject: &Subject<'_>, judge: Judge<'_>, progress: &mut dyn Progress) -> Vec<Finding> {
+    ranked(measure::run(subject, &judge, progress), judge.yardstick)
 }
 
 fn cancelled() -> ReadError {

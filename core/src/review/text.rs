@@ -38,6 +38,7 @@ impl Check {
             more(t, self.unread.len(), MOST)?;
         }
         self.write_mended(t)?;
+        self.write_reference(t)?;
         for severity in [Severity::Serious, Severity::Fix, Severity::Polish, Severity::Good] {
             let of: Vec<&FindingRecord> = self.findings.iter().filter(|f| f.severity == severity.text()).collect();
             if of.is_empty() {
@@ -121,6 +122,29 @@ impl Check {
         }
         for m in &i.meshes {
             writeln!(t, "\nA mesh of {} triangles, for reference only: there is nothing to review in it", m.triangles)?;
+        }
+        Ok(())
+    }
+
+    /// What it was held against, and how far it lies off it.
+    fn write_reference(&self, t: &mut String) -> std::fmt::Result {
+        let Some(r) = &self.reference else { return Ok(()) };
+        let of = if r.kind == "mesh" { "triangles" } else { "faces" };
+        writeln!(t, "\nHeld against {}, a {} of {} {of}:", r.file, r.kind, r.count)?;
+        if let Some(d) = &r.distances {
+            let mm = |x: f64| shown(x, Unit::Millimetre);
+            writeln!(t, "  {} to {}, mean {}, root mean square {}", mm(d.least.value.0), mm(d.most.value.0), mm(d.mean.0), mm(d.rms.0))?;
+            let within: Vec<String> = d.within.iter().map(|w| format!("{:.1} % within {}", 100.0 * w.share.0, mm(w.limit.0))).collect();
+            writeln!(t, "  {}", within.join(", "))?;
+        } else {
+            writeln!(t, "  no place of the model lies over it")?;
+        }
+        let parts = |all: &[super::FarRecord]| all.iter().map(|p| p.area.0).sum::<f64>();
+        for (what, all) in [("of the reference without the model near", &r.missing), ("of the model without the reference near", &r.extra)]
+        {
+            if !all.is_empty() {
+                writeln!(t, "  {} in {} parts {what}", shown(parts(all), Unit::SquareMillimetre), all.len())?;
+            }
         }
         Ok(())
     }

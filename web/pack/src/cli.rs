@@ -4,6 +4,7 @@ use std::ffi::OsString;
 use std::fmt;
 use std::path::PathBuf;
 
+use rakelight_core::reference::FAR;
 use rakelight_core::review::UNITS;
 
 /// Printed by `--help`.
@@ -21,6 +22,8 @@ Options of check:
   --yardstick NAME       limits to judge by: visible (default), secondary, hidden
   --unit NAME            take the file's lengths for mm, cm, m, inch or ft, whatever it states
   --hidden               read what the file hides as well
+  --reference FILE       hold FILE against this model or mesh (STEP, IGES, STL, PLY): distances, what is missing
+  --near MM              what is farther from the reference is missing or extra, not off (5)
 
 FILE is told by what it holds, whatever its name: STEP (.stp .step .p21, or zipped .stpz .zip) and
 IGES (.igs .iges) are reviewed; meshes (.stl .ply) are references, with nothing to review in them.
@@ -53,6 +56,8 @@ pub enum Command {
         yardstick: Column,
         /// How the file is read.
         reading: Reading,
+        /// What it is held against, if anything.
+        against: Option<Against>,
     },
     /// Write the static folder.
     Pack {
@@ -63,6 +68,15 @@ pub enum Command {
     Help,
     /// Print the version.
     Version,
+}
+
+/// What a model is held against.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Against {
+    /// Its file.
+    pub file: PathBuf,
+    /// Distance from which on a part of the one is missing in the other, mm, > 0.
+    pub near: f64,
 }
 
 /// How a file is read.
@@ -123,6 +137,8 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
     let mut json = false;
     let mut yardstick = None;
     let mut reading = Reading::default();
+    let mut reference: Option<PathBuf> = None;
+    let mut near = None;
     let mut only_files = false;
     let mut arguments = arguments.into_iter();
     while let Some(argument) = arguments.next() {
@@ -145,6 +161,15 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
             ("-V" | "--version", None) => return Ok(Command::Version),
             ("--json", None) => json = true,
             ("--hidden", None) => reading.hidden = true,
+            ("--reference", value) => {
+                let file = value.map_or_else(|| arguments.next(), |name| Some(name.into()));
+                reference = Some(file.filter(|f| !f.is_empty()).ok_or_else(|| UsageError("--reference needs a file".into()))?.into());
+            }
+            ("--near", value) => {
+                let value = value.or_else(|| arguments.next().map(|v| v.to_string_lossy().into_owned())).unwrap_or_default();
+                let mm = value.parse().ok().filter(|mm: &f64| *mm > 0.0 && mm.is_finite());
+                near = Some(mm.ok_or_else(|| UsageError("--near needs a distance in mm, above 0".into()))?);
+            }
             (name @ ("--yardstick" | "--unit"), value) => {
                 let chosen = match value {
                     Some(value) => value,
@@ -163,15 +188,22 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
         }
     }
     let verb = verb.as_deref().unwrap_or("open");
-    if verb != "check" && (json || yardstick.is_some() || reading != Reading::default()) {
-        return Err(UsageError(format!("--json, --yardstick, --unit and --hidden belong to check, not {verb}")));
+    let held = reference.is_some() || near.is_some();
+    if verb != "check" && (json || yardstick.is_some() || reading != Reading::default() || held) {
+        return Err(UsageError(format!("--json, --yardstick, --unit, --hidden, --reference and --near belong to check, not {verb}")));
+    }
+    if near.is_some() && reference.is_none() {
+        return Err(UsageError("--near says how near to a --reference, which is not given".into()));
     }
     if let Some(extra) = files.get(1) {
         return Err(UsageError(format!("one name too many: {}", extra.display())));
     }
     let file = files.pop();
     match verb {
-        "check" => Ok(Command::Check { file, json, yardstick: yardstick.unwrap_or_default(), reading }),
+        "check" => {
+            let against = reference.map(|file| Against { file, near: near.unwrap_or(FAR) });
+            Ok(Command::Check { file, json, yardstick: yardstick.unwrap_or_default(), reading, against })
+        }
         "pack" => file.map(|folder| Command::Pack { folder }).ok_or_else(|| UsageError("pack needs a folder to write to".into())),
         _ => Ok(Command::Open { file }),
     }
@@ -199,7 +231,7 @@ mod tests {
     }
 
     fn check(file: Option<&str>, json: bool, yardstick: Column) -> Result<Command, UsageError> {
-        Ok(Command::Check { file: file.map(PathBuf::from), json, yardstick, reading: Reading::default() })
+        Ok(Command::Check { file: file.map(PathBuf::from), json, yardstick, reading: Reading::default(), against: None })
     }
 
     #[test]
@@ -234,6 +266,17 @@ mod tests {
     }
 
     #[test]
+    fn a_reference_can_be_asked_for() {
+        let against = |line: &str| match read(line) {
+            Ok(Command::Check { against, .. }) => against.map(|a| (a.file, a.near)),
+            other => panic!("{line}: {other:?}"),
+        };
+        assert_eq!(against("check a.stp"), None);
+        assert_eq!(against("check a.stp --reference b.ply"), Some(("b.ply".into(), 5.0)));
+        assert_eq!(against("check --reference=b.stl --near 0.5 a.stp"), Some(("b.stl".into(), 0.5)));
+    }
+
+    #[test]
     fn wrong_usage_says_why() {
         for (line, part) in [
             ("--jsn", "unknown option --jsn"),
@@ -247,6 +290,11 @@ mod tests {
             ("check --unit furlong", "no unit \"furlong\"; there are mm"),
             ("check --unit", "--unit needs a name"),
             ("open a --hidden", "belong to check"),
+            ("check a --reference", "needs a file"),
+            ("check a --near 3", "which is not given"),
+            ("check a --reference b --near nowhere", "needs a distance"),
+            ("check a --reference b --near -1", "needs a distance"),
+            ("open a --reference b", "belong to check"),
             ("check --yardstick plain", "no yardstick \"plain\""),
         ] {
             let message = read(line).expect_err(line).to_string();

@@ -5,11 +5,13 @@ use std::path::Path;
 use std::time::Instant;
 
 use rakelight_core::demo::bramble::{self, Revision};
+use rakelight_core::exchange;
 use rakelight_core::finding::Zone;
 use rakelight_core::progress::Silent;
+use rakelight_core::reference::Reference;
 use rakelight_core::review::{self, Options};
 
-use crate::cli::{Column, Reading};
+use crate::cli::{Against, Column, Reading};
 use crate::{PackError, site};
 
 /// What a check has to say.
@@ -37,14 +39,11 @@ pub enum Outcome {
 /// Reviews a file, or the demo model, by the core that the page runs too.
 ///
 /// # Errors
-/// The file cannot be read from disk, or no model can be read from it; the message is meant for the user.
-pub fn check(file: Option<&Path>, json: bool, yardstick: Column, reading: Reading) -> Result<Reviewed, String> {
+/// A file cannot be read from disk, or no model can be read from it, or nothing to hold another against; the message is meant for
+/// the user.
+pub fn check(file: Option<&Path>, json: bool, yardstick: Column, reading: Reading, against: Option<&Against>) -> Result<Reviewed, String> {
     let (name, bytes) = match file {
-        Some(path) => {
-            let bytes = fs::read(path).map_err(|error| PackError::file("read", path)(error).to_string())?;
-            // A path without a last part ("..") names a folder, which has just failed to be read.
-            (path.file_name().unwrap_or_default().to_string_lossy().into_owned(), bytes)
-        }
+        Some(path) => read(path)?,
         None => {
             let name = site::DEMO.rsplit('/').next().unwrap_or(site::DEMO);
             (name.to_owned(), bramble::step(Revision::A).into_bytes())
@@ -57,10 +56,11 @@ pub fn check(file: Option<&Path>, json: bool, yardstick: Column, reading: Readin
     };
     let mut options = Options { zone, ..Options::default() };
     (options.limits.unit, options.limits.hidden) = (reading.unit, reading.hidden);
+    let reference = against.map(|against| held(against, &options)).transpose()?;
     let began = Instant::now();
     let mut clock = || began.elapsed().as_secs_f64() * 1e3;
     let check =
-        review::run(&bytes, &name, &options, &mut Silent, &mut clock).map_err(|error| format!("{name} could not be read: {error}"))?;
+        review::run_against(&bytes, &name, reference.as_ref(), &options, &mut Silent, &mut clock).map_err(|error| unread(&name, &error))?;
     let text = if json { check.to_json().map_err(|error| error.to_string())? + "\n" } else { check.to_text() };
     let outcome = match check.has_serious() {
         true => Outcome::Serious,
@@ -68,4 +68,23 @@ pub fn check(file: Option<&Path>, json: bool, yardstick: Column, reading: Readin
         false => Outcome::Clean,
     };
     Ok(Reviewed { text, outcome, unread: check.unread.len() })
+}
+
+/// Name and bytes of a file.
+fn read(path: &Path) -> Result<(String, Vec<u8>), String> {
+    let bytes = fs::read(path).map_err(|error| PackError::file("read", path)(error).to_string())?;
+    // A path without a last part ("..") names a folder, which has just failed to be read.
+    Ok((path.file_name().unwrap_or_default().to_string_lossy().into_owned(), bytes))
+}
+
+/// The reference of a file, in the unit that file states.
+fn held(against: &Against, options: &Options) -> Result<Reference, String> {
+    let (name, bytes) = read(&against.file)?;
+    let limits = exchange::Limits { unit: None, ..options.limits };
+    let import = exchange::read(&bytes, &name, &limits, &mut Silent).map_err(|error| unread(&name, &error))?;
+    Reference::new(&name, import.model, against.near, &mut Silent).map_err(|error| unread(&name, &error))
+}
+
+fn unread(name: &str, error: &dyn std::error::Error) -> String {
+    format!("{name} could not be read: {error}")
 }

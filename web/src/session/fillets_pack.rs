@@ -47,7 +47,8 @@ impl Session {
     /// {edges, corners} as in `check --json`, edges with what their sections show.
     pub fn fillets(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
-        let subject = Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo };
+        let subject =
+            Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo, reference: None };
         let FilletsRecord { edges, corners } = FilletsRecord::new(&subject);
         let all = subject.fillets();
         plain(&Fillets { edges: edges.into_iter().zip(&all.chains).map(|(record, f)| PageFillet::new(record, f)).collect(), corners })

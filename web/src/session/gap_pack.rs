@@ -79,7 +79,8 @@ impl Session {
     /// {between, exposed, flanges, trims} as in `check --json`, gaps with middle and legs; nominal; limits and levels by value.
     pub fn gaps(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
-        let subject = Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo };
+        let subject =
+            Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo, reference: None };
         let GapsRecord { between, exposed, flanges, trims } = GapsRecord::new(&subject);
         let gaps = subject.gaps();
         let now = &self.options.yardstick;

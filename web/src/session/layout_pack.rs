@@ -53,7 +53,8 @@ impl Session {
     /// and pairs of patches for which one was tried.
     pub fn layout(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
-        let subject = Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo };
+        let subject =
+            Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo, reference: None };
         let LayoutRecord { roles, chains, corners, breaks, tiny } = LayoutRecord::new(&subject);
         let flow = subject.edge_flow();
         let with_line = |(record, chain): (ChainRecord, &Chain)| PageChain { record, points: line(&open.graph, chain) };

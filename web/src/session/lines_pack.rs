@@ -32,7 +32,8 @@ impl Session {
     /// `{features, corners}`: lists of the records of `check --json`, feature lines with points, along and angles.
     pub fn lines(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
-        let subject = Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo };
+        let subject =
+            Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo, reference: None };
         let line = |l: &FeatureLine| {
             Some(Line {
                 record: FeatureRecord::new(l, open.graph.search)?,

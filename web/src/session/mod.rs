@@ -1,6 +1,7 @@
 //! The worker's side: one file read, meshed, joined and measured; each exported function converts,
 //! calls and converts back.
 
+mod against_pack;
 mod centre_pack;
 mod comb_pack;
 mod entries;
@@ -35,8 +36,9 @@ use rakelight_core::exchange;
 use rakelight_core::finding::{Finding, Yardstick, Zone};
 use rakelight_core::joins::JoinGraph;
 use rakelight_core::math::distinct;
-use rakelight_core::measure::Memo;
+use rakelight_core::measure::{Memo, Subject};
 use rakelight_core::progress::Silent;
+use rakelight_core::reference::Reference;
 use rakelight_core::review::{Bounds, Check, JoinRecord, LayoutRecord, Options, Prepared, judged};
 use rakelight_core::tessellate::{Tessellation, Tolerance, stream};
 use reading::Reading;
@@ -68,6 +70,8 @@ struct Open {
     graph: JoinGraph,
     /// What no limit changes.
     memo: Memo,
+    /// What it is held against, if anything.
+    reference: Option<Reference>,
     /// As last graded.
     findings: Vec<Finding>,
     /// Made when the first section is asked for.
@@ -159,7 +163,8 @@ impl Session {
         let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &self.options.joins, &mut progress)
             .map_err(|_| JsValue::from_str("cancelled"))?;
         self.surveys += 1;
-        self.open = Some(Open { name, prepared, bounds, graph, memo: Memo::default(), findings: Vec::new(), meshes: None });
+        self.open =
+            Some(Open { name, prepared, bounds, graph, memo: Memo::default(), reference: None, findings: Vec::new(), meshes: None });
         Ok(())
     }
 
@@ -203,7 +208,7 @@ impl Session {
         self.options.yardstick = making.over(&limits, zone).map_err(|e| JsValue::from_str(&e))?;
         self.options.zone = zone;
         let open = self.open.as_mut().ok_or("no file is open")?;
-        open.findings = judged(&open.prepared, &mut open.graph, &open.memo, &self.options, &mut Silent);
+        open.findings = judged(&open.prepared, &mut open.graph, &open.memo, open.reference.as_ref(), &self.options, &mut Silent);
         Ok(open.findings.len())
     }
 
@@ -255,8 +260,13 @@ impl Session {
 }
 
 impl Open {
+    fn subject(&self) -> Subject<'_> {
+        let reference = self.reference.as_ref();
+        Subject { sheets: self.prepared.sheets(), areas: &self.prepared.areas, graph: &self.graph, memo: &self.memo, reference }
+    }
+
     fn check(&self, found: &[Finding]) -> Check {
-        Check::new(&self.name, &self.prepared, self.bounds.corners(), &self.graph, &self.memo, found, None)
+        Check::new(&self.name, &self.prepared, self.bounds.corners(), &self.subject(), found, None)
     }
 }
 

@@ -101,7 +101,8 @@ impl Session {
     /// much more it bends; faces without are left out.
     pub fn needs(&self, faces: &[u32]) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
-        let subject = Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo };
+        let subject =
+            Subject { sheets: open.prepared.sheets(), areas: &open.prepared.areas, graph: &open.graph, memo: &open.memo, reference: None };
         let least = |face: usize| {
             let Needed { degree, spans, off, bend } = needed(&subject, FaceId::new(face))?;
             Some(Least { face, degree, spans, off, bend })

@@ -23,6 +23,15 @@ struct Wish {
     tooth: Option<f64>,
 }
 
+/// Polylines.
+#[derive(Serialize, Default)]
+struct Lines {
+    /// x, y, z of all points, line after line.
+    points: Vec<f64>,
+    /// Points of each line.
+    counts: Vec<usize>,
+}
+
 /// Sections by plane.
 #[derive(Serialize)]
 struct Sections {
@@ -34,13 +43,15 @@ struct Sections {
     counts: Vec<usize>,
     /// Length of all lines, mm.
     length: f64,
+    /// The reference's cuts by the same planes; none without one.
+    reference: Lines,
     combs: Record,
 }
 
 #[wasm_bindgen]
 impl Session {
-    /// Cuts the model: {axis, spacing, at: mm or null, tooth: mm or null} gives {offsets, points, counts, length, combs: {side, teeth,
-    /// counts, inflections, most}}.
+    /// Cuts the model: {axis, spacing, at: mm or null, tooth: mm or null} gives {offsets, points, counts, length, reference:
+    /// {points, counts}, combs: {side, teeth, counts, inflections, most}}.
     pub fn sections(&mut self, wish: JsValue) -> Result<JsValue, JsValue> {
         let wish: Wish = serde_wasm_bindgen::from_value(wish)?;
         let open = self.open.as_mut().ok_or("no file is open")?;
@@ -64,10 +75,21 @@ fn cut(open: &Open, meshes: &Tessellation, wish: &Wish) -> Sections {
         _ => Vec::new(),
     };
     let faces = SectionFace::all(&sheets, meshes, &open.graph);
-    let mut all = Sections { offsets: Vec::new(), points: Vec::new(), counts: Vec::new(), length: 0.0, combs: record("first", &[]) };
+    let mut all = Sections {
+        offsets: Vec::new(),
+        points: Vec::new(),
+        counts: Vec::new(),
+        length: 0.0,
+        reference: Lines::default(),
+        combs: record("first", &[]),
+    };
     let mut combs: Vec<Comb> = Vec::new();
     for plane in planes {
         let lines = section(&plane, &faces, &open.graph, &Precision::default());
+        for line in open.reference.iter().flat_map(|r| r.section(&plane)) {
+            all.reference.counts.push(line.points.len());
+            all.reference.points.extend(line.points.iter().flat_map(|p| p.to_array()));
+        }
         for line in &lines {
             all.offsets.push(plane.offset);
             all.counts.push(line.points.len());
