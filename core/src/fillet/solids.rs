@@ -18,7 +18,7 @@ fn flat(corners: [Point3; 4]) -> nurbs::Surface {
 
 /// Axes of the face whose normal is `axis` times `sign`: normal, then two in its plane.
 fn axes(f: &Frame, axis: usize, sign: f64) -> [Vec3; 3] {
-    let unit = |k: usize| f.vector(f64::from(u8::from(k % 3 == 0)), f64::from(u8::from(k % 3 == 1)), f64::from(u8::from(k % 3 == 2)));
+    let unit = |k: usize| [f.vector(1.0, 0.0, 0.0), f.vector(0.0, 1.0, 0.0), f.vector(0.0, 0.0, 1.0)][k % 3];
     [unit(axis) * sign, unit(axis + 1), unit(axis + 2)]
 }
 
