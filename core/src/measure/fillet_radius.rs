@@ -8,14 +8,17 @@ use crate::finding::{Finding, MeasureId, Place};
 use crate::math::real;
 use crate::model::FaceId;
 
-/// Fillets and corners that are somewhere tighter than the limit.
+/// Fillets and corners that are somewhere tighter than the limit. The roundings of a gap's edges are left to `gap.edge_radius`: they are
+/// meant to be small.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     if judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, 0.0).is_none() {
         return Vec::new();
     }
     let fillets = subject.fillets();
-    let along = fillets.chains.iter().filter_map(|f| fillet(judge, f));
-    let mut all: Vec<Finding> = along.collect();
+    let gaps = subject.gaps();
+    let at_gap = |id: FaceId| gaps.iter().flat_map(|g| &g.stations).flat_map(|s| &s.sides).any(|s| s.behind == Some(id));
+    let inner = fillets.chains.iter().filter(|f| !f.faces.iter().any(|&id| at_gap(id)));
+    let mut all: Vec<Finding> = inner.filter_map(|f| fillet(judge, f)).collect();
     all.extend(fillets.corners().filter_map(|id| corner(subject, judge, id)));
     all
 }
