@@ -12,6 +12,9 @@ const words = texts.fillets;
 /** Space around the plot, CSS pixels. */
 const MARGIN = { left: 62, right: 130, top: 14, bottom: 26 };
 
+/** Sections from which on their knobs are smaller: they would run into one thick line. */
+const DENSE = 60;
+
 export function mountFilletDrawer(root, store) {
   root.setAttribute('aria-label', words.drawer);
   const head = el('div', { class: 'trace-head' });
@@ -141,7 +144,7 @@ function drawing(map) {
   });
   for (const { name, values } of map.curves) {
     parts.push(...pieces(map, values).map((points) => svg('polyline', { class: `curve ${name}`, points })));
-    values.forEach((value, i) => value !== null && parts.push(svg('circle', { class: `knob ${name}`, cx: map.x(map.along[i]), cy: map.y(value), r: 2.5, data: { at: String(i), value: String(value) } })));
+    values.forEach((value, i) => value !== null && parts.push(svg('circle', { class: `knob ${name}`, cx: map.x(map.along[i]), cy: map.y(value), r: map.along.length > DENSE ? 1.25 : 2.5, data: { at: String(i), value: String(value) } })));
     const last = values.findLast(Number.isFinite);
     const said = words.curves[map.measure]?.[name];
     if (said && last !== undefined) beside.push({ name: `side-name ${name}`, said, y: map.y(last) + 4 });

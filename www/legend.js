@@ -1,6 +1,7 @@
 // The legend on the canvas: the joins' heat-map with the limits of the yardstick marked on it, and what hatching means.
 
 import { el, replace, svg } from './dom.js';
+import { filletLegend } from './fillet-legend.js';
 import { formLegend } from './form-legend.js';
 import { centreMap } from './form-range.js';
 import { count, figure, unitName } from './format.js';
@@ -19,11 +20,12 @@ const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 /** The legend stands on the canvas while joins or surfaces are coloured or a face is hatched. */
 export function mountLegend(root, store, scene) {
   store.watch(
-    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.rows.measure, work.centre, work.gaps, work.gapView.value, work.reference, work.referenceView],
+    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.fillets, work.rows.measure, work.centre, work.gaps, work.gapView.value, work.reference, work.referenceView],
     (state) => {
       const { work } = state;
       const own = {
         layout: () => layoutLegend(work),
+        fillets: () => filletLegend(work),
         gaps: () => gapLegend(work),
         rows: () => legend(work.rows.measure, work),
         joins: () => legend(work.measure, work),

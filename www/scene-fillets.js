@@ -1,4 +1,4 @@
-// The Fillets pass on the model: where each fillet touches its faces, and of the chosen one its sections and its theoretical edge.
+// The Fillets pass on the model: fillets by colour, and of the chosen one its edges, its sections and its theoretical edge.
 
 import { chosenFillet } from './fillets.js';
 
@@ -17,7 +17,6 @@ export function tellFillets(viewer, { work }) {
   const all = work.pass === 'fillets' ? (work.fillets?.edges ?? []) : [];
   const fillet = all[chosenFillet(work) ?? -1];
   const lines = (name, list, look) => viewer.set_layer(name, Float64Array.from(list.flat()), Uint32Array.from(list, (points) => points.length / 3), look);
-  lines('fillets 1 all', all.flatMap(({ touch }) => touch), { ink: 'dark', width: 1.5, through: false });
   viewer.set_layer('fillets 2 sections', Float64Array.from(fillet?.points ?? []), Uint32Array.from(fillet?.counts ?? []), { ink: 'dark', width: 1.5, through: true });
   lines('fillets 3 touch', fillet ? fillet.touch : [], { ink: 'dark', width: 4, through: true });
   lines('fillets 4 edge', fillet?.edge.length > 3 ? [fillet.edge] : [], { ink: 'accent', width: 5, through: true });

@@ -46,10 +46,8 @@ export const fillets = {
     at: (along, value) => `${along}: ${value}`,
     close: 'Close',
     without: 'No section has a value.',
-    legend: 'Fillets',
-    edge: 'Theoretical edge',
-    tangents: 'Where tangents meet',
-    fillet: 'Fillet',
-    corner: 'Corner of fillets',
+    legend: 'Faces',
+    fillet: 'Of fillets',
+    corner: 'Corners of fillets',
   },
 };

@@ -20,6 +20,8 @@ const FEWEST: usize = 9;
 /// Change of radius, setbacks or opening from one station to the next, as a share, above which one is put half way between them,
 /// the distance in mm below which none is, and how often. Larger: peaks are cut off; smaller: slower.
 const CHANGE: f64 = 0.01;
+/// Cosine of the turn of the spine above which one is put there too: eight degrees. Larger: slower; smaller: bends are drawn as corners.
+const STRAIGHT: f64 = 0.99;
 const APART: f64 = 1.0;
 const ROUNDS: usize = 4;
 /// Times the sections are turned square to the spine that they gave. Fewer: sections of a fillet whose radius changes lean;
@@ -79,7 +81,7 @@ fn differ(a: &FilletStation, b: &FilletStation) -> bool {
         (Some(x), Some(y)) => off(x.opening, y.opening) || x.setbacks.iter().zip(y.setbacks).any(|(&x, y)| off(x, y)),
         (x, y) => x.is_some() != y.is_some(),
     };
-    settings || off(a.radius, b.radius)
+    settings || off(a.radius, b.radius) || a.direction.dot(b.direction).abs() < STRAIGHT
 }
 
 /// Half way along a section.
