@@ -14,9 +14,10 @@ use super::record::{
 };
 use crate::finding::{Finding, Severity};
 use crate::geometry::{Domain, Surface, SurfaceKind};
+use crate::joins::JoinGraph;
 use crate::math::{Interval, Point3};
 use crate::measure::Subject;
-use crate::model::Face;
+use crate::model::{Face, FaceId};
 use core::fmt;
 use serde::Serialize;
 
@@ -91,13 +92,29 @@ impl Check {
     ) -> Self {
         let model = &prepared.import.model;
         let graph = subject.graph;
-        let faces: Vec<FaceRecord> = model
-            .faces()
-            .map(|(id, f)| {
-                let domain = prepared.domains.get(id.index()).and_then(Option::as_ref);
-                face(id.index(), f, domain, prepared.areas.get(id.index()).copied())
-            })
-            .collect();
+        let face = |(id, f): (FaceId, &Face)| {
+            let domain = prepared.domains.get(id.index()).and_then(Option::as_ref);
+            face(id.index(), f, domain, prepared.areas.get(id.index()).copied())
+        };
+        Self {
+            times,
+            faces: model.faces().map(face).collect(),
+            joins: graph.joins.iter().enumerate().map(|(i, j)| JoinRecord::new(i, j)).collect(),
+            corners: subject.corners().iter().map(CornerRecord::new).collect(),
+            features: subject.lines().iter().filter_map(|l| FeatureRecord::new(l, graph.search)).collect(),
+            layout: LayoutRecord::new(subject),
+            fillets: FilletsRecord::new(subject),
+            gaps: GapsRecord::new(subject),
+            reference: ReferenceRecord::new(subject),
+            findings: findings.iter().map(FindingRecord::new).collect(),
+            ..Self::head(file_name, prepared, bounds, graph)
+        }
+    }
+
+    /// What is told of a model before anything is measured on it: how it was read, what there is, skins, overlaps and the centre
+    /// plane. The rest is left empty.
+    pub fn head(file_name: &str, prepared: &Prepared, bounds: Option<[Point3; 2]>, graph: &JoinGraph) -> Self {
+        let model = &prepared.import.model;
         let mut unread: Vec<UnreadRecord> = prepared
             .import
             .report
@@ -133,20 +150,20 @@ impl Check {
             import: ImportRecord::new(prepared, bounds),
             counts: Counts { faces: by_kind, patches: by_kind.nurbs, unread: unread.len() },
             bbox: bounds.map(|b| b.map(point)),
-            times,
+            times: None,
             unread,
-            faces,
-            joins: graph.joins.iter().enumerate().map(|(i, j)| JoinRecord::new(i, j)).collect(),
-            corners: subject.corners().iter().map(CornerRecord::new).collect(),
-            features: subject.lines().iter().filter_map(|l| FeatureRecord::new(l, graph.search)).collect(),
+            faces: Vec::new(),
+            joins: Vec::new(),
+            corners: Vec::new(),
+            features: Vec::new(),
             overlaps: graph.overlaps.iter().map(|o| OverlapRecord::new(o, graph.is_copy(o.inner))).collect(),
             skins: graph.orientation.skins.iter().map(SkinRecord::new).collect(),
-            layout: LayoutRecord::new(subject),
-            fillets: FilletsRecord::new(subject),
-            gaps: GapsRecord::new(subject),
+            layout: LayoutRecord::default(),
+            fillets: FilletsRecord::default(),
+            gaps: GapsRecord::default(),
             mirror: graph.mirror.as_ref().map(MirrorRecord::new),
-            reference: ReferenceRecord::new(subject),
-            findings: findings.iter().map(FindingRecord::new).collect(),
+            reference: None,
+            findings: Vec::new(),
         }
     }
 

@@ -39,7 +39,7 @@ use rakelight_core::math::distinct;
 use rakelight_core::measure::{Memo, Subject};
 use rakelight_core::progress::Silent;
 use rakelight_core::reference::Reference;
-use rakelight_core::review::{Bounds, Check, JoinRecord, LayoutRecord, Options, Prepared, judged};
+use rakelight_core::review::{Bounds, Check, JoinRecord, Options, Prepared, judged};
 use rakelight_core::tessellate::{Tessellation, Tolerance, stream};
 use reading::Reading;
 use serde::{Deserialize, Serialize};
@@ -171,12 +171,7 @@ impl Session {
     /// {file, schema, units, import, counts, bbox, unread, search, names}.
     pub fn summary(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
-        let mut check = open.check(&[]);
-        check.joins.clear();
-        check.faces.clear();
-        check.corners.clear();
-        check.features.clear();
-        check.layout = LayoutRecord::default();
+        let check = Check::head(&open.name, &open.prepared, open.bounds.corners(), &open.graph);
         let names = open.prepared.import.model.faces().map(|(id, f)| (id.index().to_string(), f.name.as_str()));
         plain(&Summary { check: &check, search: open.graph.search, names: names.filter(|(_, n)| !n.is_empty()).collect() })
     }
