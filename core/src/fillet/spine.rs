@@ -2,12 +2,11 @@
 
 use super::across::Pace;
 use super::blend::{Blend, FaceOf, cross};
-use super::chain::end_to_end;
 use super::cut::Cut;
 use super::sides::{FaceSide, places};
 use super::station::FilletStation;
 use crate::joins::{JoinGraph, Sheets};
-use crate::math::{Point2, Point3, Vec3};
+use crate::math::{Point2, Point3, Vec3, end_to_end};
 use crate::model::FaceId;
 use crate::section::Plane;
 

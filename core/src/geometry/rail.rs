@@ -65,6 +65,11 @@ impl Rail {
         rail
     }
 
+    /// Length of the whole, mm; 0 where shares are those of the parameter.
+    pub(super) fn whole(&self) -> f64 {
+        self.lengths.last().map_or(0.0, |l| l.1)
+    }
+
     /// Point at a share of the pairing's kind.
     pub(super) fn at(&self, share: f64) -> RailPoint {
         self.at_parameter(self.parameter_share(share))

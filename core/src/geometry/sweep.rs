@@ -32,6 +32,8 @@ pub enum SweepError {
     NoFrame(f64),
     /// A rail has a corner, where the sweep would be torn; the share where.
     Corner(f64),
+    /// Two stretches that should follow each other lie so far apart, mm.
+    Apart(f64),
     /// A section has no spline form, as offsets of curves have none.
     Section,
     /// The ends of a section lie off the rails; by so much, mm.
@@ -49,6 +51,7 @@ impl fmt::Display for SweepError {
             Self::Crossing(s) => write!(f, "the rails meet {s:.4} of the way along"),
             Self::NoFrame(s) => write!(f, "the rails give no direction of travel {s:.4} of the way along"),
             Self::Corner(s) => write!(f, "a rail has a corner {s:.4} of the way along"),
+            Self::Apart(d) => write!(f, "two edges that should follow each other lie {d:.3} mm apart"),
             Self::Section => write!(f, "a section has no spline form"),
             Self::SectionEnds(d) => write!(f, "an end of a section lies {d} mm off its rail"),
             Self::TooRough(left) => write!(f, "no spline of bearable size comes nearer than {left} mm"),
@@ -116,7 +119,10 @@ impl RailSweep {
                 let (a, b) = (start.1.local_curve(&start.0), end.1.local_curve(&end.0));
                 // Local places are per unit of the rails' distance.
                 let width = start.1.width.max(end.1.width);
-                common(a, b, 0.1 * tolerance / width)?
+                common(a, b, 0.1 * tolerance / width).map_err(|e| match e {
+                    SweepError::TooRough(left) => SweepError::TooRough(left * width),
+                    e => e,
+                })?
             }
         };
         Ok(Self { rails, section })

@@ -1,8 +1,8 @@
 //! The section of a sweep in its moving frame: one, or two blended linearly.
 
+use super::follow::{DEGREE, Following};
 use super::sweep::SweepError;
-use crate::math::Vec3;
-use crate::nurbs::fit::{Constraint, CurveSample, fit_curve};
+use crate::math::{Point3, Vec3};
 use crate::nurbs::{Curve, KnotVector};
 
 /// Control points in the moving frame, per unit of the distance between the rails, at the start and at the end.
@@ -71,38 +71,10 @@ fn polynomial(curve: Curve<3>, tolerance: f64) -> Result<Curve<3>, SweepError> {
     if curve.weights().is_none() {
         return Ok(curve);
     }
-    let breaks: Vec<f64> = curve.knots().breaks();
-    let mut parts = 1;
-    let mut worst = f64::INFINITY;
-    while parts * breaks.len() <= MOST_SPANS {
-        let mut knots = vec![0.0; 6];
-        let mut t = vec![0.0];
-        for (i, w) in breaks.windows(2).enumerate() {
-            for k in 0..parts {
-                let at = |x: f64| w[0] + (w[1] - w[0]) * (k as f64 + x) / parts as f64;
-                if k > 0 {
-                    knots.push(at(0.0));
-                } else if i > 0 {
-                    // What the curve's own knot keeps is at least continuity.
-                    knots.extend([at(0.0); 5]);
-                }
-                t.extend((1..=10).map(|j| at(f64::from(j) / 10.0)));
-            }
-        }
-        knots.extend([1.0; 6]);
-        let knots = KnotVector::new(5, knots).map_err(|e| SweepError::Fit(e.into()))?;
-        let samples: Vec<CurveSample<3>> = t.iter().map(|&t| CurveSample { t, point: curve.derivs(t, 0)[0], weight: 1.0 }).collect();
-        let ends = [(0, 0.0), (knots.point_count() - 1, 1.0)].map(|(i, t)| Constraint::locked(i, curve.derivs(t, 0)[0]));
-        let fitted = fit_curve(&knots, &samples, None, &ends)?;
-        worst = 0.0;
-        for w in t.windows(2) {
-            let at = 0.5 * (w[0] + w[1]);
-            worst = worst.max((Vec3::from_array(fitted.derivs(at, 0)[0]) - Vec3::from_array(curve.derivs(at, 0)[0])).length());
-        }
-        if worst <= tolerance {
-            return Ok(fitted);
-        }
-        parts *= 2;
-    }
-    Err(SweepError::TooRough(worst))
+    let spans = curve.knots().breaks();
+    // What the curve's own knot keeps is at least continuity.
+    let multiplicity: Vec<(f64, usize)> = spans.iter().map(|&t| (t, DEGREE)).collect();
+    let following = Following { spans, multiplicity: &multiplicity, most: MOST_SPANS, tolerance };
+    let paths = following.paths(&|t| Ok(vec![Point3::from_vec(curve.derivs(t, 0)[0].into())]))?;
+    paths.paths.into_iter().next().ok_or(SweepError::Section)
 }

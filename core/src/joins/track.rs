@@ -148,9 +148,19 @@ impl Track {
         }
     }
 
+    /// The point at x on the first face's border alone; None for another model's track.
+    pub fn point(&self, sheets: &Sheets<'_>, x: f64) -> Option<Point3> {
+        match *self {
+            Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } | Track::Mirrored { a, on_a, .. } => {
+                let rim = sheets.rim(a)?;
+                Some(rim.side.at(rim.surface, mix(on_a, x)).point)
+            }
+            Track::Knot { .. } => self.at(sheets, x).map(|m| m.p()),
+        }
+    }
+
     /// The share of the way along, x, nearest to a point, and the distance of the point from A's border there.
     pub fn nearest(&self, sheets: &Sheets<'_>, p: Point3) -> Option<(f64, f64)> {
-        let point = |x: f64| self.at(sheets, x).map(|m| m.p());
         match *self {
             Track::Facing { a, on_a, .. } | Track::Alone { a, on_a } | Track::Mirrored { a, on_a, .. } => {
                 let rim = sheets.rim(a)?;
@@ -159,16 +169,16 @@ impl Track {
                 let seed = starts.map(|s| (rim.side.at(rim.surface, s).point.distance(p), s)).min_by(|x, y| x.0.total_cmp(&y.0))?;
                 let foot = rim.side.trim.closest(rim.surface, p, Some(seed.1));
                 let x = unmix(on_a, foot.s).clamp(0.0, 1.0);
-                Some((x, point(x)?.distance(p)))
+                Some((x, self.point(sheets, x)?.distance(p)))
             }
             Track::Knot { .. } => {
                 let (mut low, mut high) = (0.0, 1.0);
                 for _ in 0..60 {
                     let (l, h) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
-                    if point(l)?.distance(p) < point(h)?.distance(p) { high = h } else { low = l }
+                    if self.point(sheets, l)?.distance(p) < self.point(sheets, h)?.distance(p) { high = h } else { low = l }
                 }
                 let x = 0.5 * (low + high);
-                Some((x, point(x)?.distance(p)))
+                Some((x, self.point(sheets, x)?.distance(p)))
             }
         }
     }

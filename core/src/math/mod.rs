@@ -1,5 +1,6 @@
 //! Points, vectors, deterministic functions and small numeric tools.
 
+mod end_to_end;
 mod frame;
 mod interval;
 mod jet2;
@@ -14,6 +15,7 @@ mod root;
 pub mod sets;
 mod transform;
 
+pub use end_to_end::end_to_end;
 pub use frame::Frame;
 pub use glam::{DVec2 as Vec2, DVec3 as Vec3};
 pub use interval::Interval;

@@ -52,8 +52,13 @@ fn compared(subject: &Subject<'_>, reference: &Reference) -> Against {
     let of = Comparison { reference, sheets: subject.sheets, reviewed: &reviewed, turned: &turned };
     let distances: Vec<FaceDistances> = reviewed.faces().filter_map(|id| face_distances(&of, id)).collect();
     let far = reference.far;
-    let missing = far_regions(&Soup::of_reference(reference), far, |p| of.to_reviewed(p, far), &Silent);
-    let extra = far_regions(&Soup::of_model(&reviewed), far, |p| of.to_reference(p, far), &Silent);
+    // An ideal flow covers a part of the model: the rest is not extra, and what it has beyond is not missing.
+    let (missing, extra) = if reference.ideal {
+        (Vec::new(), Vec::new())
+    } else {
+        let missing = far_regions(&Soup::of_reference(reference), far, |p| of.to_reviewed(p, far), &Silent);
+        (missing, far_regions(&Soup::of_model(&reviewed), far, |p| of.to_reference(p, far), &Silent))
+    };
     let nearest = |r: FarRegion| {
         let face = of.on_reviewed(r.point).and_then(|n| n.face);
         (r, face)

@@ -7,6 +7,10 @@ use crate::reference::FaceDistances;
 /// One finding a face whose largest distance passes the limit, with the area beyond it. Places farther from the reference than it is
 /// near, and places beside its border, are no distance: see `reference.missing`.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
+    // An ideal flow is there to be looked at.
+    if subject.reference.is_none_or(|r| r.ideal) {
+        return Vec::new();
+    }
     let Some(against) = against(subject) else { return Vec::new() };
     against.distances.iter().filter_map(|d| one(judge, d)).collect()
 }

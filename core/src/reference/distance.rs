@@ -2,7 +2,7 @@
 
 use super::Comparison;
 use crate::geometry::{Region, Surface};
-use crate::math::{Point2, Point3};
+use crate::math::{Point2, Point3, Vec3, real};
 use crate::model::FaceId;
 
 /// Size of the cells that a face is looked at in first, mm. Larger: small dents are missed; smaller: slower.
@@ -37,6 +37,9 @@ pub struct Apart {
     pub value: f64,
     /// Half of the range that the distance takes round the place, mm, ≥ 0.
     pub spread: f64,
+    /// Angle between the tangent planes here and at the nearest place of the reference, degrees, 0 to 90: a ray of sight is mirrored
+    /// twice that apart (law of reflection), so this is how far highlights differ. None of a mesh, whose normals are its facets'.
+    pub tilt: Option<f64>,
     /// Area it stands for, mm².
     pub area: f64,
 }
@@ -67,12 +70,14 @@ pub struct FaceDistances {
     pub least: Option<Extreme>,
     /// The greatest.
     pub most: Option<Extreme>,
+    /// The greatest tilt, of all samples; its value is an angle, degrees.
+    pub tilted: Option<Extreme>,
 }
 
 /// What a place counts as.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Seen {
-    Over(f64),
+    Over(f64, Option<f64>),
     Beside,
     Far,
 }
@@ -85,6 +90,12 @@ struct Sample {
     seen: Seen,
     /// True where the distance passes the limit of what is near within the sample's cell, or may.
     at_limit: bool,
+}
+
+/// Angle between two planes by their normals, degrees, 0 to 90.
+pub fn tilt(a: Vec3, b: Vec3) -> f64 {
+    let angle = real::angle_between(a, b).to_degrees();
+    angle.min(180.0 - angle)
 }
 
 struct Look<'a> {
@@ -108,7 +119,7 @@ pub fn face_distances(comparison: &Comparison<'_>, face: FaceId) -> Option<FaceD
     let mut size = (u.length() / nu as f64, v.length() / nv as f64);
     let centre = |i: usize, j: usize| Point2::new(u.low + size.0 * (i as f64 + 0.5), v.low + size.1 * (j as f64 + 0.5));
     let mut open: Vec<Point2> = (0..nu * nv).map(|k| centre(k / nv, k % nv)).collect();
-    let mut found = FaceDistances { face, samples: Vec::new(), far: 0.0, beside: 0.0, least: None, most: None };
+    let mut found = FaceDistances { face, samples: Vec::new(), far: 0.0, beside: 0.0, least: None, most: None, tilted: None };
     let mut ends = Ends::default();
     // All cells of one size before the next smaller ones, so that what is left to quarter is known.
     for depth in (0..=DEPTH).rev() {
@@ -127,6 +138,9 @@ pub fn face_distances(comparison: &Comparison<'_>, face: FaceId) -> Option<FaceD
     }
     found.least = ends.least.map(|(s, step)| look.climbed(s, step, -1.0));
     found.most = ends.most.map(|(s, step)| look.climbed(s, step, 1.0));
+    let steeper = |a: (f64, Point2), b: (f64, Point2)| if b.0 > a.0 { b } else { a };
+    let tilted = found.samples.iter().filter_map(|s| Some((s.tilt?, s.uv))).reduce(steeper);
+    found.tilted = tilted.map(|(value, uv)| Extreme { value, uv, point: surface.point(uv.u, uv.v) });
     (!found.samples.is_empty() || found.far > 0.0 || found.beside > 0.0).then_some(found)
 }
 
@@ -152,7 +166,7 @@ struct Cell {
 impl Cell {
     fn values(&self) -> Option<[f64; 5]> {
         let of = |s: &Option<Sample>| match s.as_ref()?.seen {
-            Seen::Over(x) => Some(x),
+            Seen::Over(x, _) => Some(x),
             _ => None,
         };
         let [a, b, c, d] = &self.quarters;
@@ -184,8 +198,8 @@ impl Cell {
             match s.seen {
                 Seen::Far => found.far += s.area,
                 Seen::Beside => found.beside += s.area,
-                Seen::Over(value) => {
-                    found.samples.push(Apart { uv: s.uv, value, spread, area: s.area });
+                Seen::Over(value, tilt) => {
+                    found.samples.push(Apart { uv: s.uv, value, spread, tilt, area: s.area });
                     let (of, step) =
                         (|e: &Option<(Sample, (f64, f64))>| e.as_ref().and_then(|e| e.0.value()), (0.5 * size.0, 0.5 * size.1));
                     if of(&ends.least).is_none_or(|x| value < x) {
@@ -203,7 +217,7 @@ impl Cell {
 impl Sample {
     fn value(&self) -> Option<f64> {
         match self.seen {
-            Seen::Over(x) => Some(x),
+            Seen::Over(x, _) => Some(x),
             _ => None,
         }
     }
@@ -230,7 +244,7 @@ impl Look<'_> {
         } else if there.is_beside(d.s) {
             Seen::Beside
         } else {
-            Seen::Over(there.signed(d.s))
+            Seen::Over(there.signed(d.s), there.uv.map(|_| tilt(d.su.cross(d.sv), there.normal)))
         };
         // Half a diagonal of the cell: the distance changes by no more. Where it is small, cells are wide beside the limit.
         let at_limit = (there.distance - far).abs() < 0.71 * area.sqrt() && there.distance > 0.5 * far;

@@ -6,6 +6,7 @@
 mod comparison;
 mod distance;
 mod far;
+mod join_path;
 mod mesh_index;
 mod mesh_section;
 mod model_index;
@@ -26,12 +27,13 @@ mod offset_tests;
 mod sweep_tests;
 
 pub use comparison::{Comparison, facing};
-pub use distance::{Apart, Extreme, FaceDistances, face_distances};
+pub use distance::{Apart, Extreme, FaceDistances, face_distances, tilt};
 pub use far::{FarRegion, Soup, far_regions};
+pub use join_path::{JoinSweep, join_path, sweep_of_joins};
 pub use mesh_index::MeshIndex;
 pub use mesh_section::{MeshLine, mesh_section};
 pub use model_index::ModelIndex;
 pub use nearest::Nearest;
-pub use statistics::{Bin, Statistics};
-pub use sweep::{ENDS, EdgeSweep, SweepWish, edge_sweep};
+pub use statistics::{Bin, Statistics, Tilt};
+pub use sweep::{ENDS, Sweep, sweep_between};
 pub use whole::{FAR, Reference, ReferenceError};

@@ -18,6 +18,15 @@ pub struct Bin {
     pub share: f64,
 }
 
+/// How far highlights differ: angles between the tangent planes of both, degrees.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tilt {
+    /// Root of the mean square by area.
+    pub rms: f64,
+    /// The greatest, its face and place.
+    pub most: (FaceId, Extreme),
+}
+
 /// What all distances come to, by area.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Statistics {
@@ -35,6 +44,8 @@ pub struct Statistics {
     pub quantiles: Vec<f64>,
     /// Bars of equal width over all distances.
     pub bins: Vec<Bin>,
+    /// How far highlights differ; None of a mesh.
+    pub tilt: Option<Tilt>,
     /// Area farther from the reference than it is near, mm².
     pub far: f64,
     /// Area beside the reference's border, mm².
@@ -63,6 +74,7 @@ impl Statistics {
             most,
             quantiles: quantiles(all().map(|s| (s.value, s.area)), &shares),
             bins: bins(faces, area, least.1.value, most.1.value),
+            tilt: tilted(faces),
             far: faces.iter().map(|f| f.far).sum(),
             beside: faces.iter().map(|f| f.beside).sum(),
         };
@@ -75,6 +87,14 @@ impl Statistics {
         let area: f64 = all().map(|s| s.area).sum();
         if area > 0.0 { all().map(|s| s.area * part(s, -limit, limit)).sum::<f64>() / area } else { 0.0 }
     }
+}
+
+fn tilted(faces: &[FaceDistances]) -> Option<Tilt> {
+    let all = || faces.iter().flat_map(|f| &f.samples).filter_map(|s| Some((s.tilt?, s.area)));
+    let area: f64 = all().map(|s| s.1).sum();
+    let most = faces.iter().filter_map(|f| Some((f.face, f.tilted?))).reduce(|a, b| if b.1.value > a.1.value { b } else { a })?;
+    let rms = (all().map(|(t, a)| t * t * a).sum::<f64>() / area).sqrt();
+    rms.is_finite().then_some(Tilt { rms, most })
 }
 
 /// Part of a sample's values between two.

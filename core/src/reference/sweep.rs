@@ -1,30 +1,15 @@
-//! The plain sweep between two edges of a model, as the flow a patch between them is held against.
+//! The plain sweep between two rails, as the flow that patches between them are held against.
 
-use crate::geometry::{Curve, Pairing, RailSweep, Stretch, Surface, SweepError};
+use crate::geometry::{Curve, Pairing, RailSweep, Stretch, Surface, SweepError, closest_on_curve};
 use crate::math::Point3;
-use crate::model::{EdgeId, Model};
-
-/// Which edges make it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SweepWish {
-    /// The two rails.
-    pub rails: [EdgeId; 2],
-    /// The section at one end of the rails.
-    pub first: EdgeId,
-    /// The section at their other end, where the sweep is to end in another one.
-    pub last: Option<EdgeId>,
-    /// How far the spline may lie off the exact sweep, mm, > 0; a tenth of it is what section ends may miss the rails by, or
-    /// [`ENDS`] where that is more.
-    pub tolerance: f64,
-}
 
 /// How far the ends of a section may lie off the rails, mm, as files leave them. Larger: sections of other patches are taken;
 /// smaller: patches with gaps at their corners have no sweep. Common practice, no source.
 pub const ENDS: f64 = 0.05;
 
-/// A sweep between edges.
+/// A sweep between rails.
 #[derive(Debug, Clone)]
-pub struct EdgeSweep {
+pub struct Sweep {
     /// As a spline, u along the rails and v along the section.
     pub surface: Surface,
     /// The exact sweep: at every station, at equal shares of the rails' lengths, the section moved, turned and scaled so that its ends
@@ -32,27 +17,27 @@ pub struct EdgeSweep {
     pub exact: RailSweep,
 }
 
-/// Makes the sweep. Edges may run either way: the rails are run from the first section on, and sections from the first rail to the
-/// second.
+/// Makes the sweep of `first`, and of `last` at the rails' other end, within `tolerance` > 0, mm; a tenth of it, or [`ENDS`] where
+/// that is more, is what section ends may miss the rails by. Stretches may run either way: the rails are run from the first section
+/// on, and sections from the first rail to the second. Rails that reach past a section are cut there; past a single one inside them
+/// the longer part counts.
 ///
 /// # Errors
-/// When an edge is not in the model ([`SweepError::Stretch`]), or the edges make no sweep.
-pub fn edge_sweep(model: &Model, wish: &SweepWish) -> Result<EdgeSweep, SweepError> {
-    let stretch = |id: EdgeId| {
-        let e = model.edge(id).ok_or(SweepError::Stretch)?;
-        Ok::<Stretch, SweepError>(Stretch { curve: e.curve.clone(), from: e.t0, to: e.t1 })
+/// When they make no sweep.
+pub fn sweep_between(rails: [Stretch; 2], first: Stretch, last: Option<Stretch>, tolerance: f64) -> Result<Sweep, SweepError> {
+    let ends = ENDS.max(0.1 * tolerance);
+    let rails = rails.map(unwrapped);
+    let cut = |rail: Stretch| begun_at(rail, &first, ends);
+    let [a, b] = rails.map(cut);
+    let [a, b] = match &last {
+        Some(last) => [a, b].map(|rail| ended_at(rail, last, ends)),
+        None => [a, b],
     };
-    let (a, b, first) = (stretch(wish.rails[0])?, stretch(wish.rails[1])?, stretch(wish.first)?);
-    let last = wish.last.map(stretch).transpose()?;
-    let [a, b] = [begun_at(a, &first), begun_at(b, &first)];
-    let starts = [start(&a), start(&b)];
-    let first = led_from(first, starts[0]);
+    let first = led_from(first, start(&a));
     let last = last.map(|l| led_from(l, end(&a)));
-    let rails = [unwrapped(a), unwrapped(b)];
-    let ends = ENDS.max(0.1 * wish.tolerance);
-    let exact = RailSweep::new(rails, &unwrapped(first), last.map(unwrapped).as_ref(), Pairing::Length, ends)?;
-    let surface = Surface::Nurbs(exact.to_nurbs(wish.tolerance)?);
-    Ok(EdgeSweep { surface, exact })
+    let exact = RailSweep::new([a, b], &unwrapped(first), last.map(unwrapped).as_ref(), Pairing::Length, ends)?;
+    let surface = Surface::Nurbs(exact.to_nurbs(tolerance)?);
+    Ok(Sweep { surface, exact })
 }
 
 fn start(s: &Stretch) -> Point3 {
@@ -67,10 +52,31 @@ fn turned(s: Stretch) -> Stretch {
     Stretch { from: s.to, to: s.from, ..s }
 }
 
-/// A rail run from the end that lies nearer to one of a section's ends.
-fn begun_at(rail: Stretch, section: &Stretch) -> Stretch {
+/// The parameter of a rail nearest to one of a section's ends.
+fn meets(rail: &Stretch, section: &Stretch) -> (f64, f64) {
+    let foot = |p: Point3| closest_on_curve(&rail.curve, rail.from, rail.to, p, None);
+    let [a, b] = [foot(start(section)), foot(end(section))];
+    if b.distance < a.distance { (b.t, b.distance) } else { (a.t, a.distance) }
+}
+
+/// A rail run from the end that lies nearer to one of a section's ends; where the section meets it inside, the longer part from there.
+fn begun_at(rail: Stretch, section: &Stretch, within: f64) -> Stretch {
     let off = |p: Point3| p.distance(start(section)).min(p.distance(end(section)));
-    if off(end(&rail)) < off(start(&rail)) { turned(rail) } else { rail }
+    let rail = if off(end(&rail)) < off(start(&rail)) { turned(rail) } else { rail };
+    let (t, distance) = meets(&rail, section);
+    if off(start(&rail)) <= within || distance > within {
+        return rail;
+    }
+    let reach = |s: &Stretch| (s.to - s.from).abs();
+    let (on, back) = (Stretch { from: t, ..rail.clone() }, Stretch { from: t, to: rail.from, ..rail });
+    if reach(&back) > reach(&on) { back } else { on }
+}
+
+/// A rail that ends where the last section meets it.
+fn ended_at(rail: Stretch, section: &Stretch, within: f64) -> Stretch {
+    let off = |p: Point3| p.distance(start(section)).min(p.distance(end(section)));
+    let (t, distance) = meets(&rail, section);
+    if off(end(&rail)) <= within || distance > within { rail } else { Stretch { to: t, ..rail } }
 }
 
 /// A section run from the end that lies nearer to a point.

@@ -19,6 +19,8 @@ pub struct Reference {
     pub name: String,
     /// Distance from which on reference and model are not near each other, mm, > 0.
     pub far: f64,
+    /// True of an ideal flow to look at, such as a sweep: nothing asks that the model follow it, and it covers a part of it only.
+    pub ideal: bool,
 }
 
 #[derive(Debug, Clone)]
@@ -57,7 +59,7 @@ impl Reference {
         let far = if far > 0.0 && far.is_finite() { far } else { FAR };
         if model.faces.is_empty() {
             let mesh = MeshIndex::new(&model.meshes).ok_or(ReferenceError)?;
-            return Ok(Self { shape: Shape::Mesh(mesh), name: name.into(), far });
+            return Ok(Self { shape: Shape::Mesh(mesh), name: name.into(), far, ideal: false });
         }
         let domains: Vec<Option<Domain>> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
         Self::of_faces(name, model, domains, far, progress)
@@ -80,16 +82,16 @@ impl Reference {
         if index.faces().next().is_none() {
             return Err(ReferenceError);
         }
-        Ok(Self { shape: Shape::Model(Box::new(Held { model, domains, index })), name: name.into(), far })
+        Ok(Self { shape: Shape::Model(Box::new(Held { model, domains, index })), name: name.into(), far, ideal: false })
     }
 
-    /// One whole surface as reference, such as a sweep between rails.
+    /// One whole surface as an ideal flow, such as a sweep between rails.
     ///
     /// # Errors
     /// When it has no bounds.
     pub fn of_surface(name: &str, surface: Surface, far: f64, progress: &mut dyn Progress) -> Result<Self, ReferenceError> {
         let model = Model { faces: vec![Face::whole(surface)], parts: vec![String::new()], ..Model::default() };
-        Self::new(name, model, far, progress)
+        Ok(Self { ideal: true, ..Self::new(name, model, far, progress)? })
     }
 
     /// `mesh` or `model`.

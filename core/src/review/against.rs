@@ -35,6 +35,14 @@ pub struct BarRecord {
     pub share: Number,
 }
 
+/// How far highlights differ, degrees.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs)] // as the schema tells
+pub struct TiltRecord {
+    pub rms: Number,
+    pub most: ExtremeRecord,
+}
+
 /// All distances.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(missing_docs)] // as the schema tells
@@ -47,6 +55,7 @@ pub struct DistancesRecord {
     pub within: Vec<WithinRecord>,
     pub quantiles: Vec<Number>,
     pub bars: Vec<BarRecord>,
+    pub tilt: Option<TiltRecord>,
     pub faces: Vec<ExtremeRecord>,
 }
 
@@ -116,6 +125,7 @@ fn distances(against: &Against, s: &Statistics) -> DistancesRecord {
         within: limits.into_iter().flatten().map(within).collect(),
         quantiles: s.quantiles.iter().copied().map(Number).collect(),
         bars: s.bins.iter().map(|b| BarRecord { from: Number(b.from), to: Number(b.to), share: Number(b.share) }).collect(),
+        tilt: s.tilt.map(|t| TiltRecord { rms: Number(t.rms), most: extreme(t.most) }),
         faces: against.distances.iter().filter_map(worst).collect(),
     }
 }

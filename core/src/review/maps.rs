@@ -8,7 +8,7 @@ use crate::math::{Arrange, Interval, Point2, Point3, Vec3};
 use crate::measure::{Memo, Subject, against, fair_reference};
 use crate::model::FaceId;
 use crate::progress::Progress;
-use crate::reference::{Comparison, Reference};
+use crate::reference::{Comparison, Nearest, Reference, tilt};
 
 /// Values on an even grid over a box of a face's parameters, first along u.
 #[derive(Debug, Clone, PartialEq)]
@@ -84,6 +84,34 @@ pub fn reference_maps(
     size: f64,
     progress: &mut dyn Progress,
 ) -> Vec<FaceMap> {
+    on_reference(prepared, graph, memo, reference, size, progress, |surface, uv, there| Some(there.signed(surface.point(uv.u, uv.v))))
+}
+
+/// Angle between the tangent planes of every face and of a reference that is a model, degrees, where that is near and lies under it.
+/// `size` of the model, mm. Empty when cancelled.
+pub fn tilt_maps(
+    prepared: &Prepared,
+    graph: &JoinGraph,
+    memo: &Memo,
+    reference: &Reference,
+    size: f64,
+    progress: &mut dyn Progress,
+) -> Vec<FaceMap> {
+    on_reference(prepared, graph, memo, reference, size, progress, |surface, uv, there| {
+        there.uv?;
+        Some(tilt(surface.normal(uv.u, uv.v)?, there.normal))
+    })
+}
+
+fn on_reference(
+    prepared: &Prepared,
+    graph: &JoinGraph,
+    memo: &Memo,
+    reference: &Reference,
+    size: f64,
+    progress: &mut dyn Progress,
+    value: impl Fn(&Surface, Point2, &Nearest) -> Option<f64>,
+) -> Vec<FaceMap> {
     let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo, reference: Some(reference) };
     let (Some(against), reviewed) = (against(&subject), subject.index()) else { return Vec::new() };
     let of = Comparison { reference, sheets: subject.sheets, reviewed: &reviewed, turned: &against.facing };
@@ -93,7 +121,7 @@ pub fn reference_maps(
         sampled(prepared, id, size, |uv| {
             let p = surface.point(uv.u, uv.v);
             let there = of.on_reference(p).filter(|n| n.distance <= reference.far && !n.is_beside(p))?;
-            Some(there.signed(p))
+            value(surface, uv, &there)
         })
     })
 }

@@ -39,7 +39,7 @@ pub use gaps::{ExposedRecord, FlangeRecord, GapRecord, GapStationRecord, GapsRec
 pub use import::{DoubtRecord, GuessRecord, ImportRecord, MeshRecord, RemarkRecord, RepairRecord, UnitRecord, UntrimmedRecord};
 pub use layout::{BreakRecord, ChainEndRecord, ChainRecord, CrossingRecord, LayoutRecord, RoleRecord, TinyRecord};
 pub use lines::{CornerRecord, FadeRecord, FeatureRecord, FlipRecord};
-pub use maps::{FaceMap, fair_maps, mirror_maps, reference_maps};
+pub use maps::{FaceMap, fair_maps, mirror_maps, reference_maps, tilt_maps};
 pub use number::Number;
 pub use plan_map::{PlanLink, PlanMap, PlanNode, plan_map};
 pub use prepare::{Prepared, Untrimmed};
