@@ -29,7 +29,8 @@ export function createCommands(store, scene) {
   let savingAs = null;
   let joinsOnly = false; // what runs looks for joins of the open model only
   let coming = null; // how the running import was brought in
-  let heldFrom = null; // how the reference was brought in, {name, bring}
+  let heldFrom = null; // how the reference was brought in, {name, bring} or {wish} of a sweep
+  let heldLast = null; // the same of the last that was one
   let last = null; // the same of the open model, to bring it again after a crash
 
   const workers = createWorkers({
@@ -45,11 +46,14 @@ export function createCommands(store, scene) {
       last = coming;
       gathered = { joins: [], findings: [], grading: null };
       forgetAsked();
+      const from = store.state.work.reference && heldFrom;
+      heldFrom = heldLast = null;
       if (again) {
         scene.clearJoins();
         store.dispatch({ type: 'model-rejoined', model: { name, size, reading, summary } });
-        // A fresh worker knows of no reference.
-        if (heldFrom && store.state.work.reference) hold(heldFrom.name, heldFrom.bring);
+        // A fresh worker knows of no reference, and a sweep's rails are joins there are no more.
+        store.dispatch({ type: 'reference-gone' });
+        if (from?.bring) hold(from);
         return;
       }
       if (held) {
@@ -133,13 +137,16 @@ export function createCommands(store, scene) {
       cutting.answered(job);
     },
     held({ held }) {
+      heldLast = heldFrom;
       store.dispatch(held ? { type: 'reference-held', held } : { type: 'reference-gone' });
       grading.changed();
     },
+    sides({ sides }) {
+      store.dispatch(sides ? { type: 'sweep-set', sides } : { type: 'notice', notice: texts.sweep.noSides });
+    },
+    'hold-progress': ({ done, total }) => store.dispatch({ type: 'reference-progress', done, total }),
     'not-held'({ error }) {
-      const { name } = store.state.work.reference ?? {};
-      letGo();
-      store.dispatch({ type: 'notice', notice: `${words.title(name ?? '')}: ${error.message}` });
+      notHeld(store.state.work.reference?.name ?? '', error.message);
     },
     check: ({ text }) => save(text, savingAs, 'application/json'),
     'stripes-progress': ({ done, total }) => store.dispatch({ type: 'stripes-progress', done, total }),
@@ -207,27 +214,37 @@ export function createCommands(store, scene) {
     return first !== null && second !== null ? workers.ask('edges', { first, second }) : 0;
   });
   const forgetAsked = () => [filleting, gapping, pairing, grading, probing, combing, cutting, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
-  /** Brings a file to hold the open model against. */
-  async function hold(name, bring) {
-    heldFrom = { name, bring };
-    const mine = heldFrom;
-    store.dispatch({ type: 'reference-began', name });
+  /** Holds the open model against a file, `from` {name, bring}, or against a sweep between joins, {name, wish}. */
+  async function hold(from) {
+    heldFrom = from;
+    const { near } = store.state.work.referenceView;
+    store.dispatch({ type: 'reference-began', name: from.name });
+    if (from.wish) return workers.holdSweep(from.wish, near);
     try {
-      const bytes = await bring();
-      if (mine === heldFrom && store.state.work.reference) workers.hold(name, bytes, store.state.work.referenceView.near);
+      const bytes = await from.bring();
+      if (from === heldFrom && store.state.work.reference) workers.hold(from.name, bytes, near);
     } catch (error) {
-      if (mine !== heldFrom) return;
-      letGo();
-      store.dispatch({ type: 'notice', notice: `${words.title(name)}: ${error.message}` });
+      if (from === heldFrom) notHeld(from.name, error.message);
     }
   }
 
-  function letGo() {
-    heldFrom = null;
-    store.dispatch({ type: 'reference-gone' });
-    workers.letGo();
+  /** What was to be held against is no reference: the one before stays. */
+  function notHeld(name, message) {
+    const title = heldFrom?.wish ? texts.sweep.failed : words.title(name);
+    heldFrom = heldLast;
+    store.dispatch({ type: 'reference-failed' });
+    store.dispatch({ type: 'notice', notice: `${title}: ${message}` });
   }
 
+  /** Lets the reference go; of one that is still read, goes back to the one before. */
+  function letGo() {
+    const { reference } = store.state.work;
+    const back = reference && !reference.held && reference.before ? heldLast : null;
+    heldFrom = heldLast = null;
+    store.dispatch({ type: 'reference-gone' });
+    workers.letGo();
+    if (back) hold(back);
+  }
 
   /** After joins were not looked for anew: distance and plane are again those that the ones there are were found with. */
   function keepSearch() {
@@ -347,7 +364,7 @@ export function createCommands(store, scene) {
     if (work.patches !== before.work.patches || opened) needing.changed();
     const { state } = store;
     if (work.model && wantedMap(state) && (opened || wantedMap(state) !== wantedMap(before) || work.reference !== before.work.reference)) mapping.changed();
-    if (work.referenceView.near !== before.work.referenceView.near && heldFrom && work.reference) hold(heldFrom.name, heldFrom.bring);
+    if (work.referenceView.near !== before.work.referenceView.near && heldFrom && work.reference) hold(heldFrom);
   });
 
   /** Looks for the joins of the open model at another distance or about another plane, or no longer where they are again the ones they have. */
@@ -378,13 +395,20 @@ export function createCommands(store, scene) {
     again: () => last && bringIn(last.name, last.bring, last.reading),
     /** Brings the open model in again, read otherwise. */
     readAgain: (reading) => last && bringIn(last.name, last.bring, reading),
-    holdFile: (file) => hold(file.name, () => file.arrayBuffer()),
+    holdFile: (file) => hold({ name: file.name, bring: () => file.arrayBuffer() }),
     holdDemo: () =>
-      hold(DEMO_B.split('/').pop(), async () => {
-        const response = await fetch(DEMO_B, { cache: 'no-store' });
-        if (!response.ok) throw new Error(words.noDemo);
-        return readBody(response, () => {});
+      hold({
+        name: DEMO_B.split('/').pop(),
+        async bring() {
+          const response = await fetch(DEMO_B, { cache: 'no-store' });
+          if (!response.ok) throw new Error(words.noDemo);
+          return readBody(response, () => {});
+        },
       }),
+    /** Takes the sides of a patch for a sweep's rails and sections. */
+    takeSides: (face) => workers.ask('sides', { face }),
+    /** `wish`: {first, second, start, end}, lists of joins. */
+    holdSweep: (wish) => hold({ name: texts.sweep.name, wish }),
     letGo,
     redraw: () => scene.redraw(),
     saveCheck() {

@@ -22,14 +22,14 @@ export function formLegend(state, colours) {
   if (!range) return el('figure', { class: 'legend' }, caption, el('p', { class: 'quiet' }, work.form?.ranges[form.view] ? words.noValues : words.waiting));
   const [low, high] = range;
   const signed = isSigned(form.view);
-  const middle = signed ? 0 : Math.sqrt(low * high);
+  const middle = signed ? 0 : low > 0 ? Math.sqrt(low * high) : high / 2;
   return el(
     'figure',
     { class: 'legend' },
     caption,
     ramp(form.view, colours(form.view)),
     el('ol', { class: 'legend-ends' }, [low, middle, high].map((value) => el('li', {}, number(value)))),
-    SAMPLED.includes(form.view) && el('p', { class: 'legend-signs' }, el('span', {}, words.back), el('span', {}, words.proud)),
+    signed && SAMPLED.includes(form.view) && el('p', { class: 'legend-signs' }, el('span', {}, words.back), el('span', {}, words.proud)),
     signed && form.view !== 'gaussian' && !SAMPLED.includes(form.view) && el('p', { class: 'legend-signs' }, el('span', {}, words.hollow), el('span', {}, words.convex)),
     form.view === 'gaussian' && el('p', { class: 'legend-signs' }, el('span', {}, words.saddle), el('span', {}, words.dome)),
     form.view === 'radius' &&
@@ -38,7 +38,7 @@ export function formLegend(state, colours) {
         el('p', {}, el('span', { class: 'hatched hollow', 'aria-hidden': 'true' }), words.belowHollow(quantity(form.limit, 'mm'))),
       ],
     form.lines && el('p', { class: 'legend-step' }, form.view === 'radius' ? words.doubling : words.each(quantity(shownStep(form, range), unit))),
-    el('p', { class: 'quiet' }, form.swapped ? words.sideSwapped : words.side),
+    form.view !== 'tilt' && el('p', { class: 'quiet' }, form.swapped ? words.sideSwapped : words.side),
   );
 }
 

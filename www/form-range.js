@@ -6,10 +6,10 @@ import { hasImages } from './records.js';
 const SIGNED = Object.freeze(['gaussian', 'mean', 'max', 'min', 'fair', 'sides', 'reference']);
 
 /** Views of values sampled over the faces, which the worker is asked for when they are chosen. */
-export const SAMPLED = Object.freeze(['fair', 'sides', 'reference']);
+export const SAMPLED = Object.freeze(['fair', 'sides', 'reference', 'tilt']);
 
 /** Unit of each view's values. */
-export const FORM_UNIT = Object.freeze({ gaussian: '1/mm2', mean: '1/mm', max: '1/mm', min: '1/mm', radius: 'mm', fair: 'mm', sides: 'mm', reference: 'mm' });
+export const FORM_UNIT = Object.freeze({ gaussian: '1/mm2', mean: '1/mm', max: '1/mm', min: '1/mm', radius: 'mm', fair: 'mm', sides: 'mm', reference: 'mm', tilt: 'deg' });
 
 /** Views in their order. */
 export const FORM_VIEWS = Object.freeze(['none', 'gaussian', 'mean', 'max', 'min', 'radius', 'face', 'fair', 'sides']);
@@ -20,15 +20,21 @@ export const centreMap = ({ pass, centre, model }) => pass === 'centre' && centr
 /** The sampled values that the picture wants now: a view, or null. */
 export function wantedMap({ work, review }) {
   if (work.pass === 'form' && SAMPLED.includes(review.form.view)) return review.form.view;
-  if (work.pass === 'reference') return work.reference?.held ? 'reference' : null;
+  if (work.pass === 'reference') return work.reference?.held ? referenceMap(work) : null;
   return centreMap(work) ? 'sides' : null;
 }
 
+/** How the Reference pass colours: by the distance, or by how far highlights differ, where that is known. */
+export const referenceMap = ({ reference, referenceView }) => (referenceView.map === 'tilt' && reference?.held?.distances?.tilt ? 'tilt' : 'reference');
+
 /** What colours the surfaces now: the Form pass's own view, roles in the Layout pass, left against right, or the distance to the reference, each in its pass. */
 export function shownForm({ work, review: { form } }) {
-  const { end } = work.referenceView;
   // No isolines: where model and reference are one, that of zero would follow rounding.
-  if (work.pass === 'reference') return { ...form, lines: false, view: work.reference?.held ? 'reference' : 'none', range: end ? [-end, end] : null, step: null };
+  if (work.pass === 'reference') {
+    const view = work.reference?.held ? referenceMap(work) : 'none';
+    const end = work.referenceView.ends[view];
+    return { ...form, lines: false, view, range: end ? [isSigned(view) ? -end : 0, end] : null, step: null };
+  }
   const own = { layout: 'face', fillets: 'face', centre: centreMap(work) ? 'sides' : 'none' }[work.pass];
   return own ? { ...form, view: own, range: null, step: null } : form;
 }
@@ -56,6 +62,8 @@ export function shownRange(form, known) {
     const end = Math.max(Math.abs(low), Math.abs(high), FLATTEST[form.view] ?? 1e-5);
     return [-end, end];
   }
+  // A tilt has a true zero.
+  if (form.view === 'tilt') return [0, Math.max(high, 1e-3)];
   return [low, Math.max(high, low * 1.01)];
 }
 

@@ -29,6 +29,8 @@ export const TO_WORKER = Object.freeze({
   needs: ['job', 'wish'], //                     wish: {faces}: asks what degree and spans their patches need
   maps: ['job', 'view'], //                      asks for values sampled over the faces; view: fair, sides or reference
   hold: ['job', 'name', 'bytes', 'near'], //     holds the open model against a file; bytes: ArrayBuffer, transferred; near: mm
+  'hold-sweep': ['job', 'wish', 'near'], //      the same against a sweep; wish: {first, second, start, end}, lists of joins
+  sides: ['job', 'wish'], //                     asks for the joins along a patch's sides; wish: {face}
   'let-go': ['job'], //                          lets the reference go
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
 });
@@ -61,6 +63,8 @@ export const FROM_WORKER = Object.freeze({
   needs: ['job', 'wish', 'needs'], //            [{face, degree, spans, off, bend}]
   maps: ['job', 'view', 'maps', 'range'], //     map_pack.rs
   held: ['job', 'held'], //                      against_pack.rs; null after let-go
+  sides: ['job', 'wish', 'sides'], //            {first, second, start, end}, or null of a face without four sides
+  'hold-progress': ['job', 'done', 'total'], //  faces, then what is missing and what is extra
   'not-held': ['job', 'error'], //               error: {message, entity, line, kind}
   check: ['job', 'text'],
   'stripes-progress': ['job', 'done', 'total'], // faces and joins

@@ -4,10 +4,14 @@ import { choice, el, factList, replace, tick } from './dom.js';
 import { count, number, quantity } from './format.js';
 import { DEMO } from './open.js';
 import { referenceBars } from './reference-bars.js';
-import { shownRange, shownForm } from './form-range.js';
+import { referenceMap, shownRange, shownForm } from './form-range.js';
+import { mountSweep } from './sweep-controls.js';
 import { texts } from './texts.js';
 
 const words = texts.reference;
+
+/** What colours the model. */
+const MAPS = ['reference', 'tilt'].map((value) => ({ id: `reference-map-${value}`, value, label: words.maps[value] }));
 
 /** A distance below which two surfaces are one to rounding, mm. */
 const ROUNDING = 1e-6;
@@ -19,9 +23,10 @@ const AXES = ['x', 'y', 'z'].map((axis, i) => ({ id: `reference-cut-${axis}`, va
 
 export function mountReference(root, store, commands) {
   const block = () => el('div', { class: 'block' });
-  const [ways, facts, parts, cuts] = [block(), block(), block(), block()];
-  replace(root, ways, facts, parts, cuts);
+  const [ways, sweep, facts, parts, cuts] = [block(), block(), block(), block(), block()];
+  replace(root, ways, sweep, facts, parts, cuts);
   mountWays(ways, store, commands);
+  mountSweep(sweep, store, commands);
   store.watch(
     ({ work, review }) => [work.reference, work.referenceView, work.form, review.form],
     (state) => {
@@ -33,8 +38,9 @@ export function mountReference(root, store, commands) {
   store.watch(
     ({ work }) => [work.reference],
     ({ work: { reference } }) => {
-      parts.hidden = !reference?.held;
-      if (reference?.held) replace(parts, ['missing', 'extra'].map((kind) => partList(kind, reference.held[kind], store)));
+      // A sweep covers what lies between its rails: nothing is missing of it, and the rest of the model is not extra.
+      parts.hidden = !reference?.held || reference.held.kind === 'sweep';
+      if (!parts.hidden) replace(parts, ['missing', 'extra'].map((kind) => partList(kind, reference.held[kind], store)));
     },
   );
   store.watch(
@@ -75,7 +81,7 @@ function mountWays(root, store, commands) {
       demo.hidden = model?.name !== DEMO.split('/').pop();
       close.hidden = !reference;
       close.textContent = reference?.held === null ? texts.progress.cancel : words.close;
-      note.textContent = reference ? (reference.held ? '' : words.reading(reference.name)) : words.hint;
+      note.textContent = reference ? (reference.held ? '' : words.reading(reference.name, reference.total > 0 ? Math.floor((100 * reference.done) / reference.total) : null)) : words.hint;
       note.hidden = note.textContent === '';
       near.set(referenceView.near);
     },
@@ -98,21 +104,26 @@ function told(held, state, store) {
       [words.area, area(d.area)],
     );
   }
-  if (held.beside_area > 0) rows.push([words.beside, area(held.beside_area)]);
-  const data = d && { rms: String(d.rms), mean: String(d.mean), least: String(d.least.value), most: String(d.most.value) };
+  const tilt = d?.tilt;
+  if (tilt) rows.push([words.tiltRms, quantity(tilt.rms, 'deg')], [words.tiltMost, quantity(tilt.most.value, 'deg')]);
+  // Beside a sweep lies the rest of the model.
+  if (held.beside_area > 0 && held.kind !== 'sweep') rows.push([words.beside, area(held.beside_area)]);
+  const data = d && { rms: String(d.rms), mean: String(d.mean), least: String(d.least.value), most: String(d.most.value), tilt: String(tilt?.most.value ?? '') };
   const shown = shownRange(shownForm(state), state.work.form);
-  const end = field('reference-end', words.end, (mm) => store.dispatch({ type: 'set-reference-view', view: { end: mm } }));
+  const map = referenceMap(state.work);
+  const end = field('reference-end', words.ends[map], (value) => store.dispatch({ type: 'set-reference-view', view: { ends: { ...state.work.referenceView.ends, [map]: value } } }));
   end.set(shown ? Number(number(shown[1]).replace('−', '-')) : null);
   return [
     el('h3', {}, words.distances),
-    el('p', { class: 'quiet' }, `${held.file}, ${words.kind[held.kind](count(held.count))}`),
+    el('p', { class: 'quiet' }, held.kind === 'sweep' ? words.kind.sweep : `${held.file}, ${words.kind[held.kind](count(held.count))}`),
     !d && el('p', { class: 'quiet' }, words.none),
     factList(rows, { id: 'reference-facts', data: data ?? {} }),
     held.turned > 0 && el('p', { class: 'quiet' }, words.turned(held.turned)),
     d && referenceBars(d),
     d && el('p', { class: 'quiet' }, words.barsNote),
+    tilt && choice(words.map, MAPS, map, (value) => store.dispatch({ type: 'set-reference-view', view: { map: value } })),
     d && end.label,
-    d && el('p', { class: 'quiet' }, words.sign),
+    d && el('p', { class: 'quiet' }, map === 'tilt' ? words.tiltNote : words.sign),
   ];
 }
 

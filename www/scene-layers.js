@@ -47,10 +47,12 @@ export function tellSections(viewer, { work }) {
   dots(viewer, 'section inflections', combs?.inflections ?? [], RING);
 }
 
-/** Hatching over what is missing of the reference, seen through the model, and over what the model has beyond it, in the Reference pass. */
+/** A sweep's parameter lines; hatching over what is missing of the reference, seen through the model, and over what the model has beyond it, in the Reference pass. */
 export function tellReference(viewer, { work }) {
   const hatch = work.pass === 'reference' ? work.reference?.held?.hatch : null;
   const lines = (name, flat, look) => viewer.set_layer(name, Float64Array.from(flat ?? []), new Uint32Array((flat ?? []).length / 6).fill(2), look);
+  const net = work.pass === 'reference' ? work.reference?.held?.net : null;
+  viewer.set_layer('sweep', Float64Array.from(net?.points ?? []), Uint32Array.from(net?.counts ?? []), { ink: 'second', width: 1.25, through: false });
   lines('missing', hatch?.missing, { ink: 'accent', width: 2.5, through: true });
   lines('extra', hatch?.extra, { ink: 'first', width: 1.5, through: false });
 }

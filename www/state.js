@@ -3,6 +3,7 @@
 import { PRESETS } from './lamp-rig.js';
 import { findingKey, orderOf } from './records.js';
 import { FILLETS, FILLET_ACTIONS } from './fillets.js';
+import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 
 /** Before anything is open. The lamps' numbers are described in lamp-rig.js. */
@@ -75,8 +76,10 @@ export const INITIAL = Object.freeze({
     cornersOn: false,
     mapped: null, // view whose sampled values the renderer has
     sectionsFound: null, // {wish, cuts: {offsets, points, counts, length, reference, combs}}
-    reference: null, // what the model is held against: {name, held: null while it is read, or against_pack.rs}
-    referenceView: { near: 5, end: null }, // mm: what is farther is missing or extra; end of the colours, null for what the samples say
+    reference: null, // what the model is held against: {name, held: null while it is read, or against_pack.rs, before: the one before while it is read}
+    // near: mm, what is farther is missing or extra; map: what colours; ends of the colours of each, null for what the samples say.
+    referenceView: { near: 5, map: 'reference', ends: { reference: null, tilt: null } },
+    ...SWEEP,
     ...ROWS,
     ...FILLETS,
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
@@ -93,6 +96,7 @@ const has = (id) => id !== null && id !== undefined;
 /** With another model, or the same one without its joins and what was made of them. */
 const withJoinsGone = (work, model) => ({
   ...withRowsGone(work),
+  ...SWEEP,
   model,
   form: null,
   tracing: null,
@@ -248,13 +252,17 @@ const WORK = {
   'edges-found': (work, { edgesFound }) => ({ ...work, edgesFound }),
   'centre-rows': (work, { rows }) => ({ ...work, centreRows: rows }),
   'set-sections': (work, { sections }) => ({ ...work, sections: { ...work.sections, ...sections } }),
-  'reference-began': (work, { name }) => ({ ...work, reference: { name, held: null } }),
-  'reference-held': (work, { held }) => ({ ...work, reference: work.reference && { ...work.reference, held }, mapped: null, sectionsFound: null }),
+  // What was held before comes back where the next is no reference.
+  'reference-began': (work, { name }) => ({ ...work, reference: { name, held: null, before: work.reference?.held ? work.reference : (work.reference?.before ?? null) } }),
+  'reference-progress': (work, { done, total }) => (work.reference && !work.reference.held ? { ...work, reference: { ...work.reference, done, total } } : work),
+  'reference-failed': (work) => ({ ...work, reference: work.reference?.before ?? null }),
+  'reference-held': (work, { held }) => ({ ...work, reference: work.reference && { name: work.reference.name, held, before: null }, mapped: null, sectionsFound: null }),
   'reference-gone': (work) => ({ ...work, reference: null, mapped: null, sectionsFound: null }),
   'set-reference-view': (work, { view }) => ({ ...work, referenceView: { ...work.referenceView, ...view } }),
   'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),
   ...ROWS_ACTIONS,
   ...FILLET_ACTIONS,
+  ...SWEEP_ACTIONS,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({

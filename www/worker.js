@@ -15,6 +15,7 @@ const TELL = 50;
 
 let session = null;
 let tracing = null; // job of the stripes on their way
+let holding = null; // job of the reference on its way
 let times = null; // of the open file, as `check --json` has them
 
 self.onmessage = async ({ data }) => {
@@ -64,8 +65,14 @@ self.onmessage = async ({ data }) => {
     } else if (data.type === 'maps') {
       self.postMessage({ type: 'maps', job: data.job, view: data.view, ...session.maps(data.view) });
     } else if (data.type === 'hold') {
-      hold(data);
+      await hold(data, () => session.hold_begin(data.name, new Uint8Array(data.bytes), data.near));
+    } else if (data.type === 'hold-sweep') {
+      await hold(data, () => session.hold_sweep_begin(data.wish, data.near));
+    } else if (data.type === 'sides') {
+      self.postMessage({ type: 'sides', job: data.job, wish: data.wish, sides: session.sides(data.wish.face) });
     } else if (data.type === 'let-go') {
+      holding = null;
+      session.hold_drop();
       session.let_go();
       self.postMessage({ type: 'held', job: data.job, held: null });
     } else if (data.type === 'sections') {
@@ -125,11 +132,30 @@ function open({ job, name, bytes, yardstick, limits, making, reading }) {
   self.postMessage({ type: 'done', job, times });
 }
 
-/** Holds the open model against a file. A file that is no reference is no failure of the open model. */
-function hold({ job, name, bytes, near }) {
+/**
+ * Holds the open model against something, in short stretches; between them other messages are heard, one that lets it go among them. What
+ * is no reference is no failure of the open model.
+ */
+async function hold({ job }, begin) {
+  holding = job;
   try {
-    self.postMessage({ type: 'held', job, held: session.hold(name, new Uint8Array(bytes), near) });
+    const total = begin();
+    let done = 0;
+    let more = true;
+    while (more) {
+      const until = performance.now() + TELL;
+      do {
+        more = session.hold_step();
+        done += 1;
+      } while (more && performance.now() < until);
+      self.postMessage({ type: 'hold-progress', job, done: Math.min(done, total), total });
+      await new Promise((next) => setTimeout(next));
+      if (holding !== job) return; // let go, or another one took its place
+    }
+    holding = null;
+    self.postMessage({ type: 'held', job, held: session.hold_end() });
   } catch (error) {
+    if (holding === job) holding = null;
     if (error instanceof WebAssembly.RuntimeError) throw error;
     self.postMessage({ type: 'not-held', job, error: plain(error) });
   }

@@ -45,7 +45,7 @@ export function createWorkers(on) {
       importing = null;
     }
     if (data.type === 'trace' && data.job !== traceJob) return; // another join was asked for since
-    if (['held', 'not-held'].includes(data.type) && data.job !== holdJob) return; // another reference was asked for since
+    if (['held', 'not-held', 'hold-progress'].includes(data.type) && data.job !== holdJob) return; // another reference was asked for since
     if (data.type === 'sharp' && data.job !== sharpJob) return; // of a model that was replaced
     if (['classes', 'findings'].includes(data.type) && data.job < gradeJob) return; // other limits were asked for since
     if (data.type.startsWith('stripes') && data.job !== stripesJob) return; // stopped since
@@ -154,6 +154,13 @@ export function createWorkers(on) {
       if (current === null) return 0;
       holdJob = ++jobs;
       current.postMessage(message('hold', { job: holdJob, name, bytes, near }), [bytes]);
+      return holdJob;
+    },
+    /** Holds the open model against a sweep between joins. Returns the job's number, 0 when there is nobody to ask. */
+    holdSweep(wish, near) {
+      if (current === null) return 0;
+      holdJob = ++jobs;
+      current.postMessage(message('hold-sweep', { job: holdJob, wish, near }));
       return holdJob;
     },
     /** Lets the reference go. */

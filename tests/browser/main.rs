@@ -27,6 +27,7 @@ mod sections;
 mod stripe_files;
 mod stripes;
 mod studio;
+mod sweep;
 mod trace;
 mod trims;
 mod zoom;

@@ -90,8 +90,10 @@ pub enum FormView {
     By(Form),
     /// Which face it is.
     Face,
-    /// Values sampled over the faces.
+    /// Signed values sampled over the faces.
     Map,
+    /// The same of values that have no sign.
+    Amount,
 }
 
 impl FormSettings {
@@ -100,6 +102,7 @@ impl FormSettings {
         match self.view.as_str() {
             "face" => Some(FormView::Face),
             "fair" | "sides" | "reference" => Some(FormView::Map),
+            "tilt" => Some(FormView::Amount),
             name => Form::ALL.into_iter().find(|f| f.name() == name).map(FormView::By),
         }
     }
@@ -108,7 +111,7 @@ impl FormSettings {
     pub fn needs(&self) -> Leaves {
         match self.view() {
             Some(FormView::By(_)) => Leaves::Bends,
-            Some(FormView::Map) => Leaves::Map,
+            Some(FormView::Map | FormView::Amount) => Leaves::Map,
             Some(FormView::Face) | None => Leaves::Points,
         }
     }
@@ -150,6 +153,7 @@ pub fn view_map(view: Option<FormView>) -> Vec<[f32; 3]> {
     match view {
         Some(FormView::By(form)) => form_map(form),
         Some(FormView::Map) => form_map(Form::Mean),
+        Some(FormView::Amount) => (0..MAP_SIZE).map(|i| map_colour(i as f64 / (MAP_SIZE - 1) as f64)).collect(),
         Some(FormView::Face) | None => Vec::new(),
     }
 }

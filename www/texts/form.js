@@ -14,6 +14,7 @@ export const form = {
       fair: 'Distance from the fair patch',
       sides: 'Left against right',
       reference: 'Distance to the reference',
+      tilt: 'Highlight difference',
     },
     notes: {
       none: 'No colours.',

@@ -11,7 +11,7 @@ mod station;
 mod supports;
 
 #[cfg(test)]
-mod profiles;
+pub(crate) mod profiles;
 #[cfg(test)]
 mod solids;
 #[cfg(test)]

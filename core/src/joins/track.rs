@@ -108,6 +108,15 @@ impl Track {
         }
     }
 
+    /// The sides it runs along, of the first and of the second face; none inside a patch.
+    pub fn sides(&self) -> [Option<SideRef>; 2] {
+        match *self {
+            Track::Facing { a, b, .. } => [Some(a), Some(b)],
+            Track::Alone { a, .. } | Track::Mirrored { a, .. } => [Some(a), None],
+            Track::Knot { .. } => [None, None],
+        }
+    }
+
     /// The borders at x (held to 0..1): P on A's trim, Q the foot of P on B's trim. None for another model's track.
     pub fn at(&self, sheets: &Sheets<'_>, x: f64) -> Option<Meeting> {
         let x = x.clamp(0.0, 1.0);

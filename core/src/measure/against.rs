@@ -43,31 +43,65 @@ impl Subject<'_> {
 /// The model against its reference; None without one.
 pub fn against(subject: &Subject<'_>) -> Option<Rc<Against>> {
     let reference = subject.reference?;
-    Some(subject.memo.keep(KEPT, 0, || compared(subject, reference)))
+    Some(subject.memo.keep(KEPT, 0, || {
+        let mut comparing = Comparing::new(subject, reference);
+        while comparing.step(subject, reference) {}
+        comparing.found
+    }))
 }
 
-fn compared(subject: &Subject<'_>, reference: &Reference) -> Against {
-    let reviewed = subject.index();
-    let turned = facing(reference, &subject.sheets, &reviewed);
-    let of = Comparison { reference, sheets: subject.sheets, reviewed: &reviewed, turned: &turned };
-    let distances: Vec<FaceDistances> = reviewed.faces().filter_map(|id| face_distances(&of, id)).collect();
-    let far = reference.far;
-    // An ideal flow covers a part of the model: the rest is not extra, and what it has beyond is not missing.
-    let (missing, extra) = if reference.ideal {
-        (Vec::new(), Vec::new())
-    } else {
-        let missing = far_regions(&Soup::of_reference(reference), far, |p| of.to_reviewed(p, far), &Silent);
-        (missing, far_regions(&Soup::of_model(&reviewed), far, |p| of.to_reference(p, far), &Silent))
-    };
-    let nearest = |r: FarRegion| {
-        let face = of.on_reviewed(r.point).and_then(|n| n.face);
-        (r, face)
-    };
-    Against {
-        statistics: Statistics::new(&distances),
-        distances,
-        missing: missing.into_iter().map(nearest).collect(),
-        extra,
-        facing: turned,
+/// A comparison on its way, a face at a time: between two steps a caller can tell of it, or let it go.
+#[derive(Debug)]
+pub struct Comparing {
+    reviewed: Rc<ModelIndex>,
+    faces: Vec<FaceId>,
+    /// Steps taken: faces, then what is missing, then what is extra.
+    done: usize,
+    found: Against,
+}
+
+impl Comparing {
+    /// Of a model and a reference that need not be the subject's own.
+    pub fn new(subject: &Subject<'_>, reference: &Reference) -> Self {
+        let reviewed = subject.index();
+        let facing = facing(reference, &subject.sheets, &reviewed);
+        let found = Against { distances: Vec::new(), statistics: None, missing: Vec::new(), extra: Vec::new(), facing };
+        Self { faces: reviewed.faces().collect(), reviewed, done: 0, found }
+    }
+
+    /// Steps taken, and steps in all.
+    pub fn progress(&self) -> (usize, usize) {
+        (self.done, self.faces.len() + 2)
+    }
+
+    /// Goes on by a face; true while there is more to do.
+    pub fn step(&mut self, subject: &Subject<'_>, reference: &Reference) -> bool {
+        let found = &mut self.found;
+        let of = Comparison { reference, sheets: subject.sheets, reviewed: &self.reviewed, turned: &found.facing };
+        let far = reference.far;
+        if let Some(&face) = self.faces.get(self.done) {
+            found.distances.extend(face_distances(&of, face));
+        } else if self.done == self.faces.len() {
+            found.statistics = Statistics::new(&found.distances);
+            // An ideal flow covers a part of the model: what it has beyond is not missing, and the rest is not extra.
+            if !reference.ideal {
+                let nearest = |r: FarRegion| {
+                    let face = of.on_reviewed(r.point).and_then(|n| n.face);
+                    (r, face)
+                };
+                let missing = far_regions(&Soup::of_reference(reference), far, |p| of.to_reviewed(p, far), &Silent);
+                found.missing = missing.into_iter().map(nearest).collect();
+            }
+        } else if !reference.ideal {
+            found.extra = far_regions(&Soup::of_model(&self.reviewed), far, |p| of.to_reference(p, far), &Silent);
+        }
+        self.done += 1;
+        self.done < self.faces.len() + 2
+    }
+
+    /// Keeps what was found for all that is asked of the subject, whose reference is to be the one compared.
+    pub fn keep(self, subject: &Subject<'_>) {
+        subject.memo.reference_changed();
+        subject.memo.keep(KEPT, 0, || self.found);
     }
 }

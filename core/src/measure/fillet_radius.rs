@@ -1,11 +1,12 @@
 //! `fillet.radius`: the smallest radius of a fillet, and of the corners where fillets come together.
 
 use super::cells::place;
+use super::one_cause::merged;
 use super::tight_places::{Bend, tightest};
 use super::{Judge, Subject};
 use crate::fillet::{Fillet, FilletStation};
 use crate::finding::{Finding, MeasureId, Place};
-use crate::math::real;
+use crate::math::{Arrange, Point3, real};
 use crate::model::FaceId;
 
 /// Fillets and corners that are somewhere tighter than the limit. The roundings of a gap's edges are left to `gap.edge_radius`: they are
@@ -18,9 +19,39 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let gaps = subject.gaps();
     let at_gap = |id: FaceId| gaps.iter().flat_map(|g| &g.stations).flat_map(|s| &s.sides).any(|s| s.behind == Some(id));
     let inner = fillets.chains.iter().filter(|f| !f.faces.iter().any(|&id| at_gap(id)));
-    let mut all: Vec<Finding> = inner.filter_map(|f| fillet(judge, f)).collect();
+    let mut all = of_one_radius(inner.filter_map(|f| fillet(judge, f)).collect());
     all.extend(fillets.corners().filter_map(|id| corner(subject, judge, id)));
     all
+}
+
+/// Radii are alike within this share: one choice made once, however many edges it was made for. Larger: what was chosen apart is told as
+/// one; smaller: freeform fillets of one nominal radius are told apart. Common practice, no source.
+const ALIKE: f64 = 0.01;
+
+/// Fillets that are tight by the same radius as one finding: the tightest speaks for all.
+fn of_one_radius(mut found: Vec<Finding>) -> Vec<Finding> {
+    found.arrange_by(|a, b| a.value.total_cmp(&b.value));
+    let mut groups: Vec<Vec<Finding>> = Vec::new();
+    for one in found {
+        match groups.last_mut() {
+            Some(group) if group.first().is_some_and(|f| one.value <= (1.0 + ALIKE) * f.value && one.severity == f.severity) => {
+                group.push(one)
+            }
+            _ => groups.push(vec![one]),
+        }
+    }
+    let together = |group: Vec<Finding>| {
+        let others = group.len() - 1;
+        let drawn: Vec<Vec<Point3>> = group.iter().flat_map(|f| f.drawn.iter().cloned()).collect();
+        let one = merged(group)?;
+        if others == 0 {
+            return Some(one);
+        }
+        let are = if others == 1 { "One more fillet is".into() } else { format!("{others} more fillets are") };
+        let remedy = format!("{} {are} as tight: one choice of radius.", one.remedy);
+        Some(Finding { drawn, ..one }.remedy(remedy))
+    };
+    groups.into_iter().filter_map(together).collect()
 }
 
 fn fillet(judge: &Judge<'_>, fillet: &Fillet) -> Option<Finding> {

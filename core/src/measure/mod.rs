@@ -78,6 +78,8 @@ mod broken_edges;
 #[cfg(test)]
 mod broken_fair;
 #[cfg(test)]
+mod broken_fillets;
+#[cfg(test)]
 mod broken_form;
 #[cfg(test)]
 mod broken_gaps;
@@ -94,7 +96,7 @@ mod broken_stripes;
 #[cfg(test)]
 mod centre_line;
 
-pub use against::{Against, against};
+pub use against::{Against, Comparing, against};
 pub use fair::fair_reference;
 pub use layout_sliver::strip_size;
 pub use layout_trim::trim_share;

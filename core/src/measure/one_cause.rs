@@ -95,8 +95,8 @@ fn rows(pairs: &[(usize, usize)], group_of: &[Option<usize>]) -> Vec<Vec<usize>>
     sets::groups(&mut sets).into_iter().map(|g| g.into_iter().filter_map(|i| members.get(i)).copied().collect()).collect()
 }
 
-/// The worst of the group with the faces, joins and lengths of all.
-fn merged(group: Vec<Finding>) -> Option<Finding> {
+/// The worst of the group with the faces, joins and lengths of all; None of none.
+pub fn merged(group: Vec<Finding>) -> Option<Finding> {
     let extent = group.iter().map(|f| f.extent).sum();
     let mut faces: Vec<FaceId> = group.iter().flat_map(|f| f.faces.iter().copied()).collect();
     faces.arrange();

@@ -3,7 +3,8 @@
 use super::sweep::{Sweep, sweep_between};
 use crate::geometry::{Curve, Stretch, SweepError, followed, joined};
 use crate::joins::{JoinGraph, Sheets, Track};
-use crate::math::{Point3, end_to_end};
+use crate::math::{Point2, Point3, end_to_end};
+use crate::model::FaceId;
 
 /// How far a piece of a rail may lie off its border, mm: far below anything judged. Smaller: borders with the noise of an
 /// intersection have no spline of bearable size.
@@ -38,6 +39,44 @@ pub fn sweep_of_joins(sheets: &Sheets<'_>, graph: &JoinGraph, wish: &JoinSweep) 
     let last = if wish.last.is_empty() { None } else { Some(path(&wish.last)?) };
     sweep_between(rails, path(&wish.first)?, last, wish.tolerance)
 }
+
+/// The joins along the four sides of a patch, to sweep between: the longer two as rails, the others as sections. None of a face that is
+/// trimmed otherwise than along its own borders, or has a side without joins.
+pub fn patch_sides(sheets: &Sheets<'_>, graph: &JoinGraph, face: FaceId, tolerance: f64) -> Option<JoinSweep> {
+    let domain = sheets.domain(face)?;
+    let (u, v) = domain.bounds();
+    let mut sides: [(f64, Vec<usize>); 4] = Default::default();
+    for (join, of) in graph.joins.iter().enumerate().filter(|(_, j)| j.faces.contains(&face) && !j.interior) {
+        let mut on: Option<usize> = None;
+        for track in graph.tracks(join) {
+            let own = track.sides().into_iter().flatten().find(|side| side.face == face)?;
+            let line = domain.loops.get(own.loop_index)?.sides.get(own.side_index)?.polyline();
+            let all = |of: fn(&Point2) -> f64, at: f64, width: f64| line.iter().all(|p| (of(p) - at).abs() <= ASIDE * width);
+            let borders = [
+                all(|p| p.v, v.low, v.length()),
+                all(|p| p.v, v.high, v.length()),
+                all(|p| p.u, u.low, u.length()),
+                all(|p| p.u, u.high, u.length()),
+            ];
+            let here = borders.iter().position(|b| *b)?;
+            (on.is_none_or(|side| side == here)).then_some(())?;
+            on = Some(here);
+        }
+        let (length, joins) = sides.get_mut(on?)?;
+        *length += of.length;
+        joins.push(join);
+    }
+    let [a, b, c, d] = sides;
+    if [&a, &b, &c, &d].iter().any(|side| side.1.is_empty()) {
+        return None;
+    }
+    let (rails, sections) = if a.0 + b.0 >= c.0 + d.0 { ([a, b], [c, d]) } else { ([c, d], [a, b]) };
+    let ([first, last], rails) = (sections.map(|s| s.1), rails.map(|s| s.1));
+    Some(JoinSweep { rails, first, last, tolerance })
+}
+
+/// Share of a patch's range within which a trim runs along its border.
+const ASIDE: f64 = 1e-6;
 
 /// The path along joins on their first faces' borders, within 1e-5 mm of one piece and 1e-3 mm of several; ends of neighbours may
 /// lie as far apart as joins were searched.

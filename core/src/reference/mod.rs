@@ -29,7 +29,7 @@ mod sweep_tests;
 pub use comparison::{Comparison, facing};
 pub use distance::{Apart, Extreme, FaceDistances, face_distances, tilt};
 pub use far::{FarRegion, Soup, far_regions};
-pub use join_path::{JoinSweep, join_path, sweep_of_joins};
+pub use join_path::{JoinSweep, join_path, patch_sides, sweep_of_joins};
 pub use mesh_index::MeshIndex;
 pub use mesh_section::{MeshLine, mesh_section};
 pub use model_index::ModelIndex;

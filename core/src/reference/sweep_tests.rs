@@ -1,7 +1,7 @@
 //! Sweeps between edges give the surfaces that they must, and the distance of those from them is nothing.
 
 use super::model_tests::whole;
-use super::{Comparison, JoinSweep, Reference, Statistics, face_distances, sweep_between, sweep_of_joins};
+use super::{Comparison, JoinSweep, Reference, Statistics, face_distances, patch_sides, sweep_between, sweep_of_joins};
 use crate::geometry::{Circle, Curve, Cylinder, Line, Ruled, Stretch, Surface, SweepError, Torus};
 use crate::joins::{Join, JoinGraph, Options, Sheets};
 use crate::math::{Frame, Interval, Point3, Vec3, real};
@@ -169,6 +169,14 @@ fn outlines_of_a_swept_patch_give_it_back() {
             assert!(tilt.most.1.value < 0.01, "{}", tilt.most.1.value);
         }
     }
+    // The sides of one patch, told by themselves: the longer two are the rails.
+    let own = patch_sides(&sheets, &graph, FaceId::new(1), 1e-3).unwrap();
+    let lines = |joins: &[usize]| joins.iter().map(|j| graph.joins[*j].mid).collect::<Vec<Point3>>();
+    assert!(own.rails.each_ref().map(|r| lines(r)).iter().flatten().all(|p| (p.x - 180.0).abs() < 1e-6));
+    let ends = [lines(&own.first), lines(&own.last)];
+    assert!((ends[0][0].x - 100.0).abs() < 1e-6 && (ends[1][0].x - 260.0).abs() < 1e-6);
+    assert!(sweep_of_joins(&sheets, &graph, &own).is_ok());
+    assert_eq!(patch_sides(&sheets, &graph, FaceId::new(9), 1e-3), None);
     // What is no path, and what is not there.
     let apart = JoinSweep { rails: [vec![rails[0][0], rails[1][1]], rails[1].clone()], first: at(0.0), last: Vec::new(), tolerance: 1e-3 };
     assert!(matches!(sweep_of_joins(&sheets, &graph, &apart), Err(SweepError::Apart(_))));

@@ -94,11 +94,20 @@ impl Reference {
         Ok(Self { ideal: true, ..Self::new(name, model, far, progress)? })
     }
 
-    /// `mesh` or `model`.
+    /// `mesh`, `model`, or `sweep` of an ideal flow.
     pub fn kind(&self) -> &'static str {
         match self.shape {
+            _ if self.ideal => "sweep",
             Shape::Mesh(_) => "mesh",
             Shape::Model(_) => "model",
+        }
+    }
+
+    /// The surface of an ideal flow; None of a file.
+    pub fn surface(&self) -> Option<&Surface> {
+        match &self.shape {
+            Shape::Model(held) if self.ideal => held.model.faces.first().map(|f| &f.surface),
+            _ => None,
         }
     }
 

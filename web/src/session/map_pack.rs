@@ -4,7 +4,7 @@ use super::{Session, plain};
 use crate::scene_map::SceneMap;
 use rakelight_core::math::Arrange;
 use rakelight_core::progress::Silent;
-use rakelight_core::review::{FaceMap, fair_maps, mirror_maps, reference_maps};
+use rakelight_core::review::{FaceMap, fair_maps, mirror_maps, reference_maps, tilt_maps};
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
@@ -18,17 +18,18 @@ struct Maps {
 
 #[wasm_bindgen]
 impl Session {
-    /// Values over faces by the name of a view, `fair`, `sides` or `reference`: {maps: [{face, over: [u, u, v, v], columns, rows, values}], range}.
-    /// Values in mm, row by row along u; null where there is none.
+    /// Values over faces by the name of a view, `fair`, `sides`, `reference` or `tilt`: {maps: [{face, over: [u, u, v, v], columns, rows, values}], range}.
+    /// Values in mm, of `tilt` in degrees, row by row along u; null where there is none.
     pub fn maps(&self, view: &str) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
         let size = open.bounds.corners().map_or(1.0, |[a, b]| a.distance(b));
         let found = match view {
             "fair" => fair_maps(&open.prepared, &open.graph, &open.memo, size, &mut Silent),
             "sides" => mirror_maps(&open.prepared, &open.graph, size, &mut Silent),
-            "reference" => {
+            "reference" | "tilt" => {
                 let reference = open.reference.as_ref().ok_or("there is no reference")?;
-                reference_maps(&open.prepared, &open.graph, &open.memo, reference, size, &mut Silent)
+                let maps = if view == "tilt" { tilt_maps } else { reference_maps };
+                maps(&open.prepared, &open.graph, &open.memo, reference, size, &mut Silent)
             }
             _ => return Err("no such values".into()),
         };

@@ -26,6 +26,7 @@ mod stripe_job;
 mod telling;
 
 use crate::packet::FacePacket;
+use against_pack::HoldJob;
 use entries::Entries;
 pub use face_pack::pack as pack_face;
 use finding_pack::PageFinding;
@@ -56,6 +57,8 @@ pub struct Session {
     open: Option<Open>,
     /// Stripes on their way.
     stripes: Option<StripeJob>,
+    /// A reference on its way.
+    holding: Option<HoldJob>,
     /// How files are read and joins looked for, and the limits last graded by.
     options: Options,
     /// How often joins have been looked for.
@@ -163,6 +166,7 @@ impl Session {
         let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &self.options.joins, &mut progress)
             .map_err(|_| JsValue::from_str("cancelled"))?;
         self.surveys += 1;
+        self.holding = None;
         self.open =
             Some(Open { name, prepared, bounds, graph, memo: Memo::default(), reference: None, findings: Vec::new(), meshes: None });
         Ok(())

@@ -13,7 +13,7 @@ use rakelight_core::highlight::{Eye, Family, LampRig};
 /// The kind of program that paints a picture. `bends`: the frame has curvatures; `near`: some faces are relative to a base.
 pub fn kind(care: Care, bends: bool, near: bool, picture: &Picture<'_>) -> ShadeKind {
     let content = match (picture.form.view(), picture.rig.map(|r| r.family)) {
-        (Some(FormView::By(_) | FormView::Map), _) if bends => Content::Form,
+        (Some(FormView::By(_) | FormView::Map | FormView::Amount), _) if bends => Content::Form,
         (Some(FormView::Face), _) => Content::Classes,
         (_, Some(Family::Isophote)) => Content::Stripes(1),
         (_, Some(Family::HighlightLine)) => Content::Stripes(2),
@@ -49,7 +49,7 @@ fn set_form(gl: &Gl, program: &Program, form: &FormSettings, bends: bool) {
             Form::Min => 4,
             Form::Radius => 5,
         },
-        Some(FormView::Map) if bends => 6,
+        Some(FormView::Map | FormView::Amount) if bends => 6,
         _ => 0,
     };
     if code != 0 {
