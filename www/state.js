@@ -4,6 +4,7 @@ import { PRESETS } from './lamp-rig.js';
 import { findingKey, orderOf } from './records.js';
 import { FILLETS, FILLET_ACTIONS } from './fillets.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
+import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
 
 /** Before anything is open. The lamps' numbers are described in lamp-rig.js. */
 export const INITIAL = Object.freeze({
@@ -20,6 +21,7 @@ export const INITIAL = Object.freeze({
     making: { sheet: null, inner: null, radius: null, draft: false, least: null, gap: null },
     pull: [0, 0, 1], // direction that draft is measured to
     marks: {}, // finding key → {state, reason}
+    underlay: null, // where a picture lies against the model; underlay.js
   },
   work: {
     pass: 'overview',
@@ -79,6 +81,7 @@ export const INITIAL = Object.freeze({
     referenceView: { near: 5, end: null }, // mm: what is farther is missing or extra; end of the colours, null for what the samples say
     ...ROWS,
     ...FILLETS,
+    ...UNDERLAY,
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
   },
   canUndo: false,
@@ -255,6 +258,7 @@ const WORK = {
   'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),
   ...ROWS_ACTIONS,
   ...FILLET_ACTIONS,
+  ...UNDERLAY_WORK,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({
@@ -275,6 +279,7 @@ const REVIEW = {
   'set-making': (review, { making }) => ({ ...review, making: { ...review.making, ...making } }),
   'set-pull': (review, { pull }) => ({ ...review, pull }),
   'set-lamps': (review, { lamps }) => ({ ...review, lamps: { ...review.lamps, ...lamps } }),
+  ...UNDERLAY_REVIEW,
   'set-form': (review, { form }) => ({ ...review, form: { ...review.form, ...form } }),
   'mark-finding': (review, { key, mark }) => {
     const marks = { ...review.marks };

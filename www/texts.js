@@ -13,6 +13,7 @@ import { combs } from './texts/combs.js';
 import { probe } from './texts/probe.js';
 import { sections } from './texts/sections.js';
 import { reference } from './texts/reference.js';
+import { underlay } from './texts/underlay.js';
 import { rows } from './texts/rows.js';
 import { gaps } from './texts/gaps.js';
 import { search } from './texts/search.js';
@@ -22,4 +23,4 @@ import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
 import { view } from './texts/view.js';
 
-export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };
+export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...underlay, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };

@@ -29,4 +29,5 @@ mod stripes;
 mod studio;
 mod trace;
 mod trims;
+mod underlay;
 mod zoom;
