@@ -74,7 +74,11 @@ function mountHead(root, store, underlay) {
     },
   });
   const open = el('button', { type: 'button', id: 'underlay-open', on: { click: () => input.click() } });
-  const close = el('button', { type: 'button', id: 'underlay-close', on: { click: () => underlay.close() } }, words.close);
+  const away = () => {
+    open.focus({ preventScroll: true }); // the button that was pressed goes
+    underlay.close();
+  };
+  const close = el('button', { type: 'button', id: 'underlay-close', on: { click: away } }, words.close);
   const note = el('p', { class: 'quiet', id: 'underlay-note' });
   replace(root, note, el('div', { class: 'buttons' }, open, input, close));
   store.watch(
@@ -99,7 +103,8 @@ function mountHead(root, store, underlay) {
 function mountSide(root, store, underlay) {
   const state = el('p', { class: 'quiet', id: 'underlay-state' });
   const sides = el('div', {});
-  const show = el('button', { type: 'button', id: 'underlay-show', title: words.backHint, on: { click: () => underlay.back() } }, words.back);
+  const turn = () => (store.state.work.underlayLook.seen ? underlay.look({ off: true }) : underlay.back());
+  const show = el('button', { type: 'button', id: 'underlay-show', on: { click: turn } });
   const row = el('div', { class: 'buttons' }, show);
   replace(root, el('h4', {}, words.side), sides, state, row);
   const options = SIDES.map((one) => ({ value: one, id: `underlay-side-${one}`, label: one === 'own' ? words.own : texts.view[one] }));
@@ -112,7 +117,9 @@ function mountSide(root, store, underlay) {
       replace(sides, choice(words.side, options, chosen, (one) => underlay.toSide(one), 'pairs underlay-sides'));
       state.hidden = !there;
       state.textContent = seen ? words.seen : words.away;
-      row.hidden = !there || seen;
+      row.hidden = !there;
+      show.textContent = seen ? words.free : words.back;
+      show.title = seen ? words.freeHint : words.backHint;
     },
   );
 }

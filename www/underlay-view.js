@@ -100,7 +100,12 @@ export function mountUnderlayView(surface, sheet, over, store, scene, underlay) 
   );
   store.watch(
     ({ work, review }) => [review.underlay, work.underlayPixels, work.underlayLook, work.graphics, work.model],
-    (state) => replace(bar, barOf(state, underlay)),
+    (state) => {
+      // What is pressed here gives way to what comes next: the focus goes there.
+      const held = bar.contains(document.activeElement);
+      replace(bar, barOf(state, underlay));
+      if (held && !bar.contains(document.activeElement)) bar.querySelector('button')?.focus({ preventScroll: true });
+    },
   );
 }
 

@@ -8,7 +8,7 @@ export const UNDERLAY_LOOKS = Object.freeze({ opacity: 0.7, front: false });
 
 /** Part of `work` of the page's state. */
 export const UNDERLAY = Object.freeze({
-  underlayPixels: null, // the open picture: {name, bitmap, width, height}
+  underlayPixels: null, // the last picture read: {name, bitmap, width, height}; kept when it is taken away, for a step back
   // seen: the camera looks along the picture's view, and is locked to it; off: put away until it is called back; reading: name of a
   // file on its way; wipe: share of the width it is shown to, null for all; aim: what the next clicks pick, picture or model;
   // marks: places picked on the picture, pixels; ends: where these shall lie, mm in the view's plane.

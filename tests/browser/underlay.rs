@@ -82,6 +82,10 @@ fn opened(chart_name: &str) -> Inspector {
 
 fn shown(inspector: &Inspector, how: &str) {
     inspector.page.wait(&format!("document.querySelector('#surface').dataset.underlay === '{how}'"), SOON);
+    // Both are drawn at the size they have now.
+    let fits = "['#canvas', '#underlay-sheet'].map((id) => document.querySelector(id))
+        .every((one) => Math.abs(one.height - one.clientHeight) <= 1 && Math.abs(one.width - one.clientWidth) <= 1)";
+    inspector.page.wait(fits, SOON);
     inspector.wait_for_exact();
 }
 
@@ -124,20 +128,23 @@ fn corners(inspector: &Inspector) -> [(f64, f64); 2] {
     page.click_on("#underlay-free");
     page.wait("!document.querySelector('#surface').dataset.underlay", SOON);
     let bare = stage(inspector);
-    let paper = bare.pixel(bare.width / 2, bare.height - 3);
-    // Between the buttons above and what lies in the corners below.
-    let (mut low, mut high) = ((f64::INFINITY, f64::INFINITY), (0.0, 0.0));
-    for y in 80..bare.height - 60 {
-        for x in 2..bare.width - 2 {
-            if (0..3).any(|k| bare.pixel(x, y)[k].abs_diff(paper[k]) > 9) {
-                low = (f64::min(low.0, x as f64), f64::min(low.1, y as f64));
-                high = (f64::max(high.0, x as f64 + 1.0), f64::max(high.1, y as f64 + 1.0));
-            }
-        }
-    }
+    // The plate's outline is a thin dark line along its edge: where it is darkest on the way in, between buttons and corners.
+    let tone = |x: usize, y: usize| bare.pixel(x, y)[..3].iter().map(|c| i32::from(*c)).sum::<i32>();
+    let darkest = |way: &mut dyn Iterator<Item = (usize, usize)>| {
+        let way: Vec<_> = way.collect();
+        let paper = tone(way[0].0, way[0].1);
+        let first = way.iter().position(|(x, y)| (tone(*x, *y) - paper).abs() > 30).expect("an edge");
+        *way[first..first + 6].iter().min_by_key(|(x, y)| tone(*x, *y)).expect("a pixel")
+    };
+    let (w, h) = (bare.width, bare.height);
+    let inner = |(x, y): (usize, usize)| (x as f64 + 0.5, y as f64 + 0.5);
+    let row = (h / 2..h).find(|y| tone(2, *y) == tone(w - 3, *y)).expect("a row");
+    let (left, right) = (inner(darkest(&mut (2..w).map(|x| (x, row)))).0, inner(darkest(&mut (2..w - 2).rev().map(|x| (x, row)))).0);
+    let column = (left + right) as usize / 2;
+    let (top, foot) = (inner(darkest(&mut (80..h).map(|y| (column, y)))).1, inner(darkest(&mut (80..h - 60).rev().map(|y| (column, y)))).1);
     page.click_on("#underlay-back");
     shown(inspector, "front");
-    [(low.0, high.1), (high.0, low.1)]
+    [(left, foot), (right, top)]
 }
 
 fn near(what: &str, (x, y): (f64, f64), (a, b): (f64, f64)) {
@@ -191,11 +198,11 @@ fn two_places_and_their_distance_scale_it_and_it_moves_with_the_model() {
     agree(&inspector, "as placed");
     // The view is locked: a drag moves it, and the picture with it.
     let (x, y) = inspector.canvas().middle();
-    page.drag((x, y), (x + 70.0, y - 30.0), "left");
-    agree(&inspector, "moved");
     page.wheel(x + 40.0, y + 25.0, 150.0);
     agree(&inspector, "farther");
-    page.wheel(x - 60.0, y, -80.0);
+    page.drag((x, y), (x + 70.0, y - 30.0), "left");
+    agree(&inspector, "moved");
+    page.wheel(x - 60.0, y, -60.0);
     agree(&inspector, "nearer");
     assert_eq!(page.problems(), Vec::<String>::new());
 }
@@ -205,7 +212,7 @@ fn two_places_on_the_model_scale_turn_and_move_it_in_one_step() {
     let inspector = opened("chart-match.png");
     let page = &inspector.page;
     inspector.enter("#underlay-turn", "30");
-    inspector.enter("#underlay-width", "1000");
+    inspector.enter("#underlay-width", "700");
     let ends = corners(&inspector);
     pick_on_picture(&inspector);
     page.click_on("#underlay-ends");
@@ -358,6 +365,36 @@ fn what_is_no_picture_is_told_and_the_one_there_stays() {
     assert_eq!(page.problems(), Vec::<String>::new());
 }
 
+/// The size of each kind stands elsewhere in the file: lossy, lossless, and with what lets light through.
+#[test]
+fn photos_of_each_kind_are_read() {
+    let inspector = opened("chart-kinds.png");
+    let page = &inspector.page;
+    for (n, (kind, quality, clear)) in
+        [("jpeg", 0.7, false), ("webp", 0.5, false), ("webp", 1.0, false), ("webp", 0.5, true)].into_iter().enumerate()
+    {
+        let (name, width) = (format!("photo-{n}.{kind}"), 310 + n);
+        page.ask(&format!(
+            "new Promise((done) => {{
+                const own = Object.assign(document.createElement('canvas'), {{ width: {width}, height: 201 }});
+                const pen = own.getContext('2d');
+                pen.fillStyle = 'teal';
+                pen.fillRect(0, 0, {clear} ? 100 : {width}, 201);
+                own.toBlob((blob) => {{
+                    const bag = new DataTransfer();
+                    bag.items.add(new File([blob], '{name}'));
+                    const input = document.querySelector('#underlay-input');
+                    input.files = bag.files;
+                    input.dispatchEvent(new Event('change'));
+                    done();
+                }}, 'image/{kind}', {quality});
+            }})"
+        ));
+        page.wait(&format!("document.querySelector('#underlay-note').textContent === '{name}, {width} × 201 pixels'"), SOON);
+    }
+    assert_eq!(page.problems(), Vec::<String>::new());
+}
+
 #[test]
 fn keys_alone_place_it() {
     let inspector = opened("chart-keys.png");
@@ -375,6 +412,7 @@ fn keys_alone_place_it() {
     page.key("Enter");
     page.wait("document.querySelector('#slips').textContent.includes('out of range')", SOON);
     assert_eq!(number(&inspector, "#underlay-width"), 1200.0);
+    let [foot, head] = corners(&inspector);
     // Two places at the middle of the view, which the arrow keys move between.
     focus("#underlay-pick");
     page.key("Enter");
@@ -383,7 +421,6 @@ fn keys_alone_place_it() {
     (0..5).for_each(|_| page.key("ArrowLeft"));
     page.key("Enter");
     page.wait("!document.querySelector('#underlay-distance').closest('.field').hidden", SOON);
-    let [foot, head] = corners(&inspector);
     let want = 5.0 * 24.0 * 800.0 / (head.0 - foot.0);
     let told = number(&inspector, "#underlay-distance");
     assert!((told - want).abs() < 0.02 * want, "{told} mm, {want} wanted");
@@ -460,4 +497,33 @@ fn placements_are_similarities_of_the_plane() {
     assert_eq!((&told[5]["x"], &told[5]["y"]), (&json!(400), &json!(200)));
     assert!((told[5]["width"].as_f64().expect("a width") - 800.0).abs() < 1e-9, "{}", told[5]);
     assert_eq!((&told[6], &told[7]), (&json!(true), &json!([180, 180, 180, 170])));
+}
+
+/// The canvas has a fourth channel for the picture behind: without one, whatever is shown, no pixel lets anything through.
+#[test]
+fn without_a_picture_the_model_is_opaque() {
+    let inspector = Inspector::open(None);
+    let page = &inspector.page;
+    page.calm();
+    inspector.wait_for_model("bramble-a.step");
+    let clear = || {
+        inspector.wait_for_exact();
+        page.ask(
+            "(() => { const own = document.querySelector('#canvas'); const copy = Object.assign(document.createElement('canvas'), { width: own.width, height: own.height });
+                const pen = copy.getContext('2d'); pen.drawImage(own, 0, 0);
+                return pen.getImageData(0, 0, own.width, own.height).data.filter((x, i) => i % 4 === 3 && x !== 255).length; })()",
+        )
+    };
+    for pass in ["overview", "joins", "highlights", "form"] {
+        page.click_on(&format!("#pass-{pass}"));
+        assert_eq!(clear(), json!(0), "{pass}");
+    }
+    page.click_on("#pass-centre");
+    page.wait("document.querySelector('#centre-image')", SOON);
+    page.click_on("#centre-image");
+    assert_eq!(clear(), json!(0), "the mirror image");
+    page.click_on("#pass-reference");
+    page.choose("#underlay-input", &chart("chart-clear.png"));
+    shown(&inspector, "behind");
+    assert!(clear().as_u64().is_some_and(|n| n > 10_000));
 }
