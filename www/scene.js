@@ -306,6 +306,12 @@ export function createScene(canvas, store) {
       viewer?.clear();
       touch(0);
     },
+    /** Resolves when the renderer has all faces that came so far: before, a view cannot be fitted to them. */
+    whole: () =>
+      new Promise((done) => {
+        const look = () => (drawn() && waiting() ? requestAnimationFrame(look) : done());
+        look();
+      }),
     /** Forgets the joins; others will come. */
     clearJoins() {
       viewer?.clear_joins();

@@ -28,6 +28,7 @@ export function createUnderlay(store, scene) {
     let pixels;
     try {
       pixels = await readPicture(file);
+      await scene.whole();
     } catch (error) {
       if (mine !== asked) return;
       look({ reading: null });
