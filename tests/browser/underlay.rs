@@ -10,6 +10,7 @@ use rakelight_core::geometry::Surface;
 use rakelight_core::math::Point3;
 use rakelight_core::model::{Face, Model};
 use rakelight_core::nurbs::{KnotVector, Surface as Nurbs};
+use rakelight_tests::browser::Rect;
 use rakelight_tests::inspector::Inspector;
 use rakelight_tests::picture::Picture;
 use serde_json::{Value, json};
@@ -497,6 +498,29 @@ fn placements_are_similarities_of_the_plane() {
     assert_eq!((&told[5]["x"], &told[5]["y"]), (&json!(400), &json!(200)));
     assert!((told[5]["width"].as_f64().expect("a width") - 800.0).abs() < 1e-9, "{}", told[5]);
     assert_eq!((&told[6], &told[7]), (&json!(true), &json!([180, 180, 180, 170])));
+}
+
+#[test]
+fn beside_another_model_it_stays_with_the_first() {
+    let inspector = opened("chart-beside.png");
+    let page = &inspector.page;
+    page.click_on("#pass-overview");
+    let twin = path("twin.step");
+    fs::copy(plate(), &twin).expect("a file");
+    page.choose("#beside-input", &twin);
+    page.wait("document.querySelector('#beside-second')?.textContent === 'twin.step'", SOON);
+    page.click_on("#beside-halves");
+    shown(&inspector, "front");
+    let before = mark(&inspector, MIDDLE);
+    let (x, y) = page.place("#beside-canvas").middle();
+    // A drag on the other one moves both and turns neither: the view is the picture's.
+    page.drag((x, y), (x + 50.0, y + 10.0), "left");
+    let after = mark(&inspector, MIDDLE);
+    near("the middle", after, (before.0 + 50.0, before.1 + 10.0));
+    let all = page.place("#surface");
+    let white = |p: Picture| p.rgba.as_chunks::<4>().0.iter().filter(|p| **p == [255; 4]).count();
+    let half = |from: f64| page.picture(Rect { x: all.x + from * all.width, y: all.y + 200.0, width: 0.4 * all.width, height: 200.0 });
+    assert!(white(half(0.05)) > 10_000 && white(half(0.55)) == 0);
 }
 
 /// The canvas has a fourth channel for the picture behind: without one, whatever is shown, no pixel lets anything through.

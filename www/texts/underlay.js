@@ -42,8 +42,8 @@ export const underlay = {
     matchHint: 'Two places on the picture, then their true distance, or the same two on the model.',
     endsHint: 'Scales, turns and moves the picture so that both agree.',
     aims: {
-      picture: ['First place: click it on the picture.', 'Second place: click it on the picture.'],
-      model: ['First place: click it on the model.', 'Second place: click it on the model.'],
+      picture: ['Pick the first place on the picture.', 'Pick the second place on the picture.'],
+      model: ['Pick the first place on the model.', 'Pick the second place on the model.'],
     },
     aimKeys: 'Enter picks at the middle of the view, Escape stops.',
     apart: (distance) => `Both places are picked, ${distance} apart.`,
