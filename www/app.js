@@ -40,6 +40,9 @@ import { mountTags } from './tags.js';
 import { texts } from './texts.js';
 import { mountTheme } from './theme.js';
 import { mountTrace } from './trace.js';
+import { mountUnderlay } from './underlay-controls.js';
+import { createUnderlay } from './underlay-verbs.js';
+import { mountUnderlayView } from './underlay-view.js';
 import { mountViewBar } from './view-bar.js';
 import { loadModule } from './wasm.js';
 
@@ -55,6 +58,7 @@ const scene = createScene(canvas, store);
 const commands = createCommands(store, scene);
 const play = createLampPlay(store);
 const beside = createBeside(at('beside-canvas'), store, scene);
+const underlay = createUnderlay(store, scene);
 
 mountHead(at('head'), store, commands);
 mountPasses(at('passes'), store, {
@@ -85,7 +89,10 @@ mountPasses(at('passes'), store, {
   },
   fillets: (root) => mountFillets(root, store),
   gaps: (root) => mountGapControls(root, store),
-  reference: (root) => mountReference(root, store, commands),
+  reference: (root) => {
+    mountReference(root, store, commands);
+    mountUnderlay(root.appendChild(el('div', { class: 'block' })), store, underlay, canvas);
+  },
 });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);
@@ -101,6 +108,7 @@ mountConsent(at('consent'), store, commands);
 mountLive(at('live'), store);
 mountViewBar(at('view-bar'), store, scene);
 mountBeside(at('surface'), at('beside-canvas'), at('beside'), store, beside);
+mountUnderlayView(at('surface'), at('underlay-sheet'), at('underlay-over'), store, scene, underlay);
 mountTags(at('tags'), store, scene);
 mountLampHandles(at('rig'), store, scene, play);
 mountDrop(at('surface'), store, commands);
@@ -126,7 +134,8 @@ function mountCanvas(canvas) {
   canvas.setAttribute('aria-description', texts.view.keys);
   canvas.addEventListener('pointerdown', () => play.stop());
   mountCameraInput(canvas, scene, () => {
-    const { selection, probe, centre } = store.state.work;
+    const { selection, probe, centre, underlayLook } = store.state.work;
+    if (underlayLook.aim) return underlay.aim(null);
     if (centre.picks) return store.dispatch({ type: 'set-centre', centre: { picks: null } });
     if (probe.next) return store.dispatch({ type: 'probe-aim', next: null });
     const some = Object.values(selection).some((id) => id !== null);

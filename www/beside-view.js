@@ -1,6 +1,7 @@
 // What stands around the second model: the choice to open one, both names, the divider and how the two are laid out.
 
 import { choice, el, replace } from './dom.js';
+import { createDivider } from './divider.js';
 import { DEMO } from './open.js';
 import { texts } from './texts.js';
 
@@ -10,9 +11,6 @@ const LAYOUTS = [
   { value: 'wipe', id: 'beside-wipe', label: words.wipe },
   { value: 'halves', id: 'beside-halves', label: words.halves },
 ];
-
-/** One press of an arrow key, share of the width; with Shift five times as much. */
-const STEP = 0.02;
 
 /** In the Overview: ways to open a second model. `beside`: openFile(file), openDemo(). */
 export function mountBesideOpen(root, store, beside) {
@@ -46,37 +44,15 @@ export function mountBesideOpen(root, store, beside) {
 export function mountBeside(surface, canvas, root, store, beside) {
   const first = el('p', { class: 'beside-name', id: 'beside-first' });
   const second = el('p', { class: 'beside-name', id: 'beside-second' });
-  const move = (at) => store.dispatch({ type: 'beside-wipe', at });
-  const divider = el('div', {
+  const divider = createDivider({
     id: 'beside-divider',
-    role: 'slider',
-    tabindex: 0,
-    'aria-label': words.divider,
-    'aria-valuemin': 0,
-    'aria-valuemax': 100,
-    on: {
-      pointerdown: (event) => {
-        event.preventDefault();
-        divider.focus({ preventScroll: true });
-        divider.setPointerCapture(event.pointerId);
-      },
-      pointermove: (event) => {
-        if (!divider.hasPointerCapture(event.pointerId)) return;
-        const box = surface.getBoundingClientRect();
-        move((event.clientX - box.left) / box.width);
-      },
-      keydown: (event) => {
-        const { at } = store.state.work.beside;
-        const step = STEP * (event.shiftKey ? 5 : 1);
-        const to = { ArrowLeft: at - step, ArrowDown: at - step, ArrowRight: at + step, ArrowUp: at + step, Home: 0, End: 1 }[event.key];
-        if (to === undefined) return;
-        event.preventDefault();
-        move(to);
-      },
-    },
+    label: words.divider,
+    box: () => surface.getBoundingClientRect(),
+    at: () => store.state.work.beside.at,
+    move: (at) => store.dispatch({ type: 'beside-wipe', at }),
   });
   const bar = el('div', { id: 'beside-bar' });
-  replace(root, first, second, divider, bar);
+  replace(root, first, second, divider.node, bar);
   canvas.setAttribute('role', 'application');
   canvas.setAttribute('aria-description', texts.view.keys);
 
@@ -94,8 +70,8 @@ export function mountBeside(surface, canvas, root, store, beside) {
       first.textContent = model?.name ?? '';
       second.textContent = shown.ready ? shown.name : words.reading(shown.name, texts.progress.stages[shown.stage] ?? '');
       canvas.setAttribute('aria-label', shown.name);
-      divider.hidden = shown.layout === 'halves';
-      divider.setAttribute('aria-valuenow', Math.round(at * 100));
+      divider.node.hidden = shown.layout === 'halves';
+      divider.show(at);
     },
   );
   store.watch(

@@ -62,13 +62,13 @@ export function createBeside(canvas, store, scene) {
   /** What the second scene takes over from the first. */
   function mirror() {
     const { work, review } = store.state;
-    const { pass, theme, projection, drag, measure } = work;
+    const { pass, theme, projection, drag, measure, underlayLook } = work;
     const rigOf = { size: diagonal(work.model?.summary) || 1000, middle: scene.rigMiddle() };
-    own.dispatch({ type: 'mirror', lamps: review.lamps, work: { pass, theme, projection, drag, measure, rigOf } });
+    own.dispatch({ type: 'mirror', lamps: review.lamps, work: { pass, theme, projection, drag, measure, underlayLook, rigOf } });
   }
 
   store.watch(
-    ({ work, review }) => [work.pass, work.theme, work.projection, work.drag, review.lamps],
+    ({ work, review }) => [work.pass, work.theme, work.projection, work.drag, work.underlayLook, review.lamps],
     ({ work }) => work.beside && mirror(),
   );
   // The open model was replaced: what stood beside it has nothing to be compared with.

@@ -66,11 +66,12 @@ export function mountDrop(frame, store, commands) {
   });
   addEventListener('drop', (event) => {
     if (!carries(event)) return;
+    const taken = event.defaultPrevented; // by a place that wants another kind of file
     event.preventDefault();
     depth = 0;
     mark(false);
     const file = event.dataTransfer.files[0];
-    if (file) commands.openFile(file);
+    if (file && !taken) commands.openFile(file);
   });
 }
 

@@ -3,11 +3,12 @@
 import { SAMPLED, centreMap, shownForm, shownRange, shownStep } from './form-range.js';
 import { settings } from './lamp-rig.js';
 import { diagonal, findingKey, hasImages, placePoint } from './records.js';
+import { isBehind } from './underlay.js';
 
-/** The colours of the page around `canvas`. */
-export function tellTheme(viewer, canvas) {
-  const page = getComputedStyle(canvas);
-  viewer.set_theme({ paper: rgb(page.backgroundColor), ink: rgb(page.color) });
+/** The colours of the page around `canvas`; no ground is drawn while a picture lies behind the model. */
+export function tellTheme(viewer, canvas, state) {
+  const page = getComputedStyle(canvas.parentElement);
+  viewer.set_theme({ paper: rgb(page.backgroundColor), ink: rgb(page.color), clear: isBehind(state) });
 }
 
 /** What colours the surfaces: in the Layout, Form and Centre line passes only, and not before the range is known. */

@@ -13,6 +13,7 @@ import { NET, tellNets, tellRows } from './scene-rows.js';
 import { tellCombs, tellLines, tellProbe, tellReference, tellSections } from './scene-layers.js';
 import { tellChoice, tellForm, tellMark, tellMeasure, tellMirror, tellStripes, tellTheme } from './scene-state.js';
 import { texts } from './texts.js';
+import { isBehind, isLocked } from './underlay.js';
 
 /** Rest before the exact picture is begun, ms. Shorter starts it between two strokes of one drag; longer feels slow. */
 const REST = 140;
@@ -53,6 +54,7 @@ export function createScene(canvas, store) {
   const watchers = []; // told when things on the screen may have moved
   let sharpen = () => false; // asks for faces with finer borders
   let sharpening = false; // such faces are on their way
+  let taker = () => false; // takes a click for something else than the model
 
   const ratio = () => Math.min(devicePixelRatio || 1, 2);
   const drawn = () => (store.state.work.graphics === 'ok' ? viewer : null);
@@ -76,7 +78,7 @@ export function createScene(canvas, store) {
 
   function applyAll() {
     const { state } = store;
-    tellTheme(viewer, canvas);
+    tellTheme(viewer, canvas, state);
     TOLD.forEach(([tell]) => tell(viewer, state));
   }
 
@@ -135,7 +137,7 @@ export function createScene(canvas, store) {
     const { work, review } = state;
     if (!drawn()) return;
     const was = before.work;
-    if (work.theme !== was.theme) queueMicrotask(() => (tellTheme(viewer, canvas), touch(0)));
+    if (work.theme !== was.theme || isBehind(state) !== isBehind(before)) queueMicrotask(() => (tellTheme(viewer, canvas, store.state), touch(0)));
     let changed = false;
     for (const [tell, of] of TOLD) {
       const then = of(before);
@@ -202,7 +204,9 @@ export function createScene(canvas, store) {
     turn(dx, dy, gesture) {
       const { work, review } = store.state;
       if (work.pass !== 'highlights' || work.drag !== 'lamps' || review.lamps.family === 'none') {
-        move((v, r) => v.orbit(dx * r, dy * r));
+        // Locked to a picture's view, which a turn would leave.
+        if (isLocked(store.state)) scene.pan(dx, dy);
+        else move((v, r) => v.orbit(dx * r, dy * r));
         return;
       }
       const { azimuth, elevation } = review.lamps;
@@ -279,8 +283,11 @@ export function createScene(canvas, store) {
         }
       }
     },
+    /** Calls `take(x, y)` at each click first, which returns whether it was meant for it. */
+    onChoose: (take) => (taker = take),
     /** A pick: a join opens its trace, a face is chosen, nothing lets go. */
     choose(x, y) {
+      if (taker(x, y)) return;
       const hit = pick(x, y);
       store.dispatch({ type: 'pointer', pointer: hit });
       const row = rowAt(store.state.work, viewer?.line_near(NET, x * ratio(), y * ratio()));
@@ -299,6 +306,12 @@ export function createScene(canvas, store) {
       viewer?.clear();
       touch(0);
     },
+    /** Resolves when the renderer has all faces that came so far: before, a view cannot be fitted to them. */
+    whole: () =>
+      new Promise((done) => {
+        const look = () => (drawn() && waiting() ? requestAnimationFrame(look) : done());
+        look();
+      }),
     /** Forgets the joins; others will come. */
     clearJoins() {
       viewer?.clear_joins();

@@ -5,6 +5,7 @@ import { findingKey, orderOf } from './records.js';
 import { FILLETS, FILLET_ACTIONS } from './fillets.js';
 import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
+import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
 
 /** Before anything is open. The lamps' numbers are described in lamp-rig.js. */
 export const INITIAL = Object.freeze({
@@ -21,6 +22,7 @@ export const INITIAL = Object.freeze({
     making: { sheet: null, inner: null, radius: null, draft: false, least: null, gap: null },
     pull: [0, 0, 1], // direction that draft is measured to
     marks: {}, // finding key → {state, reason}
+    underlay: null, // where a picture lies against the model; underlay.js
   },
   work: {
     pass: 'overview',
@@ -82,6 +84,7 @@ export const INITIAL = Object.freeze({
     ...SWEEP,
     ...ROWS,
     ...FILLETS,
+    ...UNDERLAY,
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
   },
   canUndo: false,
@@ -263,6 +266,7 @@ const WORK = {
   ...ROWS_ACTIONS,
   ...FILLET_ACTIONS,
   ...SWEEP_ACTIONS,
+  ...UNDERLAY_WORK,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({
@@ -283,6 +287,7 @@ const REVIEW = {
   'set-making': (review, { making }) => ({ ...review, making: { ...review.making, ...making } }),
   'set-pull': (review, { pull }) => ({ ...review, pull }),
   'set-lamps': (review, { lamps }) => ({ ...review, lamps: { ...review.lamps, ...lamps } }),
+  ...UNDERLAY_REVIEW,
   'set-form': (review, { form }) => ({ ...review, form: { ...review.form, ...form } }),
   'mark-finding': (review, { key, mark }) => {
     const marks = { ...review.marks };

@@ -14,6 +14,7 @@ import { probe } from './texts/probe.js';
 import { sections } from './texts/sections.js';
 import { reference } from './texts/reference.js';
 import { sweep } from './texts/sweep.js';
+import { underlay } from './texts/underlay.js';
 import { rows } from './texts/rows.js';
 import { gaps } from './texts/gaps.js';
 import { search } from './texts/search.js';
@@ -23,4 +24,4 @@ import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
 import { view } from './texts/view.js';
 
-export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };
+export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };

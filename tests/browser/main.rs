@@ -30,4 +30,5 @@ mod studio;
 mod sweep;
 mod trace;
 mod trims;
+mod underlay;
 mod zoom;

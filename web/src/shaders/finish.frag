@@ -14,8 +14,9 @@ uint code(ivec2 at) {
     return texelFetch(normals, clamp(at, ivec2(0), textureSize(normals, 0) - 1), 0).w;
 }
 
-vec3 paint(ivec2 at) {
-    return texelFetch(painted, clamp(at, ivec2(0), textureSize(normals, 0) - 1), 0).rgb;
+// With its share of the pixel, by which the colour is multiplied already.
+vec4 paint(ivec2 at) {
+    return texelFetch(painted, clamp(at, ivec2(0), textureSize(normals, 0) - 1), 0);
 }
 
 // Distance to the end of the border along `way`, and where it goes there: −1 into our row, +1 away, 0 on.
@@ -46,13 +47,13 @@ float share_of(ivec2 at, ivec2 over, uint own) {
 void main() {
     ivec2 at = ivec2(gl_FragCoord.xy);
     uint own = code(at);
-    vec3 here = paint(at);
+    vec4 here = paint(at);
     // Nearly every pixel: said first, as software devices pay for what follows otherwise.
     if (code(at + ivec2(1, 0)) == own && code(at - ivec2(1, 0)) == own && code(at + ivec2(0, 1)) == own && code(at - ivec2(0, 1)) == own) {
-        colour = vec4(here, 1.0);
+        colour = here;
         return;
     }
-    vec3 sum = here;
+    vec4 sum = here;
     float rest = 1.0;
     const ivec2 OVER[4] = ivec2[4](ivec2(1, 0), ivec2(-1, 0), ivec2(0, 1), ivec2(0, -1));
     for (int i = 0; i < 4; i++) {
@@ -60,5 +61,5 @@ void main() {
         rest -= share;
         sum += share * (paint(at + OVER[i]) - here);
     }
-    colour = vec4(sum, 1.0);
+    colour = sum;
 }

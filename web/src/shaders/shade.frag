@@ -9,6 +9,7 @@ uniform vec3 view_back;           // from target to eye
 uniform vec3 eye;                 // relative to the scene's origin
 uniform float perspective;
 uniform vec3 paper;
+uniform float ground;             // 1: paper where the model is not, 0: nothing
 uniform vec3 paint;
 uniform vec3 stripe_ink;
 uniform vec3 accent;
@@ -178,7 +179,7 @@ void main() {
     tone_rate = vec2(dFdx(tone), dFdy(tone));
 #endif
     if (seen.code == 0u) {
-        colour = vec4(paper, 1.0);
+        colour = vec4(paper, 1.0) * ground;
         return;
     }
 #if defined(STRIPES) && defined(FINE)

@@ -12,11 +12,13 @@ pub struct Theme {
     pub ink: [f32; 3],
     /// How much the paint is shaded by its slope: 1 fully, 0 flat.
     pub relief: f32,
+    /// Nothing is drawn where the model is not: what lies behind the canvas shows there.
+    pub clear: bool,
 }
 
 impl Default for Theme {
     fn default() -> Self {
-        Theme { paper: [0.96, 0.95, 0.93], ink: [0.13, 0.12, 0.11], relief: 1.0 }
+        Theme { paper: [0.96, 0.95, 0.93], ink: [0.13, 0.12, 0.11], relief: 1.0, clear: false }
     }
 }
 

@@ -7,7 +7,9 @@ use web_sys::{HtmlCanvasElement, WebGlContextAttributes};
 /// Opens WebGL2 on the canvas; the error is a sentence for the user.
 pub fn open(canvas: &HtmlCanvasElement) -> Result<Gl, JsValue> {
     let wanted = WebGlContextAttributes::new();
-    wanted.set_alpha(false);
+    // A picture of the page's may lie behind the model; every pixel is opaque otherwise.
+    wanted.set_alpha(true);
+    wanted.set_premultiplied_alpha(true);
     wanted.set_antialias(false);
     wanted.set_depth(false);
     wanted.set_stencil(false);

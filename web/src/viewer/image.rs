@@ -26,7 +26,7 @@ pub fn image(gl: &Gl, tools: &Tools<'_>, surfaces: &Surfaces, mirror: &ShownMirr
     gl.enable(Gl::POLYGON_OFFSET_FILL);
     gl.polygon_offset(2.0, 16.0);
     gl.enable(Gl::BLEND);
-    gl.blend_func(Gl::SRC_ALPHA, Gl::ONE_MINUS_SRC_ALPHA);
+    gl.blend_func_separate(Gl::SRC_ALPHA, Gl::ONE_MINUS_SRC_ALPHA, Gl::ONE, Gl::ONE);
     program.vec3(gl, "tone", TONE);
     program.float(gl, "share", SHARE);
     for (face, on_device) in surfaces.with(scene) {

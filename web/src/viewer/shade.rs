@@ -30,6 +30,7 @@ pub fn describe(gl: &Gl, program: &Program, bends: bool, view: &View, picture: &
     program.vec3(gl, "eye", (view.camera.eye() - scene.origin()).as_vec3().to_array());
     program.float(gl, "perspective", view.perspective());
     program.vec3(gl, "paper", theme.paper);
+    program.float(gl, "ground", if theme.clear { 0.0 } else { 1.0 });
     program.vec3(gl, "paint", theme.paint());
     program.vec3(gl, "stripe_ink", theme.stripe());
     program.vec3(gl, "accent", theme.accent());
