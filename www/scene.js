@@ -144,7 +144,9 @@ export function createScene(canvas, store) {
       changed = true;
     }
     if (work.flight && work.flight !== was.flight) {
-      fly(work.flight, diagonal(work.model?.summary));
+      // What a choice opens below the canvas has taken its room by then.
+      if (work.flight.points) queueMicrotask(() => flyOver(work.flight));
+      else fly(work.flight, diagonal(work.model?.summary));
       changed = true;
     }
     if (changed) touch(0);
@@ -157,6 +159,14 @@ export function createScene(canvas, store) {
     const across = Math.min(whole, Math.max(place.size, whole / 6));
     viewer.fly_to(place.point, viewer.facing(Uint32Array.from(faces ?? [face]), Float64Array.from(place.point)), across);
     if (flat()) viewer.arrive();
+  }
+
+  /** Starts a flight to where all of `points` are seen, from the side that `toward` points to. */
+  function flyOver({ points, toward }) {
+    resize();
+    if (!drawn()?.fly_over(Float64Array.from(points), Float64Array.from(toward))) return;
+    if (flat()) viewer.arrive();
+    touch(0);
   }
 
   // Camera, picking
