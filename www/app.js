@@ -6,6 +6,7 @@ import { mountBeside, mountBesideOpen } from './beside-view.js';
 import { mountCameraInput } from './camera-input.js';
 import { mountCentreControls } from './centre-controls.js';
 import { mountFaceCombs, mountJoinCombs } from './comb-controls.js';
+import { mountChecklist } from './checklist-controls.js';
 import { createCommands } from './commands.js';
 import { mountFillets } from './fillet-controls.js';
 import { mountFilletDrawer } from './fillet-drawer.js';
@@ -85,7 +86,10 @@ mountPasses(at('passes'), store, {
   },
   fillets: (root) => mountFillets(root, store),
   gaps: (root) => mountGapControls(root, store),
-  reference: (root) => mountReference(root, store, commands),
+  reference: (root) => {
+    mountReference(root, store, commands);
+    mountChecklist(root.appendChild(el('div', { class: 'block' })), store, scene);
+  },
 });
 mountLedger(at('ledger'), store);
 mountTrace(at('trace'), store);

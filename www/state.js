@@ -2,6 +2,7 @@
 
 import { PRESETS } from './lamp-rig.js';
 import { findingKey, orderOf } from './records.js';
+import { CHECKLIST, CHECKLIST_ACTIONS, CHECKLIST_VIEW, CHECKLIST_WORK } from './checklist.js';
 import { FILLETS, FILLET_ACTIONS } from './fillets.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 
@@ -20,6 +21,7 @@ export const INITIAL = Object.freeze({
     making: { sheet: null, inner: null, radius: null, draft: false, least: null, gap: null },
     pull: [0, 0, 1], // direction that draft is measured to
     marks: {}, // finding key → {state, reason}
+    ...CHECKLIST,
   },
   work: {
     pass: 'overview',
@@ -49,7 +51,7 @@ export const INITIAL = Object.freeze({
     notice: null, // one line that needs no answer
     consent: null, // address that waits for a yes
     selection: { finding: null, join: null, face: null },
-    flight: null, // {point, faces, size, count}: the camera flies there, facing those faces; or {face, count}: to a face
+    flight: null, // {point, faces, size, count}: the camera flies there, facing those faces; or {face, count}: to a face; or {points, toward, count}: to where all of them are seen
     trace: null, // {join, length, s, measures, points}
     station: null, // index into trace.s under the pointer
     traceTable: false,
@@ -79,6 +81,7 @@ export const INITIAL = Object.freeze({
     referenceView: { near: 5, end: null }, // mm: what is farther is missing or extra; end of the colours, null for what the samples say
     ...ROWS,
     ...FILLETS,
+    ...CHECKLIST_VIEW,
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
   },
   canUndo: false,
@@ -255,6 +258,7 @@ const WORK = {
   'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),
   ...ROWS_ACTIONS,
   ...FILLET_ACTIONS,
+  ...CHECKLIST_WORK,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({
@@ -282,6 +286,7 @@ const REVIEW = {
     else marks[key] = mark;
     return { ...review, marks };
   },
+  ...CHECKLIST_ACTIONS,
 };
 
 /** The next state. An action that nobody knows is a mistake of ours and throws. */
