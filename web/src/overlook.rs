@@ -7,7 +7,7 @@ use glam::{DMat3, DVec3};
 
 /// Distance of the eye over the one at which the points just fit the frame. Smaller cuts off what they lie in, and one no longer
 /// knows where on the model one is; larger makes them small.
-const ROOM: f64 = 1.35;
+const ROOM: f64 = 1.5;
 /// Angles from the wanted side that are tried where something stands before the points, radians, and places on each such circle.
 /// Wider ones see a round edge from its flank.
 const TILTS: [f64; 3] = [0.45, 0.8, 1.1];
