@@ -28,7 +28,7 @@ export function goTo(place, store, scene) {
   if (!model) return;
   const face = same && place.face !== null && place.face < faceTotal(model.summary) ? place.face : null;
   const { point, size } = place;
-  const flight = place.camera ? undefined : { point, faces: face === null ? [] : [face], size };
+  const flight = place.camera ? undefined : { point, faces: face === null ? [] : [face], size, beyond: true };
   if (face !== null || flight) store.dispatch({ type: 'choose-face', face, flight, say: placeSaid(place, model) });
   if (!place.camera) return;
   try {

@@ -11,8 +11,8 @@ export const CHECKS = Object.freeze(['open', 'there', 'missing', 'needless']);
 /** Bounds: lines of a list, characters of a line, of its note, and of any name kept with it. */
 export const MOST = Object.freeze({ lines: 200, text: 500, note: 2000, name: 300 });
 
-/** Largest magnitude of a number in a kept place: mm, radians. Larger than any model, and far from where sums of squares end. */
-const FARTHEST = 1e12;
+/** What the numbers of a kept place stay below, mm and radians: the camera's own bound. */
+const FARTHEST = 1e9;
 
 /** Part of `review` of the page's state. */
 export const CHECKLIST = Object.freeze({ checklist: Object.freeze([]) });
@@ -116,7 +116,7 @@ function readLine(entry) {
 
 const isRecord = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
 const isName = (value) => typeof value === 'string' && value.length <= MOST.name;
-const isNumber = (value) => typeof value === 'number' && Math.abs(value) <= FARTHEST;
+const isNumber = (value) => typeof value === 'number' && Math.abs(value) < FARTHEST;
 const isTriple = (value) => Array.isArray(value) && value.length === 3 && value.every(isNumber);
 
 /** A place: {model, face or null, camera}, or {model, face, point, size} where no camera has been there yet. */

@@ -131,7 +131,7 @@ function partList(kind, { [kind]: all, file }, store) {
           id: `${kind}-${i + 1}`,
           class: 'line-row',
           data: { area: String(part.area) },
-          on: { click: () => store.dispatch({ type: 'choose-face', face: facesOf(part)[0] ?? null, say: words.part(i + 1), flight: { point: part.at, faces: facesOf(part), size: 2 * Math.sqrt(part.area) } }) },
+          on: { click: () => store.dispatch({ type: 'choose-face', face: facesOf(part)[0] ?? null, say: words.part(i + 1), flight: { point: part.at, faces: facesOf(part), size: 2 * Math.sqrt(part.area), beyond: true } }) },
         },
         el('span', {}, words.part(i + 1)),
         el('span', { class: 'line-length' }, quantity(part.area, 'mm2')),

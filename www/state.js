@@ -51,7 +51,7 @@ export const INITIAL = Object.freeze({
     notice: null, // one line that needs no answer
     consent: null, // address that waits for a yes
     selection: { finding: null, join: null, face: null },
-    flight: null, // {point, faces, size, count}: the camera flies there, facing those faces; or {face, count}: to a face; or {points, toward, count}: to where all of them are seen
+    flight: null, // {point, faces, size, beyond, count}: the camera flies there, facing those faces, beyond the model's own size if said; or {face, count}: to a face; or {points, toward, count}: to where all of them are seen
     trace: null, // {join, length, s, measures, points}
     station: null, // index into trace.s under the pointer
     traceTable: false,

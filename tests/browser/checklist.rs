@@ -372,3 +372,71 @@ fn on_a_phone_everything_is_in_reach_and_nothing_is_cut() {
     assert_eq!(page.ask("document.documentElement.scrollWidth <= innerWidth"), json!(true));
     assert_eq!(page.problems(), Vec::<String>::new());
 }
+
+#[test]
+fn lines_from_outside_are_read_with_all_they_have_or_refused_by_name() {
+    let inspector = opened(1024, 640);
+    let read = |value: &Value| {
+        let told = inspector
+            .page
+            .ask(&format!("import('./checklist.js').then(({{ readChecklist }}) => {{ try {{ return readChecklist({value}); }} catch (error) {{ return error.message; }} }})"));
+        match told {
+            Value::String(why) => Err(why),
+            lines => Ok(lines),
+        }
+    };
+    let camera = json!({"target": [1.0, 2.5, -3.0], "yaw": 0.5, "pitch": -0.25, "distance": 900.0, "projection": "orthographic"});
+    let sound = json!([
+        {"key": 1, "text": "Doors", "state": "there", "note": "two\nlines", "place": {"model": "a.step", "face": 7, "camera": camera}, "part": null},
+        {"key": 2, "text": "Sill", "state": "missing", "note": "", "place": {"model": "a.step", "face": null, "camera": null, "point": [0, 1, 2], "size": 30}, "part": "a part"},
+    ]);
+    assert_eq!(read(&sound), Ok(sound.clone()), "what is sound comes back as it was");
+    // Keys of others, unknown fields and what cannot be seen are not taken over.
+    let odd = json!([{"key": 99, "text": " a\u{202e}b\n", "more": {"deep": [1]}}]);
+    assert_eq!(read(&odd), Ok(json!([{"key": 1, "text": "a b", "state": "open", "note": "", "place": null, "part": null}])));
+
+    let with = |field: &str, value: Value| {
+        let mut line = sound[0].clone();
+        line[field] = value;
+        json!(["fine", line])
+    };
+    let place = |field: &str, value: Value| {
+        let mut place = sound[0]["place"].clone();
+        place[field] = value;
+        with("place", place)
+    };
+    let seen = |field: &str, value: Value| {
+        let mut other = camera.clone();
+        other[field] = value;
+        place("camera", other)
+    };
+    for wrong in [
+        json!(["fine", null]),
+        json!(["fine", [1]]),
+        with("text", json!(3)),
+        with("text", json!("\u{2066} \n")),
+        with("text", json!("x".repeat(501))),
+        with("note", json!("x".repeat(2001))),
+        with("note", json!({})),
+        with("state", json!("done")),
+        with("state", json!(["open"])),
+        with("part", json!("x".repeat(301))),
+        with("place", json!("here")),
+        place("face", json!(-1)),
+        place("face", json!(1.5)),
+        place("model", json!(7)),
+        place("camera", Value::Null),
+        seen("target", json!([0, 0])),
+        seen("target", json!([0, 0, 1e12])),
+        seen("distance", json!(0)),
+        seen("yaw", json!("0")),
+        seen("projection", json!("fish")),
+    ] {
+        let why = read(&wrong).expect_err(&wrong.to_string());
+        assert!(why.starts_with("Line 2: its ") || why.starts_with("Line 2: it "), "{wrong}: {why}");
+    }
+    for wrong in [Value::Null, json!(7), json!({"length": 2}), json!("lines")] {
+        assert!(read(&wrong).expect_err("no list").contains("list of lines"));
+    }
+    assert_eq!(inspector.page.problems(), Vec::<String>::new());
+}
