@@ -6,7 +6,9 @@ import { mountBeside, mountBesideOpen } from './beside-view.js';
 import { mountCameraInput } from './camera-input.js';
 import { mountCentreControls } from './centre-controls.js';
 import { mountFaceCombs, mountJoinCombs } from './comb-controls.js';
+import { mountChecklist } from './checklist-controls.js';
 import { createCommands } from './commands.js';
+import { chosenFillet } from './fillets.js';
 import { mountFillets } from './fillet-controls.js';
 import { mountFilletDrawer } from './fillet-drawer.js';
 import { mountFormControls } from './form-controls.js';
@@ -92,6 +94,7 @@ mountPasses(at('passes'), store, {
   reference: (root) => {
     mountReference(root, store, commands);
     mountUnderlay(root.appendChild(el('div', { class: 'block' })), store, underlay, canvas);
+    mountChecklist(root.appendChild(el('div', { class: 'block' })), store, scene);
   },
 });
 mountLedger(at('ledger'), store);
@@ -158,6 +161,13 @@ function mountHooks(store) {
   );
 }
 
+/** True where another fillet is chosen than before. */
+function newFillet(work, before) {
+  if (work.pass !== 'fillets' || work === before) return false;
+  const [now, then] = [chosenFillet(work), chosenFillet(before)];
+  return now !== null && now !== then;
+}
+
 /** In a narrow window a pass unfolds over the model, so it starts folded and gives way to a trace. */
 function mountNarrow(store) {
   const narrow = matchMedia('(max-width: 48rem)');
@@ -169,7 +179,9 @@ function mountNarrow(store) {
     if (narrow.matches && chosen && !work.folded) fold();
     // The rows' drawer needs the room of the ledger too.
     const net = work.pass === 'rows' && work.selection.face !== null && work.selection.face !== before.work.selection.face;
-    if (narrow.matches && net && !work.folded) fold();
-    if (narrow.matches && net && work.ledger.open && work.selection.finding === null) store.dispatch({ type: 'toggle-ledger', open: false });
+    // So does that of fillets.
+    const drawer = narrow.matches && (net || newFillet(work, before.work));
+    if (drawer && !work.folded) fold();
+    if (drawer && store.state.work.ledger.open && work.selection.finding === null) store.dispatch({ type: 'toggle-ledger', open: false });
   });
 }

@@ -67,17 +67,19 @@ function told(work) {
   if (!fillet) return el('p', { class: 'quiet' }, words.pick);
   const { summary } = work.model;
   const names = (faces) => (faces.length > 2 ? words.many(faces.length) : faces.map((id) => faceName(summary, id)).join(', '));
-  const range = ([low, high]) => (number(low) === number(high) ? number(low) : `${number(low)} – ${number(high)}`);
-  const rows = [
+  const range = ([low, high]) => (number(low) === number(high) ? '' : `${number(low)} – `) + quantity(high, 'mm');
+  const named = [
     [words.facts.faces, names(fillet.faces)],
     [words.facts.between, words.and(...fillet.beside.map(names))],
-    [words.facts.length, number(fillet.length)],
+  ];
+  const rows = [
+    [words.facts.length, quantity(fillet.length, 'mm')],
     [words.facts.bend, words.bend[fillet.convex]],
     [words.facts.radius, range(fillet.radius)],
-    [words.facts.equal, fillet.equal && range(fillet.equal)],
+    [el('span', { title: words.facts.equalHint }, words.facts.equal), fillet.equal && range(fillet.equal)],
     [words.facts.balance, fillet.balance !== null && quantity(fillet.balance, 'share')],
     [words.facts.opening, fillet.opening !== null && quantity(fillet.opening, 'deg')],
     [words.facts.leadIn, words.and(...fillet.lead_in.map((order) => order.toUpperCase()))],
   ];
-  return [factList(rows.filter(([, value]) => value)), fillet.equal === null && el('p', { class: 'quiet' }, words.noEdge)];
+  return [factList(named, { class: 'facts named' }), factList(rows.filter(([, value]) => value)), fillet.equal === null && el('p', { class: 'quiet' }, words.noEdge)];
 }

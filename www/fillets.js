@@ -53,8 +53,5 @@ export function ranked({ edges }) {
   return edges.map((_, i) => i).toSorted((a, b) => edges[a].radius[0] - edges[b].radius[0] || (edges[a].balance ?? 1) - (edges[b].balance ?? 1));
 }
 
-/** Where the camera flies for a fillet: the middle of its spine. */
-export function filletFlight({ spine, faces, length }) {
-  const i = 3 * Math.floor(spine.length / 6);
-  return { point: spine.slice(i, i + 3), faces: faces.slice(0, 1), size: length };
-}
+/** Where the camera flies for a fillet: where all of its sections are seen, square to them. */
+export const filletFlight = ({ points, toward }) => ({ points, toward });

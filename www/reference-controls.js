@@ -1,5 +1,6 @@
 // The Reference pass: what the model is held against, how far it lies off it, what is missing, and sections of both.
 
+import { partButton, partsKey } from './checklist-part.js';
 import { choice, el, factList, replace, tick } from './dom.js';
 import { count, number, quantity } from './format.js';
 import { DEMO } from './open.js';
@@ -36,11 +37,11 @@ export function mountReference(root, store, commands) {
     },
   );
   store.watch(
-    ({ work }) => [work.reference],
+    ({ work, review }) => [work.reference, partsKey(review.checklist)],
     ({ work: { reference } }) => {
       // A sweep covers what lies between its rails: nothing is missing of it, and the rest of the model is not extra.
       parts.hidden = !reference?.held || reference.held.kind === 'sweep';
-      if (!parts.hidden) replace(parts, ['missing', 'extra'].map((kind) => partList(kind, reference.held[kind], store)));
+      if (!parts.hidden) replace(parts, ['missing', 'extra'].map((kind) => partList(kind, reference.held, store)));
     },
   );
   store.watch(
@@ -127,7 +128,9 @@ function told(held, state, store) {
   ];
 }
 
-function partList(kind, all, store) {
+function partList(kind, { [kind]: all, file }, store) {
+  // What is missing lies on faces of the reference, which cannot be chosen.
+  const facesOf = (part) => (kind === 'extra' ? part.faces.slice(0, 1) : []);
   const row = (part, i) =>
     el(
       'li',
@@ -139,12 +142,13 @@ function partList(kind, all, store) {
           id: `${kind}-${i + 1}`,
           class: 'line-row',
           data: { area: String(part.area) },
-          on: { click: () => store.dispatch({ type: 'choose-face', face: part.faces[0] ?? null, flight: { point: part.at, faces: part.faces.slice(0, 1), size: 2 * Math.sqrt(part.area) } }) },
+          on: { click: () => store.dispatch({ type: 'choose-face', face: facesOf(part)[0] ?? null, say: words.part(i + 1), flight: { point: part.at, faces: facesOf(part), size: 2 * Math.sqrt(part.area), beyond: true } }) },
         },
         el('span', {}, words.part(i + 1)),
         el('span', { class: 'line-length' }, quantity(part.area, 'mm2')),
         part.distance !== null && el('span', { class: 'line-odd' }, words.far(quantity(part.distance, 'mm'))),
       ),
+      kind === 'missing' && partButton(part, i, file, store),
     );
   return [
     el('h3', {}, el('span', { class: `part-mark ${kind}`, 'aria-hidden': 'true' }), words[kind]),

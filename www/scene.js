@@ -19,6 +19,8 @@ import { isBehind, isLocked } from './underlay.js';
 const REST = 140;
 /** Colours of the legend's ramp. Fewer show as bands. */
 const RAMP = 33;
+/** Model sizes that a flight shows at most of what lies beyond the model. More makes the model itself a dot. */
+const BEYOND = 6;
 /** Degrees that the lamps turn for a drag of one CSS pixel. More makes fine settings a matter of luck. */
 const LAMP_TURN = 0.25;
 
@@ -146,19 +148,29 @@ export function createScene(canvas, store) {
       changed = true;
     }
     if (work.flight && work.flight !== was.flight) {
-      fly(work.flight, diagonal(work.model?.summary));
+      // What a choice opens below the canvas has taken its room by then.
+      if (work.flight.points) queueMicrotask(() => flyOver(work.flight));
+      else fly(work.flight, diagonal(work.model?.summary));
       changed = true;
     }
     if (changed) touch(0);
   });
 
   /** Starts a flight to a point of some faces, or to a face as a whole. */
-  function fly({ point, faces, size, face }, whole) {
+  function fly({ point, faces, size, face, beyond }, whole) {
     const place = face === undefined ? { point, size: size ?? whole / 4 } : viewer.face_place(face);
     if (!place) return; // a face without a picture
-    const across = Math.min(whole, Math.max(place.size, whole / 6));
+    const across = Math.min(beyond ? BEYOND * whole : whole, Math.max(place.size, whole / 6));
     viewer.fly_to(place.point, viewer.facing(Uint32Array.from(faces ?? [face]), Float64Array.from(place.point)), across);
     if (flat()) viewer.arrive();
+  }
+
+  /** Starts a flight to where all of `points` are seen, from the side that `toward` points to. */
+  function flyOver({ points, toward }) {
+    resize();
+    if (!drawn()?.fly_over(Float64Array.from(points), Float64Array.from(toward))) return;
+    if (flat()) viewer.arrive();
+    touch(0);
   }
 
   // Camera, picking

@@ -2,6 +2,7 @@
 
 import { PRESETS } from './lamp-rig.js';
 import { findingKey, orderOf } from './records.js';
+import { CHECKLIST, CHECKLIST_ACTIONS, CHECKLIST_VIEW, CHECKLIST_WORK } from './checklist.js';
 import { FILLETS, FILLET_ACTIONS } from './fillets.js';
 import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
@@ -23,6 +24,7 @@ export const INITIAL = Object.freeze({
     pull: [0, 0, 1], // direction that draft is measured to
     marks: {}, // finding key → {state, reason}
     underlay: null, // where a picture lies against the model; underlay.js
+    ...CHECKLIST,
   },
   work: {
     pass: 'overview',
@@ -52,7 +54,7 @@ export const INITIAL = Object.freeze({
     notice: null, // one line that needs no answer
     consent: null, // address that waits for a yes
     selection: { finding: null, join: null, face: null },
-    flight: null, // {point, faces, size, count}: the camera flies there, facing those faces; or {face, count}: to a face
+    flight: null, // {point, faces, size, beyond, count}: the camera flies there, facing those faces, beyond the model's own size if said; or {face, count}: to a face; or {points, toward, count}: to where all of them are seen
     trace: null, // {join, length, s, measures, points}
     station: null, // index into trace.s under the pointer
     traceTable: false,
@@ -85,6 +87,7 @@ export const INITIAL = Object.freeze({
     ...ROWS,
     ...FILLETS,
     ...UNDERLAY,
+    ...CHECKLIST_VIEW,
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
   },
   canUndo: false,
@@ -267,6 +270,7 @@ const WORK = {
   ...FILLET_ACTIONS,
   ...SWEEP_ACTIONS,
   ...UNDERLAY_WORK,
+  ...CHECKLIST_WORK,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({
@@ -295,6 +299,7 @@ const REVIEW = {
     else marks[key] = mark;
     return { ...review, marks };
   },
+  ...CHECKLIST_ACTIONS,
 };
 
 /** The next state. An action that nobody knows is a mistake of ours and throws. */

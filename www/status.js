@@ -1,5 +1,6 @@
 // The status line: what the picture is worth, and what lies under the pointer.
 
+import { tally, tallyKey } from './checklist.js';
 import { el, replace } from './dom.js';
 import { FORM_UNIT, wantedMap } from './form-range.js';
 import { point, quantity } from './format.js';
@@ -86,6 +87,8 @@ export function mountLive(root, store) {
       say(texts.say.regraded(texts.zones[review.yardstick], work.findings.length));
     }
     if (action.type === 'import-cancelled') say(work.model ? texts.progress.kept : texts.progress.cancelled);
-    if (action.say) say(action.say);
+    // Its count is told where it has changed, by undo too.
+    if (tallyKey(review.checklist) !== tallyKey(before.review.checklist)) say([action.say, texts.checklist.counted(texts.checklist.tally(tally(review.checklist)))].filter(Boolean).join(' '));
+    else if (action.say) say(action.say);
   });
 }

@@ -8,6 +8,7 @@ import { layout } from './texts/layout.js';
 import { highlights } from './texts/highlights.js';
 import { form } from './texts/form.js';
 import { joins } from './texts/joins.js';
+import { checklist } from './texts/checklist.js';
 import { centre } from './texts/centre.js';
 import { combs } from './texts/combs.js';
 import { probe } from './texts/probe.js';
@@ -24,4 +25,4 @@ import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
 import { view } from './texts/view.js';
 
-export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };
+export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };

@@ -76,3 +76,86 @@ fn a_finding_of_a_fillet_chooses_it() {
     assert!(page.text("#fillet-facts").contains("radius"));
     assert_eq!(page.problems(), Vec::<String>::new());
 }
+
+/// Left, top, right and bottom of the marks on the chosen fillet's theoretical edge, in shares of the canvas.
+fn marked(inspector: &Inspector) -> [f64; 4] {
+    let picture = inspector.page.picture(inspector.canvas());
+    let near = |[r, g, b, _]: [u8; 4]| r.abs_diff(213) < 12 && g.abs_diff(94) < 12 && b < 12;
+    let places = (0..picture.width * picture.height).map(|i| (i % picture.width, i / picture.width));
+    let (mut low, mut high) = ((usize::MAX, usize::MAX), (0, 0));
+    for (x, y) in places.filter(|&(x, y)| near(picture.pixel(x, y))) {
+        low = (low.0.min(x), low.1.min(y));
+        high = (high.0.max(x), high.1.max(y));
+    }
+    assert!(low.0 <= high.0, "no marks");
+    let share = |at: usize, of: usize| f64::from(u32::try_from(at).expect("small")) / f64::from(u32::try_from(of).expect("small"));
+    [share(low.0, picture.width), share(low.1, picture.height), share(high.0, picture.width), share(high.1, picture.height)]
+}
+
+#[test]
+fn a_chosen_fillet_is_seen_whole_and_in_the_middle() {
+    let inspector = opened();
+    let page = &inspector.page;
+    page.calm();
+    page.resize(1024, 640);
+    let all: Value = page.ask("[...document.querySelectorAll('#fillet-list .line-row')].map((row) => row.id)");
+    for id in all.as_array().expect("a list").iter().filter_map(Value::as_str) {
+        page.ask(&format!("document.querySelector('#{id}').click()"));
+        page.wait("document.querySelector('#fillet-drawer:not([hidden])')", SOON);
+        std::thread::sleep(Duration::from_millis(200));
+        inspector.wait_for_exact();
+        let [left, top, right, bottom] = marked(&inspector);
+        assert!(left > 0.02 && right < 0.98 && top > 0.02 && bottom < 0.98, "{id} is cut: {left} {top} {right} {bottom}");
+        assert!((left + right - 1.0).abs() < 0.2 && (top + bottom - 1.0).abs() < 0.2, "{id} is aside: {left} {top} {right} {bottom}");
+        assert!(right - left > 0.3 || bottom - top > 0.3, "{id} is far: {left} {top} {right} {bottom}");
+    }
+    assert_eq!(page.problems(), Vec::<String>::new());
+}
+
+/// What stands below each other on a phone, none of it over another or out of the window.
+fn stacked(inspector: &Inspector, parts: &[&str]) {
+    let mut edge = 0.0;
+    for part in parts {
+        let box_ = inspector.page.place(part);
+        assert!(box_.height > 16.0, "{part} has no room: {box_:?}");
+        assert!(box_.y >= edge - 0.5, "{part} begins at {}, above {edge}", box_.y);
+        edge = box_.y + box_.height;
+    }
+    assert!(edge <= 844.5, "{parts:?} end at {edge}");
+}
+
+#[test]
+fn on_a_phone_a_chosen_fillet_or_gap_lies_over_nothing() {
+    let inspector = opened();
+    let page = &inspector.page;
+    page.calm();
+    page.resize(390, 844);
+    page.wait("document.querySelector('#pass-fillets-body').hidden", SOON);
+    page.click_on("#pass-fillets");
+    page.click_on("#fillet-0");
+    page.wait("document.querySelector('#fillet-drawer:not([hidden])')", SOON);
+    page.wait("document.querySelector('#pass-fillets-body').hidden", SOON);
+    stacked(&inspector, &["#head", "#passes", "#canvas", "#fillet-drawer", "#status", "#ledger .ledger-head"]);
+    assert!(page.place("#canvas").height > 250.0, "{:?}", page.place("#canvas"));
+
+    // A finding's card takes more room, an unfolded pass too.
+    page.click_on("#fillet-close");
+    page.click_on("#ledger-toggle");
+    page.click_on("#finding-list [data-finding^='fillet.']");
+    page.wait("document.querySelector('#fillet-drawer:not([hidden])')", SOON);
+    let finding = ["#head", "#passes", "#canvas", "#fillet-drawer", "#status", "#card"];
+    stacked(&inspector, &finding);
+    page.click_on("#pass-fillets");
+    page.wait("!document.querySelector('#pass-fillets-body').hidden", SOON);
+    stacked(&inspector, &finding);
+    page.click_on("#card-close");
+
+    page.click_on("#pass-gaps");
+    page.wait("document.querySelector('#gap-0')", SOON);
+    page.click_on("#gap-0");
+    stacked(&inspector, &["#head", "#passes", "#canvas", "#status", "#ledger .ledger-head", "#ledger-list"]);
+    page.click_on("#finding-list [data-finding^='gap.']");
+    page.wait("!document.querySelector('#card').hidden", SOON);
+    stacked(&inspector, &["#head", "#passes", "#canvas", "#status", "#card"]);
+    assert_eq!(page.problems(), Vec::<String>::new());
+}

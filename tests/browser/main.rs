@@ -4,6 +4,7 @@ mod beside;
 mod cast;
 mod centre;
 mod check;
+mod checklist;
 mod fillets;
 mod form;
 mod gaps;

@@ -13,6 +13,7 @@ pub mod joins_packet;
 pub mod lamps;
 pub mod mirror_view;
 pub mod near;
+pub mod overlook;
 pub mod packet;
 pub mod pick;
 pub mod pick_line;

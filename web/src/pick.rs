@@ -83,26 +83,20 @@ pub fn onto_ray(surface: &Surface, ray: &Ray, start: [f64; 2], close: f64) -> Op
     None
 }
 
+/// True where a mesh stands more than `before` mm before a point, seen from the camera.
+pub fn covered(scene: &Scene, camera: &Camera, point: DVec3, before: f64) -> bool {
+    let Some(at) = camera.project(point) else { return true };
+    let ray = camera.ray(at.x, at.y);
+    let reach = (point - ray.base).dot(ray.direction) - before;
+    scene
+        .faces
+        .iter()
+        .filter(|f| f.packet.role != Role::Reference && f.bounds.away_from(ray.base, ray.direction) <= 0.0)
+        .any(|face| mesh_under(face, camera, &ray).is_some_and(|(t, ..)| f64::from(t) < reach))
+}
+
 fn face_under(face: &SceneFace, camera: &Camera, ray: &Ray) -> Option<(f64, Hit)> {
-    let origin = face.origin();
-    let base = (ray.base - origin).as_vec3();
-    let direction = ray.direction.as_vec3();
-    // Points behind the eye are not seen.
-    let least = match camera.projection {
-        crate::camera::Projection::Perspective => -((ray.base - camera.eye()).length() as f32),
-        crate::camera::Projection::Orthographic => f32::NEG_INFINITY,
-    };
-    let mut best: Option<(f32, [f32; 2], u32)> = None;
-    face.tree().visit(base, direction, |i| {
-        if let Some((t, uv)) = face.triangle(i).and_then(|tri| meet(&tri, base, direction))
-            && t > least
-            && best.is_none_or(|(b, ..)| t < b)
-        {
-            best = Some((t, uv, i));
-        }
-        best.map_or(f32::INFINITY, |(t, ..)| t)
-    });
-    let (t, uv, triangle) = best?;
+    let (t, uv, triangle) = mesh_under(face, camera, ray)?;
     let facet = face.triangle(triangle).and_then(|[a, b, c]| {
         let [a, b, c] = [a, b, c].map(|(p, _)| Vec3::from_array(p).as_dvec3());
         (b - a).cross(c - a).try_normalize()
@@ -126,6 +120,29 @@ fn face_under(face: &SceneFace, camera: &Camera, ray: &Ray) -> Option<(f64, Hit)
     let normal = if face.packet.reversed { -normal } else { normal };
     let t = (point - ray.base).dot(ray.direction);
     Some((t, Hit { face: Some(face.packet.face), u, v, point: point.to_array(), normal: normal.to_array(), join: None }))
+}
+
+/// Where a ray first meets a face's mesh: distance from its base, (u, v) as shares of the face's box, and the triangle.
+fn mesh_under(face: &SceneFace, camera: &Camera, ray: &Ray) -> Option<(f32, [f32; 2], u32)> {
+    let origin = face.origin();
+    let base = (ray.base - origin).as_vec3();
+    let direction = ray.direction.as_vec3();
+    // Points behind the eye are not seen.
+    let least = match camera.projection {
+        crate::camera::Projection::Perspective => -((ray.base - camera.eye()).length() as f32),
+        crate::camera::Projection::Orthographic => f32::NEG_INFINITY,
+    };
+    let mut best: Option<(f32, [f32; 2], u32)> = None;
+    face.tree().visit(base, direction, |i| {
+        if let Some((t, uv)) = face.triangle(i).and_then(|tri| meet(&tri, base, direction))
+            && t > least
+            && best.is_none_or(|(b, ..)| t < b)
+        {
+            best = Some((t, uv, i));
+        }
+        best.map_or(f32::INFINITY, |(t, ..)| t)
+    });
+    best
 }
 
 /// Where a line meets a triangle: distance along the direction and normalised (u, v)

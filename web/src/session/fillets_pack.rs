@@ -2,11 +2,15 @@
 
 use super::{Session, plain};
 use rakelight_core::fillet::{Fillet, FilletStation};
-use rakelight_core::math::Point3;
+use rakelight_core::math::{Point3, Vec3};
 use rakelight_core::measure::Subject;
 use rakelight_core::review::{FilletRecord, FilletsRecord};
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
+
+/// Share of its length that a fillet's sections must agree in where they look. Larger shows one stretch of a ring in place of all of
+/// it; smaller takes a direction that rounding gives.
+const ALIKE: f64 = 0.2;
 
 /// A fillet's record with its sections. Lists have one entry a section; null where there is no theoretical edge.
 #[derive(Serialize)]
@@ -30,6 +34,8 @@ struct PageFillet {
     touch: [Vec<f64>; 2],
     edge: Vec<f64>,
     tangents: Vec<f64>,
+    /// Out of the model, on the whole: where the fillet is best seen from.
+    toward: [f64; 3],
     /// The sections, end to end, and how many points each has.
     points: Vec<f64>,
     counts: Vec<usize>,
@@ -74,9 +80,24 @@ impl PageFillet {
             touch: [touch(0), touch(1)],
             edge: flat(&mut f.stations.iter().filter_map(|s| s.setting.map(|x| x.edge))),
             tangents: flat(&mut f.stations.iter().filter_map(|s| s.tangents)),
+            toward: toward(f).to_array(),
             points: flat(&mut f.stations.iter().flat_map(|s| s.line.iter().copied())),
             counts: f.stations.iter().map(|s| s.line.len()).collect(),
             record,
         }
     }
+}
+
+/// The direction from the chords of a fillet's sections to their middles, on the outside of the bend, turned round on its inside: the
+/// mean over its sections, or that of the middle one where they look all ways, as round a rod.
+fn toward(f: &Fillet) -> Vec3 {
+    let out = |s: &FilletStation| {
+        let middle = s.line.get(s.line.len() / 2).copied().unwrap_or(s.spine);
+        let way = (middle - s.spine).normalize_or_zero();
+        if s.convex { way } else { -way }
+    };
+    let weighed = f.stations.windows(2).map(|pair| (out(&pair[0]) + out(&pair[1])) * (pair[1].along - pair[0].along) / 2.0);
+    let sum: Vec3 = weighed.sum();
+    let length = f.stations.last().map_or(0.0, |s| s.along);
+    if sum.length() > ALIKE * length { sum.normalize_or_zero() } else { f.stations.get(f.stations.len() / 2).map_or(Vec3::ZERO, out) }
 }

@@ -3,6 +3,7 @@
 use super::{Viewer, plain, triple};
 use crate::camera::{Camera, Projection};
 use crate::flight::Flight;
+use crate::overlook::overlook;
 use crate::pick::pick;
 use glam::DVec3;
 use wasm_bindgen::prelude::*;
@@ -98,6 +99,16 @@ impl Viewer {
         self.fresh = false;
         self.flight = Some(Flight::new(self.camera, to));
         Ok(())
+    }
+
+    /// Starts a flight to where all of some points (x, y, z, …) are seen, from the side that `toward` points to where they are seen from
+    /// there; false where there is no such place.
+    pub fn fly_over(&mut self, points: &[f64], toward: &[f64]) -> Result<bool, JsValue> {
+        let points: Vec<DVec3> = points.as_chunks::<3>().0.iter().map(|p| DVec3::from_array(*p)).collect();
+        let Some(to) = overlook(&self.scene, &self.camera, &points, triple(toward)?).filter(Camera::is_sound) else { return Ok(false) };
+        self.fresh = false;
+        self.flight = Some(Flight::new(self.camera, to));
+        Ok(true)
     }
 
     /// Moves a flight on to a time in ms; true while it goes on.
