@@ -385,7 +385,7 @@ fn lines_from_outside_are_read_with_all_they_have_or_refused_by_name() {
             lines => Ok(lines),
         }
     };
-    let camera = json!({"target": [1.0, 2.5, -3.0], "yaw": 0.5, "pitch": -0.25, "distance": 900.0, "projection": "orthographic"});
+    let camera = json!({"target": [1, 2.5, -3], "yaw": 0.5, "pitch": -0.25, "distance": 900, "projection": "orthographic"});
     let sound = json!([
         {"key": 1, "text": "Doors", "state": "there", "note": "two\nlines", "place": {"model": "a.step", "face": 7, "camera": camera}, "part": null},
         {"key": 2, "text": "Sill", "state": "missing", "note": "", "place": {"model": "a.step", "face": null, "camera": null, "point": [0, 1, 2], "size": 30}, "part": "a part"},
