@@ -15,8 +15,25 @@ pub struct Fillet {
     pub faces: Vec<FaceId>,
     /// Sections from start to end; of each the first touching point lies on the same side.
     pub stations: Vec<FilletStation>,
-    /// Length of its spine from the first section to the last, mm.
+    /// Length of its spine, mm: what all sections stand for.
     pub length: f64,
+}
+
+impl Fillet {
+    /// The length that a section stands for, mm: half the way to each of its neighbours, and as much beyond the first and the last, as
+    /// sections lie in the middle of equal parts.
+    pub fn stretch(&self, i: usize) -> f64 {
+        stretch(&self.stations, i)
+    }
+}
+
+fn stretch(stations: &[FilletStation], i: usize) -> f64 {
+    let gap = |a: Option<usize>| {
+        let a = a?;
+        Some(stations.get(a + 1)?.along - stations.get(a)?.along)
+    };
+    let (before, after) = (gap(i.checked_sub(1)), gap(Some(i)));
+    0.5 * (before.or(after).unwrap_or(0.0) + after.or(before).unwrap_or(0.0))
 }
 
 /// All fillets and corners of a model.
@@ -79,5 +96,6 @@ fn fillet(faces: Vec<Vec<FilletStation>>) -> Option<Fillet> {
     }
     let mut faces: Vec<FaceId> = stations.iter().map(|s| s.face).collect();
     faces.dedup();
-    Some(Fillet { faces, length: stations.last()?.along, stations })
+    let length = (0..stations.len()).map(|i| stretch(&stations, i)).sum();
+    (!stations.is_empty()).then_some(Fillet { faces, length, stations })
 }

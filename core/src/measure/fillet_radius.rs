@@ -98,11 +98,7 @@ pub fn on_fillet(
     let failing: Vec<&FilletStation> = fillet.stations.iter().filter(|s| fails(s)).collect();
     let mut faces: Vec<FaceId> = failing.iter().map(|s| s.face).collect();
     faces.dedup();
-    let half = |w: &[FilletStation]| match w {
-        [a, b] => 0.5 * (b.along - a.along) * (f64::from(u8::from(fails(a))) + f64::from(u8::from(fails(b)))),
-        _ => 0.0,
-    };
-    let extent = fillet.stations.windows(2).map(half).sum();
+    let extent = fillet.stations.iter().enumerate().filter(|(_, s)| fails(s)).map(|(i, _)| fillet.stretch(i)).sum();
     let edge = |k: usize| failing.iter().filter_map(|s| s.touch.get(k).copied()).collect();
     let join = worst.rails.first().copied();
     let found = Finding::new(measure, value, grade, place).faces(&faces).extent(extent).drawn(vec![worst.line.clone(), edge(0), edge(1)]);
