@@ -119,7 +119,7 @@ function told(held, state, store) {
     el('p', { class: 'quiet' }, held.kind === 'sweep' ? words.kind.sweep : `${held.file}, ${words.kind[held.kind](count(held.count))}`),
     !d && el('p', { class: 'quiet' }, words.none),
     factList(rows, { id: 'reference-facts', data: data ?? {} }),
-    held.turned > 0 && el('p', { class: 'quiet' }, words.turned(held.turned)),
+    held.turned > 0 && held.kind !== 'sweep' && el('p', { class: 'quiet' }, words.turned(held.turned)),
     d && referenceBars(d),
     d && el('p', { class: 'quiet' }, words.barsNote),
     tilt && choice(words.map, MAPS, map, (value) => store.dispatch({ type: 'set-reference-view', view: { map: value } })),

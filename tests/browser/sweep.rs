@@ -1,6 +1,5 @@
 //! The sweep between rails: taken from a patch and picked edge by edge, held against, coloured, refused, by mouse and keyboard.
 
-use std::path::Path;
 use std::time::Duration;
 
 use rakelight_core::measure::{Memo, Subject};
@@ -95,20 +94,10 @@ fn the_sides_of_a_patch_make_its_plain_sweep_and_the_figures_are_the_cores() {
     page.wait("document.querySelector('#legend figcaption')?.textContent.startsWith('Highlight difference')", SOON);
     page.wait("document.querySelector('#legend .legend-ends li')?.textContent === '0'", SOON);
     inspector.wait_for_exact();
-    if let Ok(folder) = std::env::var("RAKELIGHT_PICTURES") {
-        page.whole_picture().save(&Path::new(&folder).join("sweep-tilt.png"));
-    }
     let tilted = page.picture(inspector.canvas());
     page.click_on("#reference-map-reference");
     page.wait("document.querySelector('#legend figcaption')?.textContent.startsWith('Distance')", SOON);
     inspector.wait_for_exact();
-    if let Ok(folder) = std::env::var("RAKELIGHT_PICTURES") {
-        page.whole_picture().save(&Path::new(&folder).join("sweep.png"));
-        page.resize(390, 844);
-        page.whole_picture().save(&Path::new(&folder).join("sweep-390.png"));
-        page.resize(1440, 900);
-        inspector.wait_for_exact();
-    }
     assert!(page.picture(inspector.canvas()).difference(&tilted, 16) > 0.01);
     page.click_on("#reference-close");
     page.wait("!document.querySelector('#reference-facts')?.offsetParent", SOON);

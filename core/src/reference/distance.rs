@@ -241,7 +241,7 @@ impl Look<'_> {
         let far = self.comparison.reference.far;
         let seen = if there.distance > far {
             Seen::Far
-        } else if there.is_beside(d.s) {
+        } else if there.is_beside(d.s, self.comparison.reference.slack()) {
             Seen::Beside
         } else {
             Seen::Over(there.signed(d.s), there.uv.map(|_| tilt(d.su.cross(d.sv), there.normal)))

@@ -1,6 +1,6 @@
 //! Nearest points, signs and sections of meshes.
 
-use super::{MeshIndex, mesh_section};
+use super::{MeshIndex, TOUCHING, mesh_section};
 use crate::math::{Point3, Vec3, real};
 use crate::model::Mesh;
 use crate::section::Plane;
@@ -110,7 +110,7 @@ fn open_borders_are_told() {
     let at = |x: f64, y: f64, z: f64| {
         let p = Point3::new(x, y, z);
         let n = index.nearest(p).unwrap();
-        (n.signed(p), n.is_beside(p))
+        (n.signed(p), n.is_beside(p, TOUCHING))
     };
     assert_eq!(at(1.0, 2.0, 0.5), (0.5, false));
     assert_eq!(at(2.0, 2.0, -0.5), (-0.5, false));

@@ -33,7 +33,7 @@ pub use join_path::{JoinSweep, join_path, patch_sides, sweep_of_joins};
 pub use mesh_index::MeshIndex;
 pub use mesh_section::{MeshLine, mesh_section};
 pub use model_index::ModelIndex;
-pub use nearest::Nearest;
+pub use nearest::{Nearest, TOUCHING};
 pub use statistics::{Bin, Statistics, Tilt};
 pub use sweep::{ENDS, Sweep, sweep_between};
 pub use whole::{FAR, Reference, ReferenceError};

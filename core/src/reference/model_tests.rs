@@ -1,6 +1,6 @@
 //! Nearest points of trimmed models.
 
-use super::{Comparison, Nearest, Reference, Soup, facing, far_regions};
+use super::{Comparison, Nearest, Reference, Soup, TOUCHING, facing, far_regions};
 use crate::geometry::{Circle, Curve, Cylinder, Domain, Plane, Sphere, Surface};
 use crate::joins::{JoinGraph, Sheets};
 use crate::math::{Frame, Interval, Point3, Vec3, real};
@@ -70,7 +70,7 @@ fn a_ring_is_as_far_as_its_rims_tell() {
             assert!((got.distance - want).abs() < 1e-9, "{} against {want} at {r}", got.distance);
             assert_eq!(got.border, off > 0.0, "{r}");
             assert!((got.signed(p) - if z < 0.0 { -want } else { want }).abs() < 1e-9);
-            assert_eq!(got.is_beside(p), off > 0.06 * want.max(1e-3), "{off} of {want}");
+            assert_eq!(got.is_beside(p, TOUCHING), off > 0.06 * want.max(1e-3), "{off} of {want}");
         }
     }
 }

@@ -9,7 +9,7 @@ use crate::model::FaceId;
 const BESIDE: f64 = 0.05;
 
 /// The same in mm, for points that lie on the reference to rounding.
-const TOUCHING: f64 = 1e-6;
+pub const TOUCHING: f64 = 1e-6;
 
 /// A nearest point.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,10 +36,10 @@ impl Nearest {
         if (p - self.point).dot(self.normal) < 0.0 { -self.distance } else { self.distance }
     }
 
-    /// True where the point asked about lies beyond the border, and its distance is not one across the reference.
-    pub fn is_beside(&self, p: Point3) -> bool {
+    /// True where the point asked about lies beyond the border by more than `slack`, mm, and its distance is not one across the reference.
+    pub fn is_beside(&self, p: Point3, slack: f64) -> bool {
         let off = p - self.point;
         let along = (off - self.normal * off.dot(self.normal)).length();
-        self.border && along > BESIDE * self.distance + TOUCHING
+        self.border && along > BESIDE * self.distance + slack
     }
 }

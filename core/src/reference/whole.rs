@@ -1,6 +1,6 @@
 //! A mesh or a model to hold others against.
 
-use super::{MeshIndex, ModelIndex};
+use super::{ENDS, MeshIndex, ModelIndex, TOUCHING};
 use crate::geometry::{Domain, Surface};
 use crate::joins::Sheets;
 use crate::model::{Face, FaceId, Model};
@@ -101,6 +101,11 @@ impl Reference {
             Shape::Mesh(_) => "mesh",
             Shape::Model(_) => "model",
         }
+    }
+
+    /// How far a place may lie past the border and still be over it, mm: a sweep's borders run within some tolerance of the patch's.
+    pub fn slack(&self) -> f64 {
+        if self.ideal { ENDS } else { TOUCHING }
     }
 
     /// The surface of an ideal flow; None of a file.

@@ -120,7 +120,7 @@ fn on_reference(
         let surface = &prepared.import.model.face(id)?.surface;
         sampled(prepared, id, size, |uv| {
             let p = surface.point(uv.u, uv.v);
-            let there = of.on_reference(p).filter(|n| n.distance <= reference.far && !n.is_beside(p))?;
+            let there = of.on_reference(p).filter(|n| n.distance <= reference.far && !n.is_beside(p, reference.slack()))?;
             value(surface, uv, &there)
         })
     })
