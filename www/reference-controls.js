@@ -100,7 +100,7 @@ function told(held, state, store) {
       [words.least, mm(d.least.value)],
       [words.mean, mm(d.mean)],
       [words.rms, mm(d.rms)],
-      [words.middle, words.range(mm(d.quantiles[25]), mm(d.quantiles[75]))],
+      [words.middle, words.range(...[25, 75].map((i) => number(Math.abs(d.quantiles[i]) < ROUNDING ? 0 : d.quantiles[i])))],
       ...d.within.map(({ limit, share }) => [words.within(mm(limit)), quantity(share, 'share')]),
       [words.area, area(d.area)],
     );

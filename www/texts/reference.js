@@ -25,7 +25,7 @@ export const reference = {
     mean: 'Mean',
     rms: 'Root mean square',
     middle: 'Half of the area',
-    range: (low, high) => `${low} to ${high}`,
+    range: (low, high) => `${low} to ${high} mm`,
     within: (limit) => `Within ± ${limit}`,
     area: 'Area compared',
     beside: 'Beside its border',

@@ -14,7 +14,7 @@ const KEPT: &str = "against the reference";
 /// A model against its reference.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Against {
-    /// By face; those without place over or near the reference too.
+    /// By face; those without place over or near the reference too, but not over an ideal flow, which is of some faces only.
     pub distances: Vec<FaceDistances>,
     /// Of all of them; None where no place lies over the reference.
     pub statistics: Option<Statistics>,
@@ -60,6 +60,15 @@ pub struct Comparing {
     found: Against,
 }
 
+/// Share of a face's area that must lie over an ideal flow for the face to be of it. Smaller: neighbours that turn off at its border
+/// count; larger: patches that reach past it do not. Common practice, no source.
+const OVER: f64 = 0.5;
+
+fn lies_over(d: &FaceDistances) -> bool {
+    let over: f64 = d.samples.iter().map(|s| s.area).sum();
+    over >= OVER * (over + d.far + d.beside)
+}
+
 impl Comparing {
     /// Of a model and a reference that need not be the subject's own.
     pub fn new(subject: &Subject<'_>, reference: &Reference) -> Self {
@@ -80,7 +89,8 @@ impl Comparing {
         let of = Comparison { reference, sheets: subject.sheets, reviewed: &self.reviewed, turned: &found.facing };
         let far = reference.far;
         if let Some(&face) = self.faces.get(self.done) {
-            found.distances.extend(face_distances(&of, face));
+            let own = face_distances(&of, face);
+            found.distances.extend(own.filter(|d| !reference.ideal || lies_over(d)));
         } else if self.done == self.faces.len() {
             found.statistics = Statistics::new(&found.distances);
             // An ideal flow covers a part of the model: what it has beyond is not missing, and the rest is not extra.

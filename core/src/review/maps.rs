@@ -115,7 +115,7 @@ fn on_reference(
     let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo, reference: Some(reference) };
     let (Some(against), reviewed) = (against(&subject), subject.index()) else { return Vec::new() };
     let of = Comparison { reference, sheets: subject.sheets, reviewed: &reviewed, turned: &against.facing };
-    let faces: Vec<FaceId> = reviewed.faces().collect();
+    let faces: Vec<FaceId> = against.distances.iter().map(|d| d.face).collect();
     collect(&faces, progress, |&id| {
         let surface = &prepared.import.model.face(id)?.surface;
         sampled(prepared, id, size, |uv| {
