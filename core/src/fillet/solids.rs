@@ -186,3 +186,39 @@ fn a_fillet_that_widens() {
         }
     }
 }
+
+/// A blend whose rails are curves of its own on two planes that do not reach each other, as faces are blended rather than edges: rails are
+/// parabolas, sections conics with their shoulder on the line where the planes, run on, meet. Walls that end the planes are no blends.
+#[test]
+fn a_face_blend_between_planes_that_do_not_reach_each_other() {
+    let f = tilted();
+    for (opening, at_a, at_b, w) in
+        [(90.0, [12.0, 20.0, 9.0], [10.0, 15.0, 14.0], 0.7), (115.0, [8.0, 5.0, 11.0], [9.0, 14.0, 7.0], 0.55_f64)]
+    {
+        let (sin, cos) = real::sin_cos(f64::to_radians(opening));
+        let z = [0.0, 45.0, 90.0];
+        let on_a = |i: usize, reach: f64| f.point(-reach, 0.0, z[i]);
+        let on_b = |i: usize, reach: f64| f.point(-reach * cos, reach * sin, z[i]);
+        let (line, bezier) = (|| nurbs::KnotVector::bezier(1).unwrap(), || nurbs::KnotVector::bezier(2).unwrap());
+        let ruled = |of: &dyn Fn(usize) -> [Point3; 2]| {
+            let net = (0..2).flat_map(|k| (0..3).map(move |i| of(i)[k])).collect();
+            nurbs::Surface::new(line(), bezier(), net, None).unwrap()
+        };
+        let floor = ruled(&|i| [on_a(i, 70.0), on_a(i, at_a[i])]);
+        let slope = ruled(&|i| [on_b(i, at_b[i]), on_b(i, 60.0)]);
+        let section = |i: usize| [on_a(i, at_a[i]), f.point(0.0, 0.0, z[i]), on_b(i, at_b[i])];
+        let net = (0..3).flat_map(|k| (0..3).map(move |i| section(i)[k])).collect();
+        let weights = [1.0, w, 1.0].into_iter().flat_map(|x| [x; 3]).collect();
+        let blend = nurbs::Surface::new(bezier(), bezier(), net, Some(weights)).unwrap();
+        let up = f.vector(0.0, 1.0, 0.0);
+        let wall = flat([on_a(0, 70.0), on_a(0, 70.0) + up * 30.0, on_a(2, 70.0), on_a(2, 70.0) + up * 30.0]);
+        let all = hold("face blend", vec![(None, floor), (Some(BlendKind::Edge), blend), (None, slope), (None, wall)]);
+        let [chain] = &all.chains[..] else { panic!("{} fillets", all.chains.len()) };
+        assert!(chain.stations.len() >= 9);
+        for s in &chain.stations {
+            // The theoretical edge is the line where the planes meet, wherever the rails run.
+            let edge = f.local(s.setting.unwrap().edge);
+            assert!(real::hypot(edge.x, edge.y) < 1e-3, "{edge:?}");
+        }
+    }
+}
