@@ -29,6 +29,7 @@ import { mountOverview } from './overview.js';
 import { mountPasses } from './passes.js';
 import { mountProbe } from './probe-controls.js';
 import { mountReference } from './reference-controls.js';
+import { mountRevision } from './revision-controls.js';
 import { createScene } from './scene.js';
 import { mountRowControls } from './rows-controls.js';
 import { mountRowDrawer } from './rows-drawer.js';
@@ -67,6 +68,7 @@ mountPasses(at('passes'), store, {
   overview: (root) => {
     mountOverview(root, store, commands);
     mountBesideOpen(root.appendChild(el('div', { class: 'block' })), store, beside);
+    mountRevision(root.appendChild(el('div', { class: 'block' })), store, commands);
   },
   layout: (root) => mountLayout(root, store),
   rows: (root) => mountRowControls(root, store),

@@ -1,6 +1,6 @@
 // What stands around the second model: the choice to open one, both names, the divider and how the two are laid out.
 
-import { choice, el, replace } from './dom.js';
+import { choice, el, fileInput, replace } from './dom.js';
 import { createDivider } from './divider.js';
 import { DEMO } from './open.js';
 import { texts } from './texts.js';
@@ -14,20 +14,7 @@ const LAYOUTS = [
 
 /** In the Overview: ways to open a second model. `beside`: openFile(file), openDemo(). */
 export function mountBesideOpen(root, store, beside) {
-  const input = el('input', {
-    type: 'file',
-    id: 'beside-input',
-    class: 'spoken',
-    tabindex: '-1',
-    accept: '.stp,.step,.p21,.stpz,.zip,.igs,.iges,.stl,.ply',
-    'aria-label': words.open,
-    on: {
-      change: () => {
-        if (input.files[0]) beside.openFile(input.files[0]);
-        input.value = '';
-      },
-    },
-  });
+  const input = fileInput('beside-input', words.open, (file) => beside.openFile(file));
   const demo = el('button', { type: 'button', id: 'beside-demo', on: { click: () => beside.openDemo() } }, words.demo);
   const open = el('button', { type: 'button', id: 'beside-open', title: words.openHint, on: { click: () => input.click() } }, words.open);
   replace(root, el('h3', {}, words.title), el('div', { class: 'buttons' }, open, input, demo));

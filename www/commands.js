@@ -52,6 +52,7 @@ export function createCommands(store, scene) {
         scene.clearJoins();
         store.dispatch({ type: 'model-rejoined', model: { name, size, reading, summary } });
         // A fresh worker knows of no reference, and a sweep's rails are joins there are no more.
+        store.dispatch({ type: 'earlier-gone' });
         store.dispatch({ type: 'reference-gone' });
         if (from?.bring) hold(from);
         return;
@@ -76,6 +77,8 @@ export function createCommands(store, scene) {
       if (!last) return;
       store.dispatch({ type: 'graded', findings: gathered.findings, limits });
       grading.answered(job);
+      // Judged by other limits, both sides have other findings.
+      if (store.state.work.earlier?.record) workers.revision();
     },
     done({ times }) {
       store.dispatch({ type: 'import-done', times });
@@ -140,6 +143,12 @@ export function createCommands(store, scene) {
       heldLast = heldFrom;
       store.dispatch(held ? { type: 'reference-held', held } : { type: 'reference-gone' });
       grading.changed();
+    },
+    revision: ({ record }) => store.dispatch({ type: 'earlier-known', record }),
+    'no-earlier'({ error }) {
+      const { name } = store.state.work.earlier ?? { name: '' };
+      store.dispatch({ type: 'earlier-failed' });
+      store.dispatch({ type: 'notice', notice: `${texts.revision.failed(name)}: ${error.message}` });
     },
     sides({ sides }) {
       store.dispatch(sides ? { type: 'sweep-set', sides } : { type: 'notice', notice: texts.sweep.noSides });
@@ -405,6 +414,20 @@ export function createCommands(store, scene) {
           return readBody(response, () => {});
         },
       }),
+    /** Puts an earlier revision beside the open model. */
+    async openEarlier(file) {
+      store.dispatch({ type: 'earlier-began', name: file.name });
+      try {
+        workers.earlier(file.name, await file.arrayBuffer());
+      } catch (error) {
+        store.dispatch({ type: 'earlier-failed' });
+        store.dispatch({ type: 'notice', notice: `${texts.revision.failed(file.name)}: ${error.message}` });
+      }
+    },
+    dropEarlier() {
+      workers.dropEarlier();
+      store.dispatch({ type: 'earlier-gone' });
+    },
     /** Takes the sides of a patch for a sweep's rails and sections. */
     takeSides: (face) => workers.ask('sides', { face }),
     /** `wish`: {first, second, start, end}, lists of joins. */

@@ -66,6 +66,28 @@ export function tick(id, label, on, take) {
   return el('label', { class: 'tick', for: id }, box, label);
 }
 
+/** What models are written in, for a file input. */
+const MODELS = '.stp,.step,.p21,.stpz,.zip,.igs,.iges,.stl,.ply';
+
+/** A file input that a button stands for; `take(file)`. The same file can be chosen again. */
+export function fileInput(id, label, take, accept = MODELS) {
+  const input = el('input', {
+    type: 'file',
+    id,
+    class: 'spoken',
+    tabindex: '-1',
+    accept,
+    'aria-label': label,
+    on: {
+      change: () => {
+        if (input.files[0]) take(input.files[0]);
+        input.value = '';
+      },
+    },
+  });
+  return input;
+}
+
 /** Names with their values; what has none is left out. `props`: as for `el`. */
 export function factList(rows, props = {}) {
   const kept = rows.filter(([, value]) => value !== null && value !== undefined && value !== '');

@@ -30,6 +30,9 @@ export const TO_WORKER = Object.freeze({
   maps: ['job', 'view'], //                      asks for values sampled over the faces; view: fair, sides or reference
   hold: ['job', 'name', 'bytes', 'near'], //     holds the open model against a file; bytes: ArrayBuffer, transferred; near: mm
   'hold-sweep': ['job', 'wish', 'near'], //      the same against a sweep; wish: {first, second, start, end}, lists of joins
+  earlier: ['job', 'name', 'bytes'], //          an earlier revision; bytes: ArrayBuffer, transferred
+  revision: ['job', 'wish'], //                  asks for what became of its findings by the limits last judged by; wish: {}
+  'drop-earlier': ['job'], //                    lets it go
   sides: ['job', 'wish'], //                     asks for the joins along a patch's sides; wish: {face}
   'let-go': ['job'], //                          lets the reference go
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
@@ -64,6 +67,8 @@ export const FROM_WORKER = Object.freeze({
   maps: ['job', 'view', 'maps', 'range'], //     map_pack.rs
   held: ['job', 'held'], //                      against_pack.rs; null after let-go
   sides: ['job', 'wish', 'sides'], //            {first, second, start, end}, or null of a face without four sides
+  revision: ['job', 'record'], //                 `revision` of `check --json`; null without an earlier one
+  'no-earlier': ['job', 'error'], //             error: {message, entity, line, kind}
   'hold-progress': ['job', 'done', 'total'], //  faces, then what is missing and what is extra
   'not-held': ['job', 'error'], //               error: {message, entity, line, kind}
   check: ['job', 'text'],

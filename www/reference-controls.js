@@ -1,7 +1,7 @@
 // The Reference pass: what the model is held against, how far it lies off it, what is missing, and sections of both.
 
 import { partButton, partsKey } from './checklist-part.js';
-import { choice, el, factList, replace, tick } from './dom.js';
+import { choice, el, factList, fileInput, replace, tick } from './dom.js';
 import { count, number, quantity } from './format.js';
 import { DEMO } from './open.js';
 import { referenceBars } from './reference-bars.js';
@@ -54,20 +54,7 @@ export function mountReference(root, store, commands) {
 }
 
 function mountWays(root, store, commands) {
-  const input = el('input', {
-    type: 'file',
-    id: 'reference-input',
-    class: 'spoken',
-    tabindex: '-1',
-    accept: '.stp,.step,.p21,.stpz,.zip,.igs,.iges,.stl,.ply',
-    'aria-label': words.open,
-    on: {
-      change: () => {
-        if (input.files[0]) commands.holdFile(input.files[0]);
-        input.value = '';
-      },
-    },
-  });
+  const input = fileInput('reference-input', words.open, (file) => commands.holdFile(file));
   const open = el('button', { type: 'button', id: 'reference-open', title: words.openHint, on: { click: () => input.click() } }, words.open);
   const demo = el('button', { type: 'button', id: 'reference-demo', on: { click: () => commands.holdDemo() } }, words.demo);
   const close = el('button', { type: 'button', id: 'reference-close', on: { click: () => commands.letGo() } });

@@ -4,6 +4,7 @@ import { PRESETS } from './lamp-rig.js';
 import { findingKey, orderOf } from './records.js';
 import { CHECKLIST, CHECKLIST_ACTIONS, CHECKLIST_VIEW, CHECKLIST_WORK } from './checklist.js';
 import { FILLETS, FILLET_ACTIONS } from './fillets.js';
+import { REVISION, REVISION_ACTIONS } from './revision.js';
 import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
@@ -83,6 +84,7 @@ export const INITIAL = Object.freeze({
     reference: null, // what the model is held against: {name, held: null while it is read, or against_pack.rs, before: the one before while it is read}
     // near: mm, what is farther is missing or extra; map: what colours; ends of the colours of each, null for what the samples say.
     referenceView: { near: 5, map: 'reference', ends: { reference: null, tilt: null } },
+    ...REVISION,
     ...SWEEP,
     ...ROWS,
     ...FILLETS,
@@ -172,6 +174,7 @@ const WORK = {
     probe: NO_PROBE,
     sections: { ...work.sections, spacing: null, at: null, tooth: null },
     reference: null,
+    earlier: null,
   }),
   // The open model's joins were looked for anew: all else about it stays.
   'model-rejoined': (work, { model }) => withJoinsGone(work, model),
@@ -268,6 +271,7 @@ const WORK = {
   'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),
   ...ROWS_ACTIONS,
   ...FILLET_ACTIONS,
+  ...REVISION_ACTIONS,
   ...SWEEP_ACTIONS,
   ...UNDERLAY_WORK,
   ...CHECKLIST_WORK,

@@ -3,6 +3,7 @@
 import { page } from './texts/page.js';
 import { opening } from './texts/opening.js';
 import { overview } from './texts/overview.js';
+import { revision } from './texts/revision.js';
 import { fillets } from './texts/fillets.js';
 import { layout } from './texts/layout.js';
 import { highlights } from './texts/highlights.js';
@@ -25,4 +26,4 @@ import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
 import { view } from './texts/view.js';
 
-export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };
+export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };

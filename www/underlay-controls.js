@@ -1,6 +1,6 @@
 // The block of the Reference pass that lays a picture against the model.
 
-import { choice, el, replace, tick } from './dom.js';
+import { choice, el, fileInput, replace, tick } from './dom.js';
 import { STRAIGHT, slide } from './slide.js';
 import { texts } from './texts.js';
 import { SIDES, underlayPixels } from './underlay.js';
@@ -59,20 +59,7 @@ function mountDropped(root, store, underlay) {
 }
 
 function mountHead(root, store, underlay) {
-  const input = el('input', {
-    type: 'file',
-    id: 'underlay-input',
-    class: 'spoken',
-    tabindex: '-1',
-    accept: 'image/png,image/jpeg,image/webp',
-    'aria-label': words.open,
-    on: {
-      change: () => {
-        if (input.files[0]) underlay.open(input.files[0]);
-        input.value = '';
-      },
-    },
-  });
+  const input = fileInput('underlay-input', words.open, (file) => underlay.open(file), 'image/png,image/jpeg,image/webp');
   const open = el('button', { type: 'button', id: 'underlay-open', on: { click: () => input.click() } });
   const away = () => {
     open.focus({ preventScroll: true }); // the button that was pressed goes

@@ -70,6 +70,12 @@ self.onmessage = async ({ data }) => {
       await hold(data, () => session.hold_sweep_begin(data.wish, data.near));
     } else if (data.type === 'sides') {
       self.postMessage({ type: 'sides', job: data.job, wish: data.wish, sides: session.sides(data.wish.face) });
+    } else if (data.type === 'earlier') {
+      earlier(data);
+    } else if (data.type === 'revision') {
+      self.postMessage({ type: 'revision', job: data.job, record: session.revision() });
+    } else if (data.type === 'drop-earlier') {
+      session.drop_earlier();
     } else if (data.type === 'let-go') {
       holding = null;
       session.hold_drop();
@@ -158,6 +164,17 @@ async function hold({ job }, begin) {
     if (holding === job) holding = null;
     if (error instanceof WebAssembly.RuntimeError) throw error;
     self.postMessage({ type: 'not-held', job, error: plain(error) });
+  }
+}
+
+/** Puts an earlier revision beside the open model. One that cannot be read is no failure of the open model. */
+function earlier({ job, name, bytes }) {
+  try {
+    session.take_earlier(name, new Uint8Array(bytes), () => {});
+    self.postMessage({ type: 'revision', job, record: session.revision() });
+  } catch (error) {
+    if (error instanceof WebAssembly.RuntimeError) throw error;
+    self.postMessage({ type: 'no-earlier', job, error: plain(error) });
   }
 }
 

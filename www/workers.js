@@ -16,6 +16,7 @@ export function createWorkers(on) {
   let stripesJob = 0;
   let sharpJob = 0;
   let holdJob = 0;
+  let earlierJob = 0;
 
   function spawn(job) {
     const worker = new Worker('worker.js');
@@ -46,6 +47,7 @@ export function createWorkers(on) {
     }
     if (data.type === 'trace' && data.job !== traceJob) return; // another join was asked for since
     if (['held', 'not-held', 'hold-progress'].includes(data.type) && data.job !== holdJob) return; // another reference was asked for since
+    if (['revision', 'no-earlier'].includes(data.type) && data.job !== earlierJob) return; // another was asked for since, or none
     if (data.type === 'sharp' && data.job !== sharpJob) return; // of a model that was replaced
     if (['classes', 'findings'].includes(data.type) && data.job < gradeJob) return; // other limits were asked for since
     if (data.type.startsWith('stripes') && data.job !== stripesJob) return; // stopped since
@@ -162,6 +164,24 @@ export function createWorkers(on) {
       holdJob = ++jobs;
       current.postMessage(message('hold-sweep', { job: holdJob, wish, near }));
       return holdJob;
+    },
+    /** Puts an earlier revision beside the open model. Returns the job's number, 0 when there is nobody to ask. */
+    earlier(name, bytes) {
+      if (current === null) return 0;
+      earlierJob = ++jobs;
+      current.postMessage(message('earlier', { job: earlierJob, name, bytes }), [bytes]);
+      return earlierJob;
+    },
+    /** Asks for what became of its findings by the limits last judged by. */
+    revision() {
+      if (current === null) return;
+      earlierJob = ++jobs;
+      current.postMessage(message('revision', { job: earlierJob, wish: {} }));
+    },
+    /** Lets the earlier revision go. */
+    dropEarlier() {
+      earlierJob = ++jobs;
+      current?.postMessage(message('drop-earlier', { job: earlierJob }));
     },
     /** Lets the reference go. */
     letGo() {

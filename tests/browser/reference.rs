@@ -6,7 +6,7 @@ use rakelight_core::demo::bramble::{self, Revision};
 use rakelight_core::exchange::{self, Limits};
 use rakelight_core::progress::Silent;
 use rakelight_core::reference::{FAR, Reference};
-use rakelight_core::review::{Options, ReferenceRecord, run_against};
+use rakelight_core::review::{Beside, Options, ReferenceRecord, run_beside};
 use rakelight_tests::demo;
 use rakelight_tests::inspector::Inspector;
 use serde_json::Value;
@@ -37,7 +37,9 @@ fn of_the_core() -> ReferenceRecord {
     let import = exchange::read(&other, "bramble-b.step", &Limits::default(), &mut Silent).expect("a model");
     let reference = Reference::new("bramble-b.step", import.model, FAR, &mut Silent).expect("a reference");
     let own = bramble::step(Revision::A).into_bytes();
-    let check = run_against(&own, demo::NAME, Some(&reference), &Options::default(), &mut Silent, &mut || 0.0).expect("a check");
+    let check =
+        run_beside(&own, demo::NAME, Beside { reference: Some(&reference), earlier: None }, &Options::default(), &mut Silent, &mut || 0.0)
+            .expect("a check");
     check.reference.expect("a record")
 }
 

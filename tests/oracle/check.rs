@@ -109,6 +109,40 @@ fn a_check_against_a_reference_meets_the_schema_too() {
     assert!(code == command::COULD_NOT && err.contains("no reference.stl"), "{err}");
 }
 
+#[test]
+fn an_earlier_revision_is_told_and_keeps_to_the_schema() {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"));
+    let (a, b) = (folder.join("earlier.stp"), folder.join("later.stp"));
+    fs::write(&a, bramble::step(Revision::A)).expect("a file");
+    fs::write(&b, bramble::step(Revision::B)).expect("a file");
+    let schema = fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("../www/check.schema.json")).expect("the schema");
+    let schema: Value = serde_json::from_slice(&schema).expect("a schema in JSON");
+    let beside = || [b.clone().into_os_string(), "--earlier".into(), a.clone().into_os_string()];
+    let (_, text, err) = check(beside().into_iter().chain(["--json".into()]));
+    let value: Value = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{error}: {err}"));
+    assert_eq!(schema::breaches(&schema, &value), Vec::<String>::new());
+    let revision = &value["revision"];
+    assert_eq!(revision["earlier"], "earlier.stp");
+    let all = revision["findings"].as_array().expect("a list");
+    for c in all {
+        let (was, now) = (!c["was"].is_null(), !c["now"].is_null());
+        let want = match c["fate"].as_str().expect("a fate") {
+            "new" => (false, true),
+            "fixed" | "gone" => (true, false),
+            _ => (true, true),
+        };
+        assert_eq!((was, now), want, "{c}");
+    }
+    assert_eq!(revision["fixed"], all.iter().filter(|c| c["fate"] == "fixed").count());
+    let (_, text, _) = check(beside());
+    assert!(text.contains("Since earlier.stp: "), "{text}");
+    // A file that is none is named.
+    let bad = folder.join("no revision.stp");
+    fs::write(&bad, "no model").expect("a file");
+    let (code, _, err) = check([b.into_os_string(), "--earlier".into(), bad.into_os_string()]);
+    assert!(code == command::COULD_NOT && err.contains("no revision.stp"), "{err}");
+}
+
 fn check(arguments: impl IntoIterator<Item = OsString>) -> (u8, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let code = command::run(std::iter::once("check".into()).chain(arguments), &mut out, &mut err);

@@ -19,6 +19,7 @@ mod layout;
 mod meshes;
 mod precise;
 mod reference;
+mod revision;
 mod round_trip;
 mod teapot;
 mod trims;

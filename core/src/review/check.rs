@@ -12,6 +12,7 @@ use super::record::{
     BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, MirrorRecord, OverlapRecord, SkinRecord, Times, UnreadRecord,
     point,
 };
+use super::revision::RevisionRecord;
 use crate::finding::{Finding, Severity};
 use crate::geometry::{Domain, Surface, SurfaceKind};
 use crate::joins::JoinGraph;
@@ -64,6 +65,8 @@ pub struct Check {
     pub mirror: Option<MirrorRecord>,
     /// What it was held against; None without.
     pub reference: Option<ReferenceRecord>,
+    /// What became of an earlier revision's findings; None without one.
+    pub revision: Option<RevisionRecord>,
     /// Findings, worst first.
     pub findings: Vec<FindingRecord>,
 }
@@ -163,6 +166,7 @@ impl Check {
             gaps: GapsRecord::default(),
             mirror: graph.mirror.as_ref().map(MirrorRecord::new),
             reference: None,
+            revision: None,
             findings: Vec::new(),
         }
     }

@@ -16,12 +16,14 @@ mod layout;
 mod lines;
 mod maps;
 mod number;
+mod opened;
 mod plan_map;
 mod prepare;
 mod probe;
 mod rank;
 mod record;
 mod repairs;
+pub mod revision;
 mod run;
 mod section_comb;
 mod size;
@@ -41,6 +43,7 @@ pub use layout::{BreakRecord, ChainEndRecord, ChainRecord, CrossingRecord, Layou
 pub use lines::{CornerRecord, FadeRecord, FeatureRecord, FlipRecord};
 pub use maps::{FaceMap, fair_maps, mirror_maps, reference_maps, tilt_maps};
 pub use number::Number;
+pub use opened::Opened;
 pub use plan_map::{PlanLink, PlanMap, PlanNode, plan_map};
 pub use prepare::{Prepared, Untrimmed};
 pub use probe::{Nearest, Probe, ProbeForm, nearest, probe};
@@ -50,6 +53,6 @@ pub use record::{
     SharedRecord, SkinRecord, Times, UnreadRecord,
 };
 pub use repairs::FaceRepair;
-pub use run::{Options, findings, judged, run, run_against};
+pub use run::{Beside, Options, findings, judged, run, run_beside};
 pub use section_comb::section_comb;
 pub use size::UNITS;

@@ -1,14 +1,14 @@
 //! The whole check at once.
 
-use super::record::Times;
-use super::{Bounds, Check, Prepared, ranked};
+use super::opened::Opened;
+use super::revision::{Judged, RevisionRecord, carried};
+use super::{Check, Prepared, ranked};
 use crate::exchange::{self, ReadError, ReadErrorKind};
 use crate::finding::{Finding, Limits, MeasureId, Yardstick, Zone};
 use crate::joins::{self, JoinGraph, Reach};
 use crate::measure::{self, Judge, Memo, Subject};
 use crate::progress::Progress;
 use crate::reference::Reference;
-use crate::tessellate::{Tolerance, tessellate};
 
 /// What a check is made with.
 #[derive(Debug, Clone, Default)]
@@ -23,6 +23,15 @@ pub struct Options {
     pub zone: Zone,
 }
 
+/// What a file is put beside.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Beside<'a> {
+    /// What it is held against.
+    pub reference: Option<&'a Reference>,
+    /// Name and bytes of the revision before it.
+    pub earlier: Option<(&'a str, &'a [u8])>,
+}
+
 /// Reads, meshes, joins and measures the bytes of a file. `clock` answers milliseconds; only differences count.
 ///
 /// # Errors
@@ -34,45 +43,42 @@ pub fn run(
     progress: &mut dyn Progress,
     clock: &mut dyn FnMut() -> f64,
 ) -> Result<Check, ReadError> {
-    run_against(bytes, file_name, None, options, progress, clock)
+    run_beside(bytes, file_name, Beside::default(), options, progress, clock)
 }
 
-/// The same, held against a reference where there is one.
+/// The same, beside a reference or an earlier revision, which is judged by the same limits.
 ///
 /// # Errors
-/// As [`run`].
-pub fn run_against(
+/// As [`run`]; the message of one about the earlier revision begins with its name.
+pub fn run_beside(
     bytes: &[u8],
     file_name: &str,
-    reference: Option<&Reference>,
+    beside: Beside<'_>,
     options: &Options,
     progress: &mut dyn Progress,
     clock: &mut dyn FnMut() -> f64,
 ) -> Result<Check, ReadError> {
-    let start = clock();
-    let prepared = Prepared::new(exchange::read(bytes, file_name, &options.limits, progress)?);
-    let read = clock();
-    let model = &prepared.import.model;
-    let meshes = tessellate(model, &prepared.domains, &Tolerance::for_model(model), progress);
-    let mut bounds = Bounds::default();
-    for ((mesh, face), domain) in meshes.faces.iter().zip(&model.faces).zip(&prepared.domains) {
-        if let Some(mesh) = mesh {
-            bounds.add(mesh, face, domain.as_ref());
-        }
-    }
-    model.curves.iter().for_each(|c| bounds.add_curve(c));
-    bounds.add_references(model);
-    let meshed = clock();
-    let mut graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &options.joins, progress).map_err(|_| cancelled())?;
-    let joined = clock();
-    let memo = Memo::default();
-    let found = judged(&prepared, &mut graph, &memo, reference, options, progress);
+    let mut opened = Opened::read(bytes, file_name, options, progress, clock)?;
+    let found = opened.judge(beside.reference, options, progress);
+    let before = beside.earlier.map(|(name, bytes)| {
+        let about = |e: ReadError| ReadError { message: format!("{name}: {}", e.message), ..e };
+        let mut earlier = Opened::read(bytes, name, options, progress, &mut || 0.0).map_err(about)?;
+        let findings = earlier.judge(None, options, progress);
+        Ok::<_, ReadError>((earlier, findings))
+    });
+    let before = before.transpose()?;
     if progress.cancelled() {
         return Err(cancelled());
     }
-    let times = Times { import_ms: read - start, tessellate_ms: meshed - read, joins_ms: joined - meshed };
-    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph: &graph, memo: &memo, reference };
-    Ok(Check::new(file_name, &prepared, bounds.corners(), &subject, &found, Some(times)))
+    let subject = opened.subject(beside.reference);
+    let mut check = Check::new(file_name, &opened.prepared, opened.bounds.corners(), &subject, &found, Some(opened.times));
+    check.revision = before.map(|(earlier, findings)| {
+        let was = earlier.subject(None);
+        let all =
+            carried(&Judged { subject: &was, findings: &findings }, &Judged { subject: &subject, findings: &found }, &options.yardstick);
+        RevisionRecord::new(&earlier.name, &findings, &all)
+    });
+    Ok(check)
 }
 
 /// Joins classed and findings ranked by the limits of `options`; nothing is measured again. Takes time the first time only that
@@ -117,6 +123,6 @@ fn found(subject: &Subject<'_>, judge: Judge<'_>, progress: &mut dyn Progress) -
     ranked(measure::run(subject, &judge, progress), judge.yardstick)
 }
 
-fn cancelled() -> ReadError {
+pub(super) fn cancelled() -> ReadError {
     ReadError { kind: ReadErrorKind::Cancelled, entity: None, line: None, message: "the check was cancelled".into() }
 }

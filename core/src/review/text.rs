@@ -21,6 +21,33 @@ impl Check {
         t
     }
 
+    fn write_revision(&self, t: &mut String) -> std::fmt::Result {
+        let Some(r) = &self.revision else { return Ok(()) };
+        let counts = [
+            (r.fixed, "fixed"),
+            (r.same, "as before"),
+            (r.better, "better"),
+            (r.worse, "worse"),
+            (r.new, "new"),
+            (r.gone, "gone with their faces"),
+        ];
+        let counts: Vec<String> = counts.iter().filter(|c| c.0 > 0).map(|(n, what)| format!("{n} {what}")).collect();
+        writeln!(t, "\nSince {}: {}", r.earlier, if counts.is_empty() { "nothing found in either".into() } else { counts.join(", ") })?;
+        let told: Vec<_> = r.findings.iter().filter(|c| c.fate != "same").collect();
+        for c in told.iter().take(MOST) {
+            let now = c.now.and_then(|i| self.findings.get(i));
+            let Some(f) = now.or(c.was.as_ref()) else { continue };
+            let value = |f: &FindingRecord| MeasureId::from_text(f.measure).map_or_else(String::new, |id| shown(f.value.0, id.unit()));
+            let values = match (&c.was, now) {
+                (Some(was), Some(now)) => format!("{} → {}", value(was), value(now)),
+                _ => value(f),
+            };
+            let [x, y, z] = f.place.point;
+            writeln!(t, "  {}: {} {} at {:.1}, {:.1}, {:.1}", c.fate, f.measure, values, x.0, y.0, z.0)?;
+        }
+        more(t, told.len(), MOST)
+    }
+
     fn write(&self, t: &mut String) -> std::fmt::Result {
         writeln!(t, "{} · {} · unit {}", self.file, self.schema, self.units)?;
         self.write_import(t)?;
@@ -53,6 +80,7 @@ impl Check {
         if self.findings.is_empty() {
             writeln!(t, "\nNothing found.")?;
         }
+        self.write_revision(t)?;
         writeln!(t, "\nLimits are a yardstick for looks. Limits for people's safety (sharp edges, pinch points) come from the")?;
         writeln!(t, "applicable regulations and the responsible engineer.")?;
         if let Some(times) = &self.times {

@@ -23,6 +23,7 @@ Options of check:
   --unit NAME            take the file's lengths for mm, cm, m, inch or ft, whatever it states
   --hidden               read what the file hides as well
   --reference FILE       hold FILE against this model or mesh (STEP, IGES, STL, PLY): distances, what is missing
+  --earlier FILE         an earlier revision: what was fixed, what remains, what is new
   --near MM              what is farther from the reference is missing or extra, not off (5)
 
 FILE is told by what it holds, whatever its name: STEP (.stp .step .p21, or zipped .stpz .zip) and
@@ -56,8 +57,8 @@ pub enum Command {
         yardstick: Column,
         /// How the file is read.
         reading: Reading,
-        /// What it is held against, if anything.
-        against: Option<Against>,
+        /// Files it is put beside.
+        others: Others,
     },
     /// Write the static folder.
     Pack {
@@ -68,6 +69,15 @@ pub enum Command {
     Help,
     /// Print the version.
     Version,
+}
+
+/// Files that a check puts the reviewed one beside.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Others {
+    /// What it is held against, if anything.
+    pub against: Option<Against>,
+    /// The revision before it, if any.
+    pub earlier: Option<PathBuf>,
 }
 
 /// What a model is held against.
@@ -139,6 +149,7 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
     let mut reading = Reading::default();
     let mut reference: Option<PathBuf> = None;
     let mut near = None;
+    let mut earlier: Option<PathBuf> = None;
     let mut only_files = false;
     let mut arguments = arguments.into_iter();
     while let Some(argument) = arguments.next() {
@@ -161,9 +172,10 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
             ("-V" | "--version", None) => return Ok(Command::Version),
             ("--json", None) => json = true,
             ("--hidden", None) => reading.hidden = true,
-            ("--reference", value) => {
+            (name @ ("--reference" | "--earlier"), value) => {
                 let file = value.map_or_else(|| arguments.next(), |name| Some(name.into()));
-                reference = Some(file.filter(|f| !f.is_empty()).ok_or_else(|| UsageError("--reference needs a file".into()))?.into());
+                let file = file.filter(|f| !f.is_empty()).ok_or_else(|| UsageError(format!("{name} needs a file")))?;
+                *(if name == "--earlier" { &mut earlier } else { &mut reference }) = Some(file.into());
             }
             ("--near", value) => {
                 let value = value.or_else(|| arguments.next().map(|v| v.to_string_lossy().into_owned())).unwrap_or_default();
@@ -188,9 +200,11 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
         }
     }
     let verb = verb.as_deref().unwrap_or("open");
-    let held = reference.is_some() || near.is_some();
+    let held = reference.is_some() || near.is_some() || earlier.is_some();
     if verb != "check" && (json || yardstick.is_some() || reading != Reading::default() || held) {
-        return Err(UsageError(format!("--json, --yardstick, --unit, --hidden, --reference and --near belong to check, not {verb}")));
+        return Err(UsageError(format!(
+            "--json, --yardstick, --unit, --hidden, --reference, --near and --earlier belong to check, not {verb}"
+        )));
     }
     if near.is_some() && reference.is_none() {
         return Err(UsageError("--near says how near to a --reference, which is not given".into()));
@@ -202,7 +216,7 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
     match verb {
         "check" => {
             let against = reference.map(|file| Against { file, near: near.unwrap_or(FAR) });
-            Ok(Command::Check { file, json, yardstick: yardstick.unwrap_or_default(), reading, against })
+            Ok(Command::Check { file, json, yardstick: yardstick.unwrap_or_default(), reading, others: Others { against, earlier } })
         }
         "pack" => file.map(|folder| Command::Pack { folder }).ok_or_else(|| UsageError("pack needs a folder to write to".into())),
         _ => Ok(Command::Open { file }),
@@ -231,7 +245,7 @@ mod tests {
     }
 
     fn check(file: Option<&str>, json: bool, yardstick: Column) -> Result<Command, UsageError> {
-        Ok(Command::Check { file: file.map(PathBuf::from), json, yardstick, reading: Reading::default(), against: None })
+        Ok(Command::Check { file: file.map(PathBuf::from), json, yardstick, reading: Reading::default(), others: Others::default() })
     }
 
     #[test]
@@ -268,12 +282,22 @@ mod tests {
     #[test]
     fn a_reference_can_be_asked_for() {
         let against = |line: &str| match read(line) {
-            Ok(Command::Check { against, .. }) => against.map(|a| (a.file, a.near)),
+            Ok(Command::Check { others, .. }) => others.against.map(|a| (a.file, a.near)),
             other => panic!("{line}: {other:?}"),
         };
         assert_eq!(against("check a.stp"), None);
         assert_eq!(against("check a.stp --reference b.ply"), Some(("b.ply".into(), 5.0)));
         assert_eq!(against("check --reference=b.stl --near 0.5 a.stp"), Some(("b.stl".into(), 0.5)));
+    }
+
+    #[test]
+    fn an_earlier_revision_can_be_given() {
+        let earlier = |line: &str| match read(line) {
+            Ok(Command::Check { others, .. }) => others.earlier,
+            other => panic!("{line}: {other:?}"),
+        };
+        assert_eq!(earlier("check b.stp"), None);
+        assert_eq!(earlier("check b.stp --earlier a.stp"), Some("a.stp".into()));
     }
 
     #[test]
@@ -292,6 +316,8 @@ mod tests {
             ("open a --hidden", "belong to check"),
             ("check a --reference", "needs a file"),
             ("check a --near 3", "which is not given"),
+            ("check a --earlier", "--earlier needs a file"),
+            ("open a --earlier b", "belong to check, not open"),
             ("check a --reference b --near nowhere", "needs a distance"),
             ("check a --reference b --near -1", "needs a distance"),
             ("open a --reference b", "belong to check"),

@@ -9,9 +9,9 @@ use rakelight_core::exchange;
 use rakelight_core::finding::Zone;
 use rakelight_core::progress::Silent;
 use rakelight_core::reference::Reference;
-use rakelight_core::review::{self, Options};
+use rakelight_core::review::{self, Beside, Options};
 
-use crate::cli::{Against, Column, Reading};
+use crate::cli::{Against, Column, Others, Reading};
 use crate::{PackError, site};
 
 /// What a check has to say.
@@ -41,7 +41,7 @@ pub enum Outcome {
 /// # Errors
 /// A file cannot be read from disk, or no model can be read from it, or nothing to hold another against; the message is meant for
 /// the user.
-pub fn check(file: Option<&Path>, json: bool, yardstick: Column, reading: Reading, against: Option<&Against>) -> Result<Reviewed, String> {
+pub fn check(file: Option<&Path>, json: bool, yardstick: Column, reading: Reading, others: &Others) -> Result<Reviewed, String> {
     let (name, bytes) = match file {
         Some(path) => read(path)?,
         None => {
@@ -56,11 +56,13 @@ pub fn check(file: Option<&Path>, json: bool, yardstick: Column, reading: Readin
     };
     let mut options = Options { zone, ..Options::default() };
     (options.limits.unit, options.limits.hidden) = (reading.unit, reading.hidden);
-    let reference = against.map(|against| held(against, &options)).transpose()?;
+    let reference = others.against.as_ref().map(|against| held(against, &options)).transpose()?;
+    let earlier = others.earlier.as_deref().map(read).transpose()?;
+    let earlier = earlier.as_ref().map(|(name, bytes)| (name.as_str(), bytes.as_slice()));
     let began = Instant::now();
     let mut clock = || began.elapsed().as_secs_f64() * 1e3;
-    let check =
-        review::run_against(&bytes, &name, reference.as_ref(), &options, &mut Silent, &mut clock).map_err(|error| unread(&name, &error))?;
+    let check = review::run_beside(&bytes, &name, Beside { reference: reference.as_ref(), earlier }, &options, &mut Silent, &mut clock)
+        .map_err(|error| unread(&name, &error))?;
     let text = if json { check.to_json().map_err(|error| error.to_string())? + "\n" } else { check.to_text() };
     let outcome = match check.has_serious() {
         true => Outcome::Serious,

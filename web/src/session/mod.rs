@@ -18,8 +18,10 @@ mod making;
 mod map_pack;
 mod nets_pack;
 mod probe_pack;
+
 mod reading;
 mod reference_pack;
+mod revision_pack;
 mod section_pack;
 mod sharp;
 mod stripe_job;
@@ -40,7 +42,7 @@ use rakelight_core::math::distinct;
 use rakelight_core::measure::{Memo, Subject};
 use rakelight_core::progress::Silent;
 use rakelight_core::reference::Reference;
-use rakelight_core::review::{Bounds, Check, JoinRecord, Options, Prepared, judged};
+use rakelight_core::review::{Bounds, Check, JoinRecord, Opened, Options, Prepared, judged};
 use rakelight_core::tessellate::{Tessellation, Tolerance, stream};
 use reading::Reading;
 use serde::{Deserialize, Serialize};
@@ -59,6 +61,8 @@ pub struct Session {
     stripes: Option<StripeJob>,
     /// A reference on its way.
     holding: Option<HoldJob>,
+    /// The revision before the open one, if it is held beside it.
+    earlier: Option<Opened>,
     /// How files are read and joins looked for, and the limits last graded by.
     options: Options,
     /// How often joins have been looked for.
@@ -166,7 +170,7 @@ impl Session {
         let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &self.options.joins, &mut progress)
             .map_err(|_| JsValue::from_str("cancelled"))?;
         self.surveys += 1;
-        self.holding = None;
+        (self.holding, self.earlier) = (None, None);
         self.open =
             Some(Open { name, prepared, bounds, graph, memo: Memo::default(), reference: None, findings: Vec::new(), meshes: None });
         Ok(())

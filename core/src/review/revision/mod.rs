@@ -1,0 +1,9 @@
+//! One revision of a model beside another: which faces are where others were, and what became of the findings.
+
+mod faces;
+mod fate;
+mod record;
+
+pub use faces::FaceMatches;
+pub use fate::{Carried, Fate, Judged, carried};
+pub use record::{CarriedRecord, RevisionRecord};
