@@ -46,7 +46,6 @@ fn an_earlier_file_tells_what_was_fixed_what_remains_and_what_is_new() {
     page.calm();
     page.resize(1440, 900);
     inspector.wait_for_model("now.step");
-    page.click_on("#pass-overview");
     page.choose("#earlier-input", &a);
     page.wait("document.querySelector('#earlier-counts')", SOON);
     let record = of_the_core(Zone::Visible);
