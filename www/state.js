@@ -7,6 +7,7 @@ import { FILLETS, FILLET_ACTIONS } from './fillets.js';
 import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
+import { KEEPING, KEEPING_REVIEW, KEEPING_WORK } from './keep-state.js';
 
 /** Before anything is open. The lamps' numbers are described in lamp-rig.js. */
 export const INITIAL = Object.freeze({
@@ -86,6 +87,7 @@ export const INITIAL = Object.freeze({
     ...SWEEP,
     ...ROWS,
     ...FILLETS,
+    ...KEEPING,
     ...UNDERLAY,
     ...CHECKLIST_VIEW,
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
@@ -268,6 +270,7 @@ const WORK = {
   'sections-found': (work, { sectionsFound }) => ({ ...work, sectionsFound }),
   ...ROWS_ACTIONS,
   ...FILLET_ACTIONS,
+  ...KEEPING_WORK,
   ...SWEEP_ACTIONS,
   ...UNDERLAY_WORK,
   ...CHECKLIST_WORK,
@@ -291,6 +294,7 @@ const REVIEW = {
   'set-making': (review, { making }) => ({ ...review, making: { ...review.making, ...making } }),
   'set-pull': (review, { pull }) => ({ ...review, pull }),
   'set-lamps': (review, { lamps }) => ({ ...review, lamps: { ...review.lamps, ...lamps } }),
+  ...KEEPING_REVIEW,
   ...UNDERLAY_REVIEW,
   'set-form': (review, { form }) => ({ ...review, form: { ...review.form, ...form } }),
   'mark-finding': (review, { key, mark }) => {

@@ -22,6 +22,7 @@ mod probe;
 mod reading;
 mod reference;
 mod review;
+mod review_file;
 mod rows;
 mod search;
 mod sections;
