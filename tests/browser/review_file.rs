@@ -58,9 +58,8 @@ fn work(inspector: &Inspector) {
     page.click_on("#pass-highlights");
     inspector.enter("#lamp-azimuth", "77");
     page.click_on("#pass-joins");
-    page.wait("document.querySelector('#limit-fix')?.offsetParent", SOON);
-    inspector.enter("#limit-fix", "0.7");
-    page.wait("document.documentElement.dataset.kept === 'saving' || document.documentElement.dataset.kept === 'here'", SOON);
+    page.wait("document.querySelector('#limit-polish')?.offsetParent", SOON);
+    inspector.enter("#limit-polish", "0.07");
 }
 
 fn assert_worked(file: &Value) {
@@ -71,7 +70,7 @@ fn assert_worked(file: &Value) {
     assert_eq!(marks.len(), 2, "{marks:?}");
     assert!(marks.iter().any(|mark| mark["state"] == "agreed"), "{marks:?}");
     assert!(marks.iter().any(|mark| mark["state"] == "overruled" && mark["reason"] == REASON), "{marks:?}");
-    assert_eq!(review["limits"]["visible"]["g1"][1], 0.7, "{}", review["limits"]);
+    assert_eq!(review["limits"]["visible"]["g1"][0], 0.07, "{}", review["limits"]);
 }
 
 /// Nothing said yet.
@@ -366,8 +365,7 @@ fn the_oldest_reviews_go_and_broken_ones_are_put_aside() {
     settled(page);
     assert_eq!(count(), json!([50, 0, "old11"]), "the latest fifty, this one among them");
 
-    for (number, text) in
-        ["{\"rakelight_review\":1", "<svg onload=\"globalThis.caught = 1\">", "{\"rakelight_review\": 2}"].iter().enumerate()
+    for (number, text) in ["{\"rakelight_review\":1", "<svg onload=\"globalThis.ran = 1\">", "{\"rakelight_review\": 2}"].iter().enumerate()
     {
         let hash = review(&inspector)["model"]["hash"].clone();
         put(&format!("[{{ hash: {hash}, saved: 1, text: {} }}]", json!(text)));
@@ -382,7 +380,7 @@ fn the_oldest_reviews_go_and_broken_ones_are_put_aside() {
     }
     page.click_on("#broken-close");
     assert_eq!(page.text("#kept-broken"), "");
-    assert_eq!(page.ask("typeof caught"), json!("undefined"));
+    assert_eq!(page.ask("typeof ran"), json!("undefined"));
     assert_eq!(page.problems(), Vec::<String>::new());
 }
 
@@ -403,7 +401,7 @@ fn hostile_reviews_are_refused_by_name_and_change_nothing() {
         }
         file.to_string()
     };
-    let markup = json!("<svg/onload=globalThis.caught=1><script>globalThis.caught=1</script>");
+    let markup = json!("<svg/onload=globalThis.ran=1><script>globalThis.ran=1</script>");
     let deep = |levels: usize| format!("{}{}", "[".repeat(levels), "]".repeat(levels));
     let text = good.to_string();
     let cut = text[..text.len() / 2].to_owned();
@@ -489,7 +487,7 @@ fn hostile_reviews_are_refused_by_name_and_change_nothing() {
     let used = review(&inspector);
     assert_eq!(used["review"]["checklist"][0]["note"], markup);
     assert_eq!(used["review"]["marks"], json!({"join.tangent|1|2": {"state": "overruled", "reason": markup}}));
-    let clean = page.ask("[typeof caught, typeof ({}).polluted, document.querySelectorAll('#slips svg, #checklist script, #checklist img, body > script').length]");
+    let clean = page.ask("[typeof ran, typeof ({}).polluted, document.querySelectorAll('#slips svg, #checklist script, #checklist img, body > script').length]");
     assert_eq!(clean, json!(["undefined", "undefined", 0]));
     assert_eq!(page.problems(), Vec::<String>::new());
 }
@@ -503,7 +501,7 @@ fn every_part_of_a_review_has_a_reader_that_takes_what_the_page_begins_with() {
             const model = { name: 'm', size: 1, hash: '0'.repeat(64) };
             const file = (review) => ({ rakelight_review: 1, saved: '2030-01-31T12:00:00Z', model, review });
             const same = (review) => JSON.stringify(readReview(file(review)).review) === JSON.stringify(INITIAL.review);
-            const wrong = Object.keys(INITIAL.review).filter((part) => { try { readReview(file({ [part]: Symbol() })); return true; } catch (error) { return !error.message.startsWith(`review.${part}`); } });
+            const wrong = Object.keys(INITIAL.review).filter((part) => { try { readReview(file({ [part]: Symbol() })); return true; } catch (error) { return !error.message.startsWith(`Entry review.${part}`); } });
             const pins = (value) => { try { return PARTS.pins(value, 'review.pins', []); } catch (error) { return error.message; } };
             return [lacking, wrong, same(INITIAL.review), same({}), Array.isArray(pins([])), typeof pins({}), typeof pins(JSON.parse('[{\"__proto__\": 1}]'))];
         })",

@@ -41,7 +41,7 @@ export const reviewFile = {
   },
 
   outside: {
-    at: (path, why) => `${path}: ${why}`,
+    at: (path, why) => `Entry ${path}: ${why}`,
     record: 'this should be a record.',
     list: 'this should be a list.',
     entries: (least, most, n) => (least === most ? `it should have ${size(most)}, and has ${n}.` : `it should have ${most} entries at most, and has ${n}.`),
