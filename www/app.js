@@ -14,6 +14,7 @@ import { mountFilletDrawer } from './fillet-drawer.js';
 import { mountFormControls } from './form-controls.js';
 import { el } from './dom.js';
 import { mountHead } from './head.js';
+import { createKeeping } from './keeping.js';
 import { mountJoinControls } from './join-controls.js';
 import { mountLampControls } from './lamp-controls.js';
 import { mountLampHandles } from './lamp-handles.js';
@@ -31,6 +32,8 @@ import { mountProbe } from './probe-controls.js';
 import { mountReference } from './reference-controls.js';
 import { mountRevision } from './revision-controls.js';
 import { createScene } from './scene.js';
+import { mountReviewSlips } from './review-slips.js';
+import { createReviews } from './review-verbs.js';
 import { mountRowControls } from './rows-controls.js';
 import { mountRowDrawer } from './rows-drawer.js';
 import { mountRowKeys, mountSight } from './rows-sight.js';
@@ -58,12 +61,14 @@ at('skip').textContent = texts.skip;
 
 const canvas = at('canvas');
 const scene = createScene(canvas, store);
-const commands = createCommands(store, scene);
+const keeping = createKeeping(store, scene);
+const reviews = createReviews(store, scene, keeping);
+const commands = createCommands(store, scene, reviews);
 const play = createLampPlay(store);
 const beside = createBeside(at('beside-canvas'), store, scene);
 const underlay = createUnderlay(store, scene);
 
-mountHead(at('head'), store, commands);
+mountHead(at('head'), store, commands, reviews);
 mountPasses(at('passes'), store, {
   overview: (root) => {
     mountOverview(root, store, commands);
@@ -108,6 +113,7 @@ mountRowKeys([canvas, at('rows-drawer')], store);
 mountLegend(at('legend'), store, scene);
 mountStatus(at('status'), store);
 mountSlips(at('slips'), store, commands);
+mountReviewSlips(at('slips'), store, reviews, keeping);
 mountWelcome(at('welcome'), store);
 mountConsent(at('consent'), store, commands);
 mountLive(at('live'), store);
@@ -160,6 +166,10 @@ function mountHooks(store) {
       if (work.model) dataset.model = work.model.name;
       else delete dataset.model;
     },
+  );
+  store.watch(
+    ({ work }) => [work.keeping.where],
+    ({ work }) => (dataset.kept = work.keeping.where),
   );
 }
 

@@ -64,7 +64,7 @@ const alike = (a, b) => a === b || (a.key === b.key && a.text === b.text && a.st
 const nextKey = (list) => Math.max(0, ...list.map(({ key }) => key)) + 1;
 
 /** Marks that turn the direction of writing, and control characters other than a new line: they would let a line look like another. */
-const UNSEEN = /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff]/g;
+export const UNSEEN = /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff]/g;
 
 /** Words as a line shows them: on one line, without what is not seen. */
 export const tidyText = (text) => text.replace(UNSEEN, ' ').replace(/\s+/g, ' ').trim().slice(0, MOST.text);

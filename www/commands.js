@@ -7,6 +7,7 @@ import { combWish, sameWish } from './combs.js';
 import { wantedMap } from './form-range.js';
 import { makingWish, sameMaking } from './making.js';
 import { lackingNeeds, wantedNets, wantedRows } from './rows.js';
+import { saveFile, stem } from './save-file.js';
 import { sameSections, sectionWish } from './sections.js';
 import { DEMO, DEMO_B, nameOf, wanted } from './open.js';
 import { texts } from './texts.js';
@@ -17,8 +18,8 @@ const words = texts.failure;
 /** A file read in the unit it states, without what it hides. */
 const AS_STATED = Object.freeze({ unit: null, hidden: false });
 
-/** Files may be given before `start`: they are read and wait for the module. */
-export function createCommands(store, scene) {
+/** Files may be given before `start`: they are read and wait for the module. `reviews`: review-verbs.js, for files that are no model. */
+export function createCommands(store, scene, reviews) {
   let begin = null;
   const started = new Promise((resolve) => (begin = resolve));
   let bringing = null; // AbortController of bytes on their way
@@ -161,7 +162,7 @@ export function createCommands(store, scene) {
     'stripes-progress': ({ done, total }) => store.dispatch({ type: 'stripes-progress', done, total }),
     stripes({ form, text }) {
       store.dispatch({ type: 'stripes-ended' });
-      save(text, `${stem()}.stripes.${form}`, form === 'svg' ? 'image/svg+xml' : 'application/json');
+      save(text, `${openStem()}.stripes.${form}`, form === 'svg' ? 'image/svg+xml' : 'application/json');
     },
     failed({ error }) {
       if (store.state.work.tracing) store.dispatch({ type: 'stripes-ended' });
@@ -299,6 +300,14 @@ export function createCommands(store, scene) {
       const bytes = await bring(mine.signal, (done, total) => {
         if (bringing === mine) store.dispatch({ type: 'import-progress', stage: 'fetch', done, total });
       });
+      if (bringing !== mine) return;
+      // The bytes say what a file is. One that calls itself JSON was asked before anything was stopped for it.
+      if (!again && reviews.isReview(bytes)) {
+        bringing = null;
+        store.dispatch({ type: 'review-came' });
+        await reviews.openFile(new File([bytes], name));
+        return;
+      }
       await started;
       if (bringing !== mine) return;
       bringing = null;
@@ -322,17 +331,8 @@ export function createCommands(store, scene) {
     return was || importing;
   }
 
-  /** The open model's name without its ending. */
-  const stem = () => store.state.work.model.name.replace(/\.[^.]*$/, '');
-
-  function save(text, name, type) {
-    const link = document.createElement('a');
-    link.href = URL.createObjectURL(new Blob([text], { type }));
-    link.download = name;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 10000);
-    store.dispatch({ type: 'notice', notice: null, say: texts.say.saved(name) });
-  }
+  const save = (text, name, type) => saveFile(store, text, name, type);
+  const openStem = () => stem(store.state.work.model.name);
 
   const fromOwn = (name, path, missing) =>
     bringIn(name, async (signal, onProgress) => {
@@ -392,7 +392,10 @@ export function createCommands(store, scene) {
       workers.start(module);
       begin();
     },
-    openFile: (file) => bringIn(file.name, () => file.arrayBuffer()),
+    async openFile(file) {
+      if (/\.json$/i.test(file.name) && (await reviews.isReviewFile(file))) await reviews.openFile(file);
+      else await bringIn(file.name, () => file.arrayBuffer());
+    },
     openAddress: (url) => bringIn(nameOf(url), (signal, onProgress) => fetchModel(url, signal, onProgress)),
     openDemo: () => fromOwn(DEMO.split('/').pop(), DEMO, words.noDemo),
     cancel() {
@@ -437,7 +440,7 @@ export function createCommands(store, scene) {
     saveCheck() {
       const { model } = store.state.work;
       if (!model) return;
-      savingAs = `${stem()}.check.json`;
+      savingAs = `${openStem()}.check.json`;
       grading.flush();
       workers.check();
     },

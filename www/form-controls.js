@@ -1,14 +1,11 @@
 // The Form pass: which value colours the surfaces, over what range, with which isolines and limit.
 
 import { choice, el, replace, tick } from './dom.js';
-import { FORM_UNIT, FORM_VIEWS, isSigned, shownRange, shownStep } from './form-range.js';
+import { FORM_UNIT, FORM_VIEWS, MOST_CUT, isSigned, shownRange, shownStep } from './form-range.js';
 import { unitName } from './format.js';
 import { texts } from './texts.js';
 
 const words = texts.form;
-
-/** Most of the area that may be left out at each end, %. */
-const MOST_CUT = 45;
 
 export function mountFormControls(root, store) {
   const set = (form) => store.dispatch({ type: 'set-form', form });

@@ -1,6 +1,8 @@
 // What the colours by form run over: from percentiles of the area, or as set by hand. The percentiles come from the core.
 
+import { fields, flag, list, number, oneOf, orNull, refuse, whole } from './outside.js';
 import { hasImages } from './records.js';
+import { texts } from './texts.js';
 
 /** Values of form whose sign counts; their map is centred on zero. */
 const SIGNED = Object.freeze(['gaussian', 'mean', 'max', 'min', 'fair', 'sides', 'reference']);
@@ -13,6 +15,9 @@ export const FORM_UNIT = Object.freeze({ gaussian: '1/mm2', mean: '1/mm', max: '
 
 /** Views in their order. */
 export const FORM_VIEWS = Object.freeze(['none', 'gaussian', 'mean', 'max', 'min', 'radius', 'face', 'fair', 'sides']);
+
+/** Most of the area that may be left out at each end, %. */
+export const MOST_CUT = 45;
 
 /** True when left is coloured against right in the Centre line pass. */
 export const centreMap = ({ pass, centre, model }) => pass === 'centre' && centre.map && hasImages(model);
@@ -77,4 +82,23 @@ export function shownStep(form, range) {
 function round(value) {
   const power = 10 ** Math.floor(Math.log10(value));
   return ([1, 2, 5].find((m) => m * power >= value * (1 - 1e-9)) ?? 10) * power;
+}
+
+/** What colours the surfaces in the Form pass, out of any JSON value. */
+export function readForm(value, path, usual) {
+  const read = fields(value, path, usual, {
+    view: (one, at) => oneOf(one, at, FORM_VIEWS),
+    cut: (x, at) => whole(x, at, 0, MOST_CUT),
+    range: orNull((ends, at) => list(ends, at, 2, 2).map((x, i) => number(x, `${at}.${i}`))),
+    lines: flag,
+    step: orNull((x, at) => number(x, at, Number.MIN_VALUE)),
+    limit: (x, at) => number(x, at, 0),
+    swapped: flag,
+  });
+  if (read.range) {
+    const [low, high] = read.range;
+    const fits = isSigned(read.view) ? low === -high && high > 0 : low > 0 && low < high;
+    if (!fits) refuse(`${path}.range`, isSigned(read.view) ? texts.outside.middle : texts.outside.range);
+  }
+  return read;
 }

@@ -5,14 +5,14 @@ import { bytes } from './format.js';
 import { texts } from './texts.js';
 import { remember } from './theme.js';
 
-/** `commands`: openFile(file), openDemo(), saveCheck(). */
-export function mountHead(root, store, commands) {
+/** `commands`: openFile(file), openDemo(), saveCheck(); `reviews`: save(). */
+export function mountHead(root, store, commands, reviews) {
   const input = el('input', {
     type: 'file',
     id: 'file-input',
     class: 'spoken',
     tabindex: '-1',
-    accept: '.stp,.step,.p21,.stpz,.zip,.igs,.iges,.stl,.ply',
+    accept: '.stp,.step,.p21,.stpz,.zip,.igs,.iges,.stl,.ply,.json',
     'aria-label': texts.head.open,
     on: {
       change: () => {
@@ -31,6 +31,7 @@ export function mountHead(root, store, commands) {
     store.dispatch({ type: 'choose-theme', theme: next });
   });
   const check = button('check-json', texts.head.check, texts.head.checkHint, () => commands.saveCheck());
+  const save = button('review-save', texts.reviewFile.save, texts.reviewFile.saveHint, () => reviews.save());
   replace(
     root,
     el('h1', {}, texts.title),
@@ -45,6 +46,7 @@ export function mountHead(root, store, commands) {
       el('span', { class: 'gap' }),
       undo,
       redo,
+      save,
       check,
       theme,
     ),
@@ -56,7 +58,7 @@ export function mountHead(root, store, commands) {
       const model = work.model;
       name.replaceChildren(model ? el('b', {}, model.name) : texts.head.none, model ? ` ${bytes(model.size)}` : '');
       document.title = model ? `${model.name} · ${texts.title}` : texts.title;
-      check.disabled = !model;
+      check.disabled = save.disabled = !model;
     },
   );
   store.watch(

@@ -6,6 +6,11 @@
 // step: from isophote to isophote, degrees · width: lit share of the spacing or step, 0 to 1.
 // A model's size is the diagonal of its box, so that a rig means the same for every model.
 
+import { fields, number, oneOf, whole } from './outside.js';
+
+/** Families of stripes. */
+export const FAMILIES = Object.freeze(['none', 'isophote', 'highlight', 'reflection']);
+
 /** Outside these ranges stripes are finer than a pixel, or one covers the whole model. `decimals` are kept of what is dragged. */
 export const FIELDS = [
   { name: 'azimuth', min: -180, max: 180, step: 1, decimals: 2 },
@@ -63,4 +68,10 @@ export function settings({ azimuth, elevation, turn, spacing, step, count, width
     width,
     distance: reach * size,
   };
+}
+
+/** A rig and its family of stripes, out of any JSON value. */
+export function readLamps(value, path, usual) {
+  const within = ({ name, min, max, decimals }) => [name, (x, at) => (decimals === 0 ? whole : number)(x, at, min, max)];
+  return fields(value, path, usual, { family: (one, at) => oneOf(one, at, FAMILIES), ...Object.fromEntries(FIELDS.map(within)) });
 }

@@ -1,5 +1,7 @@
 // The limits of the four orders: what the user has changed over the zone's own, and how one limit may be moved.
 
+import { field, list, number, orNull, record, refuse } from './outside.js';
+import { ORDERS, ZONES } from './protocol.js';
 import { texts } from './texts.js';
 
 /** The severities that have a limit, in the order of a limits record. */
@@ -67,4 +69,24 @@ export function limitName(index) {
 /** Three digits: more would only be the pixel that a drag ended on. */
 function rounded(value) {
   return Number.isFinite(value) ? Number(value.toPrecision(3)) : value;
+}
+
+/** What the user has changed, out of any JSON value: zone → order → [polish, fix, serious]. */
+export function readLimits(value, path) {
+  record(value, path);
+  return Object.fromEntries(ZONES.map((zone) => [zone, readZone(field(value, zone), `${path}.${zone}`)]));
+}
+
+function readZone(value, path) {
+  if (value === undefined) return {};
+  const given = ORDERS.filter((order) => field(record(value, path), order) !== undefined);
+  return Object.fromEntries(given.map((order) => [order, readOrder(value[order], `${path}.${order}`)]));
+}
+
+function readOrder(value, path) {
+  const limits = list(value, path, GRADED.length, GRADED.length).map((one, i) => orNull((x, at) => number(x, at, 0))(one, `${path}.${i}`));
+  const known = limits.filter((one) => one !== null);
+  // The core takes none that would call worse findings the lesser ones.
+  if (known.some((one, i) => i > 0 && one < known[i - 1])) refuse(path, texts.outside.rising);
+  return limits;
 }

@@ -1,5 +1,7 @@
 // What the part is made of and how: what is asked of the worker, from what is entered.
 
+import { fields, flag, number, orNull, triple } from './outside.js';
+
 const has = (x) => x !== null && x !== undefined;
 
 /** {pull, draft, offset, radius} for the worker; null for what does not matter. */
@@ -16,3 +18,12 @@ export function makingWish({ making, pull }) {
 
 /** True when two states of the review ask for the same. */
 export const sameMaking = (a, b) => JSON.stringify(makingWish(a)) === JSON.stringify(makingWish(b));
+
+const limit = orNull((value, path) => number(value, path, 0));
+
+/** What the part is made of, out of any JSON value. */
+export const readMaking = (value, path, usual) =>
+  fields(value, path, usual, { sheet: limit, inner: limit, radius: limit, draft: flag, least: limit, gap: limit });
+
+/** The direction that draft is measured to. One without length is the page's own way to ask for none. */
+export const readPull = triple;

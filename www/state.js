@@ -8,6 +8,7 @@ import { REVISION, REVISION_ACTIONS } from './revision.js';
 import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
+import { KEEPING, KEEPING_REVIEW, KEEPING_WORK } from './keep-state.js';
 
 /** Before anything is open. The lamps' numbers are described in lamp-rig.js. */
 export const INITIAL = Object.freeze({
@@ -88,6 +89,7 @@ export const INITIAL = Object.freeze({
     ...SWEEP,
     ...ROWS,
     ...FILLETS,
+    ...KEEPING,
     ...UNDERLAY,
     ...CHECKLIST_VIEW,
     ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
@@ -272,6 +274,7 @@ const WORK = {
   ...ROWS_ACTIONS,
   ...FILLET_ACTIONS,
   ...REVISION_ACTIONS,
+  ...KEEPING_WORK,
   ...SWEEP_ACTIONS,
   ...UNDERLAY_WORK,
   ...CHECKLIST_WORK,
@@ -295,6 +298,7 @@ const REVIEW = {
   'set-making': (review, { making }) => ({ ...review, making: { ...review.making, ...making } }),
   'set-pull': (review, { pull }) => ({ ...review, pull }),
   'set-lamps': (review, { lamps }) => ({ ...review, lamps: { ...review.lamps, ...lamps } }),
+  ...KEEPING_REVIEW,
   ...UNDERLAY_REVIEW,
   'set-form': (review, { form }) => ({ ...review, form: { ...review.form, ...form } }),
   'mark-finding': (review, { key, mark }) => {

@@ -24,6 +24,7 @@ import { lines } from './texts/lines.js';
 import { making } from './texts/making.js';
 import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
+import { reviewFile } from './texts/review-file.js';
 import { view } from './texts/view.js';
 
-export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };
+export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...reviewFile, ...view };

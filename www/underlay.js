@@ -1,5 +1,9 @@
 // A picture against the model: its state. Where it lies is part of the review, its pixels and how one looks at it are not.
 
+import { field, fields, flag, number, oneOf, orNull, record, refuse, text } from './outside.js';
+import { texts } from './texts.js';
+import { isSound } from './underlay-place.js';
+
 /** Sides that a picture may lie in: the standard ones, or the view as it was when it was chosen. */
 export const SIDES = Object.freeze(['front', 'back', 'left', 'right', 'top', 'bottom', 'own']);
 
@@ -52,3 +56,28 @@ export const isLocked = ({ work }) => work.underlayLook.seen;
 
 /** True while the model has to leave out its ground for the picture behind it. */
 export const isBehind = ({ work, review }) => work.underlayLook.seen && review.underlay !== null && !review.underlay.front;
+
+const PLACED = ['file', 'view', 'x', 'y', 'width', 'turn', 'flip', 'opacity', 'front'];
+
+/** Where a picture lies, out of any JSON value; null for none. */
+export const readUnderlay = orNull((value, path) => {
+  record(value, path);
+  const lacking = (from, names, at) => names.filter((name) => field(from, name) === undefined).forEach((name) => refuse(`${at}.${name}`, texts.outside.missing));
+  lacking(value, PLACED, path);
+  const read = fields(value, path, {}, {
+    file: (one, at) => text(one, at, 300),
+    view: (one, at) => {
+      lacking(record(one, at), ['side', 'yaw', 'pitch'], at);
+      return fields(one, at, {}, { side: (side, here) => oneOf(side, here, SIDES), yaw: number, pitch: (x, here) => number(x, here, -Math.PI / 2, Math.PI / 2) });
+    },
+    x: number,
+    y: number,
+    width: number,
+    turn: number,
+    flip: flag,
+    opacity: (x, at) => number(x, at, 0, 1),
+    front: flag,
+  });
+  if (!isSound(read)) refuse(path, texts.outside.placed);
+  return read;
+});

@@ -227,7 +227,7 @@ fn an_own_template_outlasts_the_page_and_can_be_given_up() {
     page.click_on("#template-keep");
     page.wait("document.querySelector('#checklist-said').textContent.includes('2 lines')", SOON);
     again(&inspector);
-    assert_eq!(lines(&inspector), Vec::<String>::new(), "the review itself is not kept");
+    assert_eq!(lines(&inspector), Vec::<String>::new(), "a review that begins anew");
     page.click_on("#checklist-start");
     assert_eq!(lines(&inspector), usual[..2]);
     assert_eq!(tally(&inspector), "0 of 2 there", "words only");
@@ -239,12 +239,14 @@ fn an_own_template_outlasts_the_page_and_can_be_given_up() {
     assert_eq!(page.problems(), Vec::<String>::new());
 }
 
-/// Loads the page anew.
+/// Loads the page anew, and begins a review anew.
 fn again(inspector: &Inspector) {
     let page = &inspector.page;
     page.ask("{ globalThis.before = true; location.reload(); }");
     page.wait("globalThis.before !== true && document.readyState === 'complete'", SOON);
     inspector.wait_for_model(demo::NAME);
+    page.wait("['here', 'saving'].includes(document.documentElement.dataset.kept)", SOON);
+    page.ask("document.querySelector('#review-afresh')?.click()");
     page.click_on("#pass-reference");
     page.wait("document.querySelector('#checklist-add')?.offsetParent", SOON);
 }

@@ -23,6 +23,7 @@ mod reading;
 mod reference;
 mod review;
 mod revision;
+mod review_file;
 mod rows;
 mod search;
 mod sections;

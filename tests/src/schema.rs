@@ -37,6 +37,17 @@ fn check(root: &Value, schema: &Value, value: &Value, place: &str, found: &mut V
                     breach(format!("{value} is below {rule}"));
                 }
             }
+            "maximum" => {
+                if value.as_f64().is_some_and(|number| number > rule.as_f64().expect("a maximum")) {
+                    breach(format!("{value} is above {rule}"));
+                }
+            }
+            "maxLength" => {
+                let limit = rule.as_u64().expect("a count") as usize;
+                if value.as_str().is_some_and(|text| text.chars().count() > limit) {
+                    breach(format!("it has more than {limit} characters"));
+                }
+            }
             "minItems" | "maxItems" => {
                 let limit = rule.as_u64().expect("a count") as usize;
                 let wrong = |count: usize| if keyword == "minItems" { count < limit } else { count > limit };
@@ -142,8 +153,8 @@ mod tests {
                 "a": {"type": "integer", "minimum": 1},
                 "b": {"type": "array", "items": {"$ref": "#/$defs/c"}, "minItems": 1, "maxItems": 2},
                 "d": {"anyOf": [{"type": "null"}, {"enum": ["x", "y"]}]},
-                "e": {"type": "string", "pattern": "^[^/\\\\]*$"},
-                "f": {"type": ["number", "boolean"]},
+                "e": {"type": "string", "pattern": "^[^/\\\\]*$", "maxLength": 13},
+                "f": {"type": ["number", "boolean"], "maximum": 9},
                 "g": {"type": "object", "additionalProperties": {"type": "number"}},
             },
             "$defs": {"c": {"type": "string"}},
@@ -167,7 +178,9 @@ mod tests {
             (json!({"a": 1, "d": "z"}), "/d:"),
             (json!({"a": 1, "e": "folder/file"}), "/e:"),
             (json!({"a": 1, "e": "folder\\file"}), "/e:"),
+            (json!({"a": 1, "e": "file of a part"}), "/e:"),
             (json!({"a": 1, "f": "1"}), "/f:"),
+            (json!({"a": 1, "f": 9.5}), "/f:"),
             (json!({"a": 1, "g": {"h": "1"}}), "/g/h:"),
         ] {
             let found = breaches(&schema, &bad);

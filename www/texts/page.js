@@ -7,7 +7,7 @@ export const page = {
 
   head: {
     open: 'Open a model',
-    openHint: 'Choose a STEP, IGES, STL or PLY file on this machine. It is read in this page and sent nowhere.',
+    openHint: 'Choose a STEP, IGES, STL or PLY file on this machine, or a saved review. It is read in this page and sent nowhere.',
     address: 'From an address',
     demo: 'Demo',
     demoHint: 'Open Bramble, the demonstration model',

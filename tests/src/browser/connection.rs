@@ -89,6 +89,11 @@ impl Connection {
         message["result"].take()
     }
 
+    /// Calls a method of a page that cannot answer.
+    pub fn post(&self, session: &str, method: &str, params: Value) {
+        self.shared.send(Some(session), method, params, None);
+    }
+
     /// Forgets the events of a page and keeps those to come.
     pub fn listen(&self, session: &str) {
         lock(&self.shared.events).insert(session.into(), Vec::new());

@@ -18,7 +18,8 @@ pub struct Page {
     pub(super) browser: &'static Connection,
     pub(super) session: String,
     context: String,
-    _turn: MutexGuard<'static, ()>,
+    /// None of a second page, which lives as long as the first.
+    turn: Option<MutexGuard<'static, ()>>,
 }
 
 /// A place on the page, in CSS pixels from its upper left corner.
@@ -43,19 +44,52 @@ impl Rect {
 
 impl Page {
     pub(super) fn new(browser: &'static Connection, turn: MutexGuard<'static, ()>) -> Self {
-        let text = |value: &Value| value.as_str().expect("an id").to_owned();
         let made = browser.call(None, "Target.createBrowserContext", json!({}));
-        let context = text(&made["browserContextId"]);
-        let made = browser.call(None, "Target.createTarget", json!({"url": "about:blank", "browserContextId": context}));
-        let attached = browser.call(None, "Target.attachToTarget", json!({"targetId": made["targetId"], "flatten": true}));
-        let page = Self { browser, session: text(&attached["sessionId"]), context, _turn: turn };
-        browser.listen(&page.session);
-        for domain in ["Page", "Runtime", "Network", "Log", "DOM"] {
-            page.call(&format!("{domain}.enable"), json!({}));
+        let context = made["browserContextId"].as_str().expect("an id").to_owned();
+        Self { browser, session: attach(browser, &context), context, turn: Some(turn) }.begin()
+    }
+
+    /// Another page in the same profile, as a second tab is; to be dropped before this one.
+    pub fn second(&self) -> Self {
+        let context = self.context.clone();
+        Self { browser: self.browser, session: attach(self.browser, &context), context, turn: None }.begin()
+    }
+
+    /// Ends the page's process as a fault or a lack of memory does, without a word to the page, and opens an empty one in its place.
+    pub fn crash(&mut self) {
+        self.browser.post(&self.session, "Page.crash", json!({}));
+        let started = Instant::now();
+        while !self.browser.events(&self.session).iter().any(|event| event.method == "Inspector.targetCrashed") {
+            assert!(started.elapsed() < Duration::from_secs(30), "the page lives");
+            thread::sleep(Duration::from_millis(20));
         }
-        page.call("Target.setAutoAttach", json!({"autoAttach": true, "waitForDebuggerOnStart": true, "flatten": true}));
-        page.resize(1024, 768);
-        page
+        self.browser.leave(&self.session);
+        self.session = attach(self.browser, &self.context);
+        self.prepare();
+    }
+
+    fn begin(self) -> Self {
+        self.prepare();
+        self
+    }
+
+    fn prepare(&self) {
+        self.browser.listen(&self.session);
+        for domain in ["Page", "Runtime", "Network", "Log", "DOM", "Inspector"] {
+            self.call(&format!("{domain}.enable"), json!({}));
+        }
+        self.call("Target.setAutoAttach", json!({"autoAttach": true, "waitForDebuggerOnStart": true, "flatten": true}));
+        self.resize(1024, 768);
+    }
+
+    /// Shows this page in place of another one of the same profile.
+    pub fn to_front(&self) {
+        self.call("Page.bringToFront", json!({}));
+    }
+
+    /// Runs a script in each document to come, before any of its own.
+    pub fn before(&self, script: &str) {
+        self.call("Page.addScriptToEvaluateOnNewDocument", json!({"source": script}));
     }
 
     pub(super) fn call(&self, method: &str, params: Value) -> Value {
@@ -195,8 +229,15 @@ impl Page {
 impl Drop for Page {
     fn drop(&mut self) {
         self.browser.leave(&self.session);
-        if !thread::panicking() {
+        if !thread::panicking() && self.turn.is_some() {
             self.browser.call(None, "Target.disposeBrowserContext", json!({"browserContextId": self.context}));
         }
     }
+}
+
+/// A new tab of a profile, driven from here: its session.
+fn attach(browser: &Connection, context: &str) -> String {
+    let made = browser.call(None, "Target.createTarget", json!({"url": "about:blank", "browserContextId": context}));
+    let attached = browser.call(None, "Target.attachToTarget", json!({"targetId": made["targetId"], "flatten": true}));
+    attached["sessionId"].as_str().expect("an id").to_owned()
 }

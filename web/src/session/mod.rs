@@ -4,6 +4,7 @@
 mod against_pack;
 mod centre_pack;
 mod comb_pack;
+mod digest;
 mod entries;
 mod face_pack;
 mod fillets_pack;
@@ -29,6 +30,7 @@ mod telling;
 
 use crate::packet::FacePacket;
 use against_pack::HoldJob;
+use digest::digest;
 use entries::Entries;
 pub use face_pack::pack as pack_face;
 use finding_pack::PageFinding;
@@ -72,6 +74,8 @@ pub struct Session {
 /// What is kept of the file.
 struct Open {
     name: String,
+    /// Of the file's bytes.
+    hash: String,
     prepared: Prepared,
     bounds: Bounds,
     graph: JoinGraph,
@@ -99,6 +103,8 @@ struct Refusal {
 struct Summary<'a> {
     #[serde(flatten)]
     check: &'a Check,
+    /// SHA-256 of the file's bytes.
+    hash: &'a str,
     /// Search distance of joins used, mm.
     search: f64,
     /// The faces' names by id, empty where the file gives none.
@@ -148,6 +154,7 @@ impl Session {
         let mut progress = Telling::new(on_progress);
         let bytes = std::mem::take(&mut self.bytes);
         let import = exchange::read(&bytes, &name, &self.options.limits, &mut progress).map_err(|e| refusal(&e))?;
+        let hash = digest(&bytes);
         drop(bytes);
         let prepared = Prepared::new(import);
         let mut bounds = Bounds::default();
@@ -172,16 +179,21 @@ impl Session {
         self.surveys += 1;
         (self.holding, self.earlier) = (None, None);
         self.open =
-            Some(Open { name, prepared, bounds, graph, memo: Memo::default(), reference: None, findings: Vec::new(), meshes: None });
+            Some(Open { name, hash, prepared, bounds, graph, memo: Memo::default(), reference: None, findings: Vec::new(), meshes: None });
         Ok(())
     }
 
-    /// {file, schema, units, import, counts, bbox, unread, search, names}.
+    /// {file, schema, units, import, counts, bbox, unread, hash, search, names}.
     pub fn summary(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
         let check = Check::head(&open.name, &open.prepared, open.bounds.corners(), &open.graph);
         let names = open.prepared.import.model.faces().map(|(id, f)| (id.index().to_string(), f.name.as_str()));
-        plain(&Summary { check: &check, search: open.graph.search, names: names.filter(|(_, n)| !n.is_empty()).collect() })
+        plain(&Summary {
+            check: &check,
+            hash: &open.hash,
+            search: open.graph.search,
+            names: names.filter(|(_, n)| !n.is_empty()).collect(),
+        })
     }
 
     /// Number of joins.

@@ -1,0 +1,26 @@
+// What of a review belongs to one model: its judgements and pins. On the page those of all models opened lie beside each other; outside
+// the page a review has those of its own model only, and judgements go by the keys of findings alone (records.js).
+
+const begins = (name) => `${name}|`;
+
+/** The review with what belongs to a model of that name, and to none. */
+export function ownPart(review, name) {
+  const marks = Object.entries(review.marks).filter(([key]) => key.startsWith(begins(name)));
+  const own = { ...review, marks: Object.fromEntries(marks.map(([key, mark]) => [key.slice(begins(name).length), mark])) };
+  return review.pins ? { ...own, pins: review.pins.filter((pin) => pin.model === name) } : own;
+}
+
+/** An own part as the page has it, on a model of that name, whatever it was called; what belongs to other models stays as it is `now`. */
+export function besideOthers(own, name, now) {
+  const others = Object.entries(now.marks).filter(([key]) => !key.startsWith(begins(name)));
+  const marks = Object.fromEntries([...others, ...Object.entries(own.marks).map(([key, mark]) => [begins(name) + key, mark])]);
+  return own.pins ? { ...own, marks, pins: pinsBeside(own.pins, name, now.pins) } : { ...own, marks };
+}
+
+/** Numbers of own pins last; of others, those that are taken give way. */
+function pinsBeside(own, name, now) {
+  const taken = new Set(own.map(({ key }) => key));
+  let next = Math.max(0, ...[...own, ...now].map(({ key }) => key));
+  const others = now.filter((pin) => pin.model !== name).map((pin) => (taken.has(pin.key) ? { ...pin, key: ++next } : pin));
+  return [...own.map((pin) => ({ ...pin, model: name })), ...others];
+}

@@ -1,0 +1,128 @@
+// A review as a file: written, and read from whatever is given. Its form is published in review.schema.json.
+
+import { readChecklist } from './checklist.js';
+import { readForm } from './form-range.js';
+import { readLamps } from './lamp-rig.js';
+import { readLimits } from './limits.js';
+import { readMaking, readPull } from './making.js';
+import { readMarks } from './mark-outside.js';
+import { camera, field, fields, oneOf, orNull, plain, record, refuse, text, whole } from './outside.js';
+import { besideOthers, ownPart } from './own-part.js';
+import { ZONES } from './protocol.js';
+import { INITIAL } from './state.js';
+import { readPlane, readSearch } from './survey.js';
+import { texts } from './texts.js';
+import { readUnderlay } from './underlay.js';
+
+const words = texts.reviewFile;
+
+/** The form that is written. A later one may mean other things by the same names, so it is refused. */
+const FORM = 1;
+
+/** Largest file, bytes: some tens of thousands of judgements with reasons have five million. */
+export const MOST_BYTES = 20 * 1024 * 1024;
+
+/** Bytes at the beginning of a file that tell whether it is a review. */
+export const HEAD_BYTES = 64 * 1024;
+
+/** Characters of a model's name. */
+const MOST_NAME = 300;
+
+const checklist = (value, path) => {
+  try {
+    return readChecklist(value);
+  } catch (error) {
+    return refuse(path, error.message);
+  }
+};
+
+/** One reader a part of `review`: (value, path, what it is before anything is said). Each throws a sentence that names the entry. */
+export const PARTS = Object.freeze({
+  yardstick: (value, path) => oneOf(value, path, ZONES),
+  limits: readLimits,
+  lamps: readLamps,
+  form: readForm,
+  plane: readPlane,
+  search: readSearch,
+  making: readMaking,
+  pull: readPull,
+  marks: readMarks,
+  underlay: readUnderlay,
+  checklist,
+  pins: (value, path) => (Array.isArray(value) ? plain(value, path) : refuse(path, texts.outside.list)),
+});
+
+/** True where the beginning of a file, as words, is that of a review, or of some other JSON, which is no model either. */
+export const isReviewHead = (head, name) => /^\uFEFF?\s*\{/.test(head) && (/"rakelight_review"\s*:/.test(head) || /\.json$/i.test(name));
+
+/** The text of a review of `model` {name, size, hash} at a time, a Date. `view`: {pass, camera: record or null}. */
+export function writeReview({ model, review, view, saved }) {
+  const name = model.name.slice(0, MOST_NAME);
+  const file = {
+    rakelight_review: FORM,
+    saved: saved.toISOString(),
+    model: { name, size: model.size, hash: model.hash },
+    review: { ...ownPart(review, model.name), checklist: review.checklist.map(({ key, ...line }) => line) },
+    view: { pass: view.pass, camera: view.camera && stand(view.camera) },
+  };
+  return JSON.stringify(file);
+}
+
+/** A frame's size belongs to the window, not to where the camera stands. */
+const stand = ({ target, yaw, pitch, distance, projection }) => ({ target: [...target], yaw, pitch, distance, projection });
+
+/**
+ * A sound review out of a text or any JSON value: {saved: Date, model: {name, size, hash}, review, view: {pass, camera} or nulls}. Every part
+ * of `review` is there, as it is before anything is said where the file says nothing of it; what belongs
+ * to its model has no name yet, which `reviewOn` gives it. Throws an Error with a sentence that names the entry.
+ */
+export function readReview(given) {
+  const file = typeof given === 'string' ? parsed(given) : given;
+  if (typeof file !== 'object' || file === null || Array.isArray(file) || !Object.hasOwn(file, 'rakelight_review')) throw new Error(words.noReview);
+  const form = whole(file.rakelight_review, 'rakelight_review', 1);
+  if (form > FORM) throw new Error(words.later(form));
+  const model = readModel(record(field(file, 'model'), 'model'));
+  const saved = new Date(text(field(file, 'saved'), 'saved', 40));
+  if (Number.isNaN(saved.getTime())) refuse('saved', texts.outside.time);
+  const review = fields(field(file, 'review'), 'review', INITIAL.review, readers());
+  const view = fields(field(file, 'view') ?? {}, 'view', { pass: null, camera: null }, { pass: readPass, camera: orNull(camera) });
+  return { saved, model, review, view };
+}
+
+function parsed(words) {
+  if (words.length > MOST_BYTES) throw new Error(texts.reviewFile.large);
+  try {
+    return JSON.parse(words.replace(/^\uFEFF/, ''));
+  } catch {
+    throw new Error(texts.reviewFile.noJson);
+  }
+}
+
+/** Readers of the parts that the page has, each told how its part is before anything is said. */
+const readers = () =>
+  Object.fromEntries(Object.entries(INITIAL.review).map(([part, usual]) => [part, (value, path) => PARTS[part](value, path, usual)]));
+
+function readModel(model) {
+  const name = text(field(model, 'name'), 'model.name', MOST_NAME);
+  const hash = field(model, 'hash');
+  if (typeof hash !== 'string' || !/^[0-9a-f]{64}$/.test(hash)) refuse('model.hash', texts.outside.hash);
+  return { name, size: whole(field(model, 'size'), 'model.size', 0), hash };
+}
+
+/** A pass that the page has, or null for one that it does not know. */
+function readPass(value, path) {
+  const pass = value === null ? null : text(value, path, 60);
+  return pass !== null && Object.hasOwn(texts.passes, pass) && !['label', 'count'].includes(pass) ? pass : null;
+}
+
+/** The review that a file makes of the one there is, on a model of that name. */
+export const reviewOn = (file, name, now) => besideOthers(file.review, name, now);
+
+/** A review before anything is said of a model of that name. */
+export const freshReview = (name, now) => besideOthers(ownPart(INITIAL.review, name), name, now);
+
+/** A review whose model is called otherwise now. */
+export const renamed = (review, was, name) => besideOthers(ownPart(review, was), name, review);
+
+/** When a review was saved, as one reads it. */
+export const whenSaved = (saved) => saved.toLocaleString('en-GB', { dateStyle: 'medium', timeStyle: 'short' });

@@ -1,0 +1,15 @@
+// Saving a text as a file of the browser's.
+
+import { texts } from './texts.js';
+
+/** A model's name without its ending. */
+export const stem = (name) => name.replace(/\.[^.]*$/, '');
+
+export function saveFile(store, text, name, type) {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(new Blob([text], { type }));
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+  store.dispatch({ type: 'notice', notice: null, say: texts.say.saved(name) });
+}
