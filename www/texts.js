@@ -23,6 +23,7 @@ import { lines } from './texts/lines.js';
 import { making } from './texts/making.js';
 import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
+import { pins } from './texts/pins.js';
 import { view } from './texts/view.js';
 
-export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...view };
+export const texts = { ...page, ...opening, ...overview, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...pins, ...view };

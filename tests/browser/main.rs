@@ -18,6 +18,7 @@ mod making;
 mod mirror;
 mod pace;
 mod page;
+mod pins;
 mod probe;
 mod reading;
 mod reference;
