@@ -36,6 +36,7 @@ export function mountCard(root, store, pins) {
       if (pin) {
         if (pinned?.key === pin.key && root.contains(pinned.root)) return;
         pinned = createPinCard(pin.key, store, pins);
+        root.scrollTop = 0;
         return replace(root, pinned.root);
       }
       pinned = null;
@@ -44,8 +45,10 @@ export function mountCard(root, store, pins) {
         return replace(root, join ? joinCard(join, state, store) : []);
       }
       const key = `${finding.severity} ${markKey(model.name, finding)}`;
-      if (judging?.key !== key) judging = { key, ...createJudgement(finding, store) };
+      const fresh = judging?.key !== key;
+      if (fresh) judging = { key, ...createJudgement(finding, store) };
       else judging.show();
+      if (fresh) root.scrollTop = 0;
       replace(root, findingCard(finding, chosenEntry(state).severity, state, store, judging.root));
     },
   );

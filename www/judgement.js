@@ -41,7 +41,12 @@ export function createJudgement(finding, store) {
     el('div', { class: 'words-field' }, el('label', { for: reason.id }, words.reason), reason, needed),
     el('div', { class: 'buttons' }, button('mark-overrule', words.take, take), button('mark-cancel', words.cancel, () => ask(false))),
   );
-  reason.addEventListener('keydown', (event) => event.key === 'Enter' && !event.isComposing && take());
+  reason.addEventListener('keydown', (event) => {
+    if (event.key !== 'Enter' || event.isComposing) return;
+    // Or it would press the button that gets the focus.
+    event.preventDefault();
+    take();
+  });
   form.addEventListener('keydown', (event) => {
     if (event.key !== 'Escape') return;
     event.stopPropagation();
@@ -98,7 +103,7 @@ export function createJudgement(finding, store) {
     root.querySelector('#mark-ask')?.focus({ preventScroll: true });
   }
 
-  const root = el('div', { class: 'judgement' }, el('h4', { class: 'label' }, words.title), states, severity, note.root);
+  const root = el('div', { class: 'judgement' }, el('h3', {}, words.title), states, severity, note.root);
   show();
   return { root, show };
 }

@@ -16,6 +16,7 @@ export function mountFilters(root, store) {
   const set = (ledger) => store.dispatch({ type: 'set-ledger', ledger });
   const severities = el('div', { role: 'group', 'aria-label': words.filter, class: 'filters' });
   const states = el('div', { role: 'group', 'aria-label': words.states, class: 'filters' });
+  const pinned = el('div', { class: 'filter-pins' });
   const pass = el(
     'select',
     { id: 'ledger-pass', 'aria-label': words.pass, on: { change: () => set({ pass: pass.value }) } },
@@ -27,12 +28,11 @@ export function mountFilters(root, store) {
     event.stopPropagation();
     set({ find: '' });
   });
-  const more = el('div', { class: 'filter-more', id: 'filter-more' }, el('div', { class: 'filter-find' }, pass, find), states);
+  const more = el('div', { class: 'filter-more', id: 'filter-more' }, el('div', { class: 'filter-find' }, pass, find), states, pinned);
   const counted = el('span', { id: 'ledger-count', role: 'status', class: 'quiet' });
   const all = el('button', { type: 'button', id: 'ledger-all', on: { click: showAll } }, words.showAll);
   const unfold = el('button', { type: 'button', id: 'ledger-more', 'aria-controls': more.id, on: { click: () => set({ more: !store.state.work.ledger.more }) } }, words.more);
-  const pinned = el('div', { class: 'filter-pins' });
-  replace(root, severities, more, el('div', { class: 'filter-line' }, counted, all, unfold), pinned);
+  replace(root, severities, more, el('div', { class: 'filter-line' }, counted, all, unfold));
   if (matchMedia(ROOMY).matches) set({ more: true });
 
   function showAll() {

@@ -355,6 +355,7 @@ fn pins_are_hidden_told_behind_the_model_and_reached_on_a_phone() {
         page.key("ArrowLeft");
     }
     page.wait(behind, SOON);
+    page.click_on("#ledger-more");
     page.click_on("#pins-shown");
     assert_eq!(page.ask("document.querySelectorAll('#pins [data-pin]').length"), Value::from(0));
     page.click_on("#pins-shown");

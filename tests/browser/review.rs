@@ -73,6 +73,7 @@ fn the_ledger_is_filtered_by_pass_severity_state_and_words() {
     inspector.wait_for_model(DEMO);
     let all = rows(&inspector);
     assert_eq!(counted(&inspector), (all.len(), all.len()));
+    page.click_on("#ledger-more");
     assert_eq!(page.ask("document.querySelector('#ledger-all').hidden"), Value::Bool(true));
 
     // The pass that is open, another one, all of them.
