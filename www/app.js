@@ -28,6 +28,9 @@ import { mountMakingControls } from './making-controls.js';
 import { mountDrop, mountWelcome } from './open.js';
 import { mountOverview } from './overview.js';
 import { mountPasses } from './passes.js';
+import { mountPinDraw } from './pin-draw.js';
+import { createPins } from './pin-verbs.js';
+import { mountPinView } from './pin-view.js';
 import { mountProbe } from './probe-controls.js';
 import { mountReference } from './reference-controls.js';
 import { mountRevision } from './revision-controls.js';
@@ -67,6 +70,7 @@ const commands = createCommands(store, scene, reviews);
 const play = createLampPlay(store);
 const beside = createBeside(at('beside-canvas'), store, scene);
 const underlay = createUnderlay(store, scene);
+const pins = createPins(store, scene);
 
 mountHead(at('head'), store, commands, reviews);
 mountPasses(at('passes'), store, {
@@ -104,7 +108,7 @@ mountPasses(at('passes'), store, {
     mountChecklist(root.appendChild(el('div', { class: 'block' })), store, scene);
   },
 });
-mountLedger(at('ledger'), store);
+mountLedger(at('ledger'), store, pins, canvas);
 mountTrace(at('trace'), store);
 mountRowDrawer(at('rows-drawer'), store);
 mountFilletDrawer(at('fillet-drawer'), store);
@@ -120,6 +124,9 @@ mountLive(at('live'), store);
 mountViewBar(at('view-bar'), store, scene);
 mountBeside(at('surface'), at('beside-canvas'), at('beside'), store, beside);
 mountUnderlayView(at('surface'), at('underlay-sheet'), at('underlay-over'), store, scene, underlay);
+scene.onChoose(pins.take);
+mountPinView(at('pins'), at('pin-sheet'), store, scene, pins);
+mountPinDraw(at('surface'), canvas, at('pin-sheet'), at('pin-bar'), store, scene, pins);
 mountTags(at('tags'), store, scene);
 mountLampHandles(at('rig'), store, scene, play);
 mountDrop(at('surface'), store, commands);
@@ -145,8 +152,10 @@ function mountCanvas(canvas) {
   canvas.setAttribute('aria-description', texts.view.keys);
   canvas.addEventListener('pointerdown', () => play.stop());
   mountCameraInput(canvas, scene, () => {
-    const { selection, probe, centre, underlayLook } = store.state.work;
+    const { selection, probe, centre, underlayLook, pinView } = store.state.work;
     if (underlayLook.aim) return underlay.aim(null);
+    if (pinView.aim) return pins.aim(false);
+    if (pinView.draw) return pins.draw(false);
     if (centre.picks) return store.dispatch({ type: 'set-centre', centre: { picks: null } });
     if (probe.next) return store.dispatch({ type: 'probe-aim', next: null });
     const some = Object.values(selection).some((id) => id !== null);

@@ -1,9 +1,12 @@
-// The card under the ledger: the chosen finding with its judgement, or the chosen join.
+// The card under the ledger: the chosen finding with its judgement, the chosen pin, or the chosen join.
 
-import { choice, el, factList, replace } from './dom.js';
+import { el, factList, replace } from './dom.js';
 import { point, quantity } from './format.js';
-import { flightTo } from './ledger.js';
-import { ORDER_UNIT, faceName, findingKey, joinValue, markKey, markOf, placePoint, sidesOf } from './records.js';
+import { chosenEntry } from './entries.js';
+import { createJudgement } from './judgement.js';
+import { createPinCard } from './pin-card.js';
+import { chosenPin } from './pins.js';
+import { ORDER_UNIT, faceName, findingKey, flightTo, joinValue, markKey, placePoint, sidesOf } from './records.js';
 import { ORDERS } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -18,15 +21,42 @@ const LEFT_FREE = 0.999;
 /** Measures whose values bear on sharp edges and pinch points, and whose remedy does not say so itself. */
 const BEARS_ON_SAFETY = /^gap\.(width|flush|parallel)$|^edge\.(trim|flange|line)$|^join\.(position|open)$/;
 
-export function mountCard(root, store) {
+/** `pins`: createPins(). */
+export function mountCard(root, store, pins) {
+  let judging = null; // {key, root, show} of the chosen finding, kept while it is chosen: what is typed in it outlives other changes
+  let pinned = null; // the card of the chosen pin, kept likewise
   store.watch(
-    ({ work, review }) => [work.selection, work.findings, work.joins, review.marks],
+    ({ work, review }) => [work.selection, work.findings, work.joins, work.model, review.pins, chosenEntry({ work, review })?.severity],
     (state) => {
-      const { selection, findings, joins } = state.work;
-      const finding = findings.find((one) => findingKey(one) === selection.finding);
-      const join = joins.find((one) => one.id === selection.join);
-      root.hidden = !finding && !join;
-      replace(root, finding ? findingCard(finding, state, store) : join ? joinCard(join, state, store) : []);
+      const { selection, findings, joins, model } = state.work;
+      const pin = chosenPin(state);
+      const finding = pin ? null : findings.find((one) => findingKey(one) === selection.finding);
+      const join = pin ? null : joins.find((one) => one.id === selection.join);
+      root.hidden = !pin && !finding && !join;
+      if (pin) {
+        if (pinned?.key === pin.key && root.contains(pinned.root)) return;
+        pinned = createPinCard(pin.key, store, pins);
+        root.scrollTop = 0;
+        return replace(root, pinned.root);
+      }
+      pinned = null;
+      if (!finding) {
+        judging = null;
+        return replace(root, join ? joinCard(join, state, store) : []);
+      }
+      const key = `${finding.severity} ${markKey(model.name, finding)}`;
+      const fresh = judging?.key !== key;
+      if (fresh) judging = { key, ...createJudgement(finding, store) };
+      else judging.show();
+      if (fresh) root.scrollTop = 0;
+      replace(root, findingCard(finding, chosenEntry(state).severity, state, store, judging.root));
+    },
+  );
+  store.watch(
+    ({ work, review }) => [review.marks, review.pins, work.pinView, work.model],
+    (state) => {
+      judging?.show();
+      pinned?.show(state);
     },
   );
 }
@@ -41,13 +71,13 @@ function title(text, severity, store) {
   );
 }
 
-function findingCard(finding, { work, review }, store) {
+function findingCard(finding, severity, { work }, store, judgement) {
   const [name, usual] = texts.measures[finding.measure] ?? [finding.measure, ''];
   const unit = finding.unit ?? usual;
   const place = placePoint(finding);
   const flight = flightTo(finding, work.joins);
   return [
-    title(`${name}: ${texts.severity[finding.severity].toLowerCase()}`, finding.severity, store),
+    title(`${name}: ${texts.severity[severity].toLowerCase()}`, severity, store),
     factList([
       [words.value, quantity(finding.value, unit)],
       [words.limit, finding.limit === null ? null : quantity(finding.limit, unit)],
@@ -56,36 +86,14 @@ function findingCard(finding, { work, review }, store) {
     ]),
     finding.remedy && el('p', { class: 'remedy' }, el('span', { class: 'label' }, words.remedy), ` ${finding.remedy}`),
     BEARS_ON_SAFETY.test(finding.measure) && el('p', { class: 'caution' }, texts.overview.safety),
-    finding.severity !== 'good' && judgement(finding, work, review, store),
     flight &&
       el(
         'button',
-        { type: 'button', id: 'fly', on: { click: () => store.dispatch({ type: 'choose-finding', finding, flight }) } },
+        { type: 'button', id: 'fly', title: 'G', on: { click: () => store.dispatch({ type: 'choose-finding', finding, flight }) } },
         words.fly,
       ),
+    judgement,
   ];
-}
-
-/** Open, agreed or overruled; overruling asks for a reason. */
-function judgement(finding, work, review, store) {
-  const mark = markOf(review.marks, work.model.name, finding);
-  const key = markKey(work.model.name, finding);
-  const set = (next) => store.dispatch({ type: 'mark-finding', key, mark: { ...mark, ...next } });
-  const options = ['open', 'agreed', 'overruled'].map((state) => ({ id: `mark-${state}`, value: state, label: words[state] }));
-  const reason = el('input', {
-    type: 'text',
-    id: 'mark-reason',
-    value: mark.reason,
-    maxlength: '500',
-    placeholder: words.reasonHint,
-    on: { change: () => set({ reason: reason.value }) },
-  });
-  return el(
-    'div',
-    { class: 'judgement' },
-    choice(words.mark, options, mark.state, (state) => set({ state, reason: state === 'overruled' ? mark.reason : '' })),
-    mark.state === 'overruled' && el('label', { class: 'reason' }, `${words.reason} `, reason),
-  );
 }
 
 /** True where a join leaves some of an edge free: a long edge beside short ones, or edges that lie past each other. */

@@ -114,10 +114,10 @@ function readLine(entry) {
   return sound({ text, state, note, place: place && keptPlace(place), part });
 }
 
-const isRecord = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
-const isName = (value) => typeof value === 'string' && value.length <= MOST.name;
+export const isRecord = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
+export const isName = (value) => typeof value === 'string' && value.length <= MOST.name;
 const isNumber = (value) => typeof value === 'number' && Math.abs(value) < FARTHEST;
-const isTriple = (value) => Array.isArray(value) && value.length === 3 && value.every(isNumber);
+export const isTriple = (value) => Array.isArray(value) && value.length === 3 && value.every(isNumber);
 
 /** A place: {model, face or null, camera}, or {model, face, point, size} where no camera has been there yet. */
 function isPlace(place) {
@@ -125,13 +125,23 @@ function isPlace(place) {
   if (place.face !== null && !(Number.isInteger(place.face) && place.face >= 0 && place.face < 2 ** 32)) return false;
   const { camera } = place;
   if (camera === undefined || camera === null) return isTriple(place.point) && isNumber(place.size) && place.size > 0;
-  return isRecord(camera) && isTriple(camera.target) && [camera.yaw, camera.pitch, camera.distance].every(isNumber) && camera.distance > 0 && ['perspective', 'orthographic'].includes(camera.projection);
+  return isCamera(camera);
 }
+
+/** True where the renderer can stand there. */
+export const isCamera = (camera) =>
+  isRecord(camera) &&
+  isTriple(camera.target) &&
+  [camera.yaw, camera.pitch, camera.distance].every(isNumber) &&
+  camera.distance > 0 &&
+  ['perspective', 'orthographic'].includes(camera.projection);
+
+/** A camera without the frame's size, which belongs to the window. */
+export const keptCamera = ({ target, yaw, pitch, distance, projection }) => ({ target: [...target], yaw, pitch, distance, projection });
 
 /** A place with what belongs to it and nothing else. */
 export function keptPlace({ model, face, camera, point, size }) {
   const name = model.replace(UNSEEN, ' ').slice(0, MOST.name);
   if (!camera) return { model: name, face, camera: null, point, size };
-  const { target, yaw, pitch, distance, projection } = camera;
-  return { model: name, face, camera: { target: [...target], yaw, pitch, distance, projection } };
+  return { model: name, face, camera: keptCamera(camera) };
 }

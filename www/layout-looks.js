@@ -3,8 +3,7 @@
 import { el, replace } from './dom.js';
 import { count, quantity } from './format.js';
 import { chainOf, picked } from './layout.js';
-import { flightTo } from './ledger.js';
-import { faceName } from './records.js';
+import { faceName, flightTo } from './records.js';
 import { texts } from './texts.js';
 
 const words = texts.layout;

@@ -1,9 +1,12 @@
-// The ledger at the right: the ranked findings, and all joins. Every mark on the canvas is a button here.
+// The ledger at the right: findings and pins, worst first, and all joins. Every mark on the canvas is a button here.
 
 import { el, replace } from './dom.js';
 import { mountCard } from './card.js';
+import { chosenEntry, entriesOf, facesOf, shownEntries } from './entries.js';
 import { quantity } from './format.js';
-import { ORDER_UNIT, belongs, faceName, faceTotal, findingKey, joinValue, markOf, placePoint, sidesOf } from './records.js';
+import { mountFilters } from './ledger-filters.js';
+import { goToEntry, mountLedgerKeys } from './ledger-keys.js';
+import { ORDER_UNIT, faceTotal, joinValue, sidesOf } from './records.js';
 import { SEVERITIES } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -12,27 +15,37 @@ const words = texts.ledger;
 /** Rows drawn at first and added by the button; more at once make the page slow to answer. */
 const ROWS = 80;
 
-export function mountLedger(root, store) {
+/** `pins`: createPins(); `canvas`: where the ledger's keys are heard too. */
+export function mountLedger(root, store, pins, canvas) {
   root.setAttribute('aria-label', words.title);
   root.tabIndex = -1;
-  const head = el('div', { class: 'ledger-head' });
+  const top = el('div', { class: 'ledger-top' });
+  const filters = el('div', { class: 'ledger-filters' });
+  const order = el('p', { id: 'ledger-order', class: 'quiet' });
   const list = el('div', { class: 'ledger-list', id: 'ledger-list' });
   const card = el('section', { id: 'card', 'aria-label': texts.card.label });
-  replace(root, head, list, card);
-  mountCard(card, store);
+  replace(root, el('div', { class: 'ledger-head' }, top, filters, order), list, card);
+  mountFilters(filters, store);
+  mountCard(card, store, pins);
+  mountLedgerKeys([canvas, root], list, store, pins);
   let rows = ROWS;
 
   store.watch(
-    ({ work, review }) => [work.ledger, work.findings, work.pass, work.joins, work.model, review.marks],
+    ({ work, review }) => [work.ledger.open, work.ledger.list, work.findings, work.model, work.graphics, review.marks, review.pins],
     (state) => {
-      root.dataset.open = String(state.work.ledger.open);
-      replace(head, headOf(state, store));
+      const { ledger, model } = state.work;
+      root.dataset.open = String(ledger.open);
+      replace(top, topOf(state, store, pins));
+      filters.hidden = !ledger.open || ledger.list !== 'findings' || !model;
+      order.hidden = !ledger.open || !model;
+      order.textContent = words.order[ledger.list];
     },
   );
   const draw = (state) => {
     const { work } = state;
     if (work.ledger.list === 'joins') replace(list, joinRows(state, store, rows), more(work.joins.length));
-    else replace(list, findingRows(state, store, rows), more(shownFindings(state).length));
+    else replace(list, entryRows(state, store, pins, rows), more(shownEntries(state).length));
+    choose(state);
   };
   const more = (total) =>
     total > rows &&
@@ -48,18 +61,32 @@ export function mountLedger(root, store) {
           },
         },
       },
-      words.more(Math.min(ROWS, total - rows)),
+      words.addRows(Math.min(ROWS, total - rows)),
     );
+  /** Shows which row is chosen. */
+  function choose(state) {
+    const { work } = state;
+    const chosen = work.ledger.list === 'joins' ? null : chosenEntry(state);
+    for (const row of list.querySelectorAll('.row')) {
+      const is = row.dataset.entry !== undefined ? row.dataset.entry === chosen?.key : row.dataset.join === String(work.selection.join);
+      row.setAttribute('aria-current', String(is));
+      if (is) row.scrollIntoView({ block: 'nearest' });
+    }
+  }
   store.watch(
     ({ work, review }) => [
       work.ledger.list,
+      work.ledger.pass,
       work.ledger.shown,
+      work.ledger.states,
+      work.ledger.find,
       work.pass,
       work.findings,
       work.joins,
       work.model,
       work.findings.length === 0 && Boolean(work.busy),
       review.marks,
+      review.pins,
       work.ledger.list === 'joins' && work.measure,
     ],
     draw,
@@ -71,22 +98,21 @@ export function mountLedger(root, store) {
     },
   );
   store.watch(
-    ({ work, review }) => [work.selection, work.findings, work.joins, work.ledger, work.pass, review.marks, work.measure],
-    ({ work }) => {
-      for (const row of list.querySelectorAll('.row')) {
-        const chosen =
-          row.dataset.finding !== undefined
-            ? row.dataset.finding === work.selection.finding
-            : row.dataset.join === String(work.selection.join);
-        row.setAttribute('aria-current', String(chosen));
-        if (chosen) row.scrollIntoView({ block: 'nearest' });
-      }
+    ({ work }) => [work.selection, work.ledger.open],
+    (state) => {
+      // One that is gone to by key may lie below the rows that are drawn.
+      const at = shownEntries(state).indexOf(chosenEntry(state));
+      if (at >= rows) {
+        rows = at + 1;
+        draw(state);
+      } else choose(state);
     },
   );
 }
 
-function headOf({ work, review }, store) {
-  const open = work.ledger.open;
+function topOf(state, store, pins) {
+  const { work } = state;
+  const { open } = work.ledger;
   const toggle = el(
     'button',
     {
@@ -98,6 +124,7 @@ function headOf({ work, review }, store) {
     },
     open ? words.hide : words.show,
   );
+  if (!open) return [toggle, el('p', { class: 'tally' }, tally(state))];
   const tab = (name, label) =>
     el(
       'button',
@@ -109,112 +136,79 @@ function headOf({ work, review }, store) {
       },
       label,
     );
-  if (!open) return [toggle, el('p', { class: 'tally' }, tally(work))];
-  const inPass = work.findings.filter((finding) => belongs(finding, work.pass));
-  const filters = SEVERITIES.map((severity) => {
-    const n = inPass.filter((finding) => finding.severity === severity).length;
-    const shown = work.ledger.shown[severity];
-    return el(
-      'button',
-      {
-        type: 'button',
-        id: `show-${severity}`,
-        class: 'filter',
-        'aria-pressed': String(shown),
-        on: { click: () => store.dispatch({ type: 'show-severity', severity, shown: !shown }) },
-      },
-      el('span', { class: `bar ${severity}`, 'aria-hidden': 'true' }),
-      `${texts.severity[severity]} `,
-      el('b', {}, String(n)),
-    );
-  });
+  const add =
+    work.model && work.graphics === 'ok' && el('button', { type: 'button', id: 'pin-add', title: texts.pins.addHint, on: { click: () => pins.aim(true) } }, texts.pins.add);
   return [
-    el('div', { class: 'ledger-title' }, el('h2', {}, words.title), toggle),
+    el('div', { class: 'ledger-title' }, el('h2', {}, words.title), add, toggle),
     el(
       'div',
       { role: 'group', 'aria-label': words.lists, class: 'choice' },
       tab('findings', words.findings),
       tab('joins', words.joins),
     ),
-    work.ledger.list === 'findings' && el('div', { role: 'group', 'aria-label': words.filter, class: 'filters' }, filters),
-    work.model && el('p', { id: 'ledger-order', class: 'quiet' }, words.order[work.ledger.list]),
   ];
 }
 
 /** Counts by severity, for the folded ledger. */
-function tally({ findings }) {
+function tally(state) {
   return SEVERITIES.filter((severity) => severity !== 'good').map((severity) =>
     el(
       'span',
       { title: texts.severity[severity] },
       el('span', { class: `bar ${severity}`, 'aria-hidden': 'true' }),
       el('span', { class: 'spoken' }, `${texts.severity[severity]} `),
-      String(findings.filter((finding) => finding.severity === severity).length),
+      String(entriesOf(state).filter((entry) => entry.severity === severity).length),
     ),
   );
 }
 
-function shownFindings({ work }) {
-  return work.findings.filter((finding) => belongs(finding, work.pass) && work.ledger.shown[finding.severity]);
-}
-
-function findingRows(state, store, rows) {
-  const { work, review } = state;
+function entryRows(state, store, pins, rows) {
+  const { work } = state;
   if (!work.model) return el('p', { class: 'quiet pad' }, words.nothing);
-  const shown = shownFindings(state);
+  const shown = shownEntries(state);
   if (shown.length === 0) {
-    const some = work.findings.some((finding) => belongs(finding, work.pass));
+    const some = entriesOf(state).length > 0;
     return el('p', { class: 'quiet pad' }, work.busy ? words.working : some ? words.hidden : faceTotal(work.model.summary) === 0 ? words.noFaces : words.none);
   }
-  const worst = shown.filter((finding) => finding.severity !== 'good');
-  const good = shown.filter((finding) => finding.severity === 'good');
-  const row = (finding, i) => el('li', {}, findingRow(finding, i, work, review, store));
+  const worst = shown.filter(({ severity }) => severity !== 'good');
+  const good = shown.filter(({ severity }) => severity === 'good');
+  const row = (entry, i) => el('li', {}, entryRow(entry, i, work, store, pins));
   return [
     el('ol', { id: 'finding-list', class: 'rows' }, worst.slice(0, rows).map(row)),
     good.length > 0 && worst.length < rows && [
       el('h3', { class: 'rule' }, words.good),
-      el('ol', { class: 'rows' }, good.slice(0, rows - worst.length).map((finding, i) => row(finding, worst.length + i))),
+      el('ol', { id: 'good-list', class: 'rows' }, good.slice(0, rows - worst.length).map((entry, i) => row(entry, worst.length + i))),
     ],
   ].flat();
 }
 
-function findingRow(finding, index, work, review, store) {
-  const [name, unit] = texts.measures[finding.measure] ?? [finding.measure, ''];
-  const mark = markOf(review.marks, work.model.name, finding);
-  const key = findingKey(finding);
-  const faces = finding.faces.map((id) => faceName(work.model.summary, id));
+function entryRow(entry, index, work, store, pins) {
+  const { finding, pin, severity, measured, state, title } = entry;
+  const unit = finding && (finding.unit ?? texts.measures[finding.measure]?.[1] ?? '');
+  const stands = measured && measured !== severity ? texts.marks.overruledShort(texts.severity[severity], texts.severity[measured]) : texts.severity[severity];
   return el(
     'button',
     {
       type: 'button',
       id: `finding-${index}`,
-      class: `row ${mark.state}`,
-      data: { finding: key, severity: finding.severity },
-      on: {
-        click: () => store.dispatch({ type: 'choose-finding', finding, flight: flightTo(finding, work.joins) }),
-      },
+      class: `row ${state}`,
+      data: { entry: entry.key, severity, ...(finding ? { finding: entry.key } : { pin: String(pin.key) }) },
+      on: { click: () => goToEntry(entry, store, pins) },
     },
-    el('span', { class: `bar ${finding.severity}`, 'aria-hidden': 'true' }),
+    el('span', { class: `bar ${severity}`, 'aria-hidden': 'true' }),
     el(
       'span',
       { class: 'row-main' },
-      el('span', { class: 'row-title' }, name, ' ', el('span', { class: 'spoken' }, texts.severity[finding.severity])),
-      el('span', { class: 'row-where' }, words.faces(faces)),
+      el('span', { class: 'row-title' }, pin && el('span', { class: 'pin-number' }, el('span', { class: 'spoken' }, `${texts.pins.mark} `), String(pin.key)), title, ' ', el('span', { class: 'spoken' }, texts.severity[severity])),
+      el('span', { class: 'row-where' }, words.faces(facesOf(entry, work.model.summary))),
     ),
     el(
       'span',
       { class: 'row-value' },
-      el('b', {}, quantity(finding.value, finding.unit ?? unit)),
-      el('span', {}, mark.state === 'open' ? texts.severity[finding.severity] : texts.card[mark.state]),
+      finding ? el('b', {}, quantity(finding.value, unit)) : el('b', {}, texts.pins.mark),
+      el('span', {}, state === 'open' ? stands : texts.marks.states[state]),
     ),
   );
-}
-
-/** Where the camera flies for a finding: {point, faces, size}, or null when it has no place. */
-export function flightTo(finding, joins) {
-  const point = placePoint(finding);
-  const join = joins.find((one) => one.id === finding.join);
-  return point && { point, faces: finding.faces, size: join?.length ?? null };
 }
 
 function joinRows({ work }, store, rows) {

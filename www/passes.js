@@ -1,7 +1,8 @@
 // The strip of passes at the left edge. The open pass unfolds in place and shows only its own controls.
 
 import { el, replace } from './dom.js';
-import { JUDGED, openFindings } from './records.js';
+import { openEntries } from './entries.js';
+import { JUDGED } from './records.js';
 import { texts } from './texts.js';
 
 /** `bodies`: pass name → mount(root, store), in the order of a review. */
@@ -50,11 +51,11 @@ export function mountPasses(root, store, bodies) {
     },
   );
   store.watch(
-    ({ work, review }) => [work.findings, work.model, review.marks],
+    ({ work, review }) => [work.findings, work.model, review.marks, review.pins],
     (state) => {
       for (const { pass, count, spoken } of rows) {
         const counts = state.work.model && (pass === 'overview' || JUDGED.includes(pass));
-        const n = counts ? openFindings(state, pass).length : 0;
+        const n = counts ? openEntries(state, pass).length : 0;
         count.textContent = counts ? String(n) : '';
         count.setAttribute('aria-hidden', 'true');
         spoken.textContent = counts ? `, ${texts.passes.count(n)}` : '';

@@ -8,11 +8,6 @@ export function findingKey(finding) {
   return [finding.measure, finding.faces.join('+'), where].join('|');
 }
 
-/** The mark of a finding: {state: open | agreed | overruled, reason}. */
-export function markOf(marks, modelName, finding) {
-  return marks[markKey(modelName, finding)] ?? { state: 'open', reason: '' };
-}
-
 /** Key of a mark: the model's name belongs to it, so that marks of another model stay its own. */
 export function markKey(modelName, finding) {
   return `${modelName}|${findingKey(finding)}`;
@@ -22,6 +17,13 @@ export function markKey(modelName, finding) {
 export function placePoint(finding) {
   const point = finding.place?.point ?? finding.place;
   return Array.isArray(point) && point.length === 3 && point.every(Number.isFinite) ? point : null;
+}
+
+/** Where the camera flies for a finding: {point, faces, size}, or null when it has no place. */
+export function flightTo(finding, joins) {
+  const point = placePoint(finding);
+  const join = joins.find((one) => one.id === finding.join);
+  return point && { point, faces: finding.faces, size: join?.length ?? null };
 }
 
 /** Passes by the first part of a measure's id; those of single measures come before. */
@@ -40,17 +42,6 @@ export function belongs(finding, pass) {
 
 /** Passes with measures of their own. */
 export const JUDGED = Object.freeze(['layout', 'rows', 'joins', 'centre', 'highlights', 'form', 'fillets', 'gaps', 'reference']);
-
-/** Findings that the reviewer has not judged yet and that ask for something, of one pass or of all. */
-export function openFindings(state, pass) {
-  const name = state.work.model?.name ?? '';
-  return state.work.findings.filter(
-    (finding) =>
-      finding.severity !== 'good' &&
-      belongs(finding, pass) &&
-      markOf(state.review.marks, name, finding).state === 'open',
-  );
-}
 
 /** The name of a face: the file's own, with its number where several faces share the name or none is given. */
 export function faceName(summary, id) {

@@ -56,7 +56,7 @@ export function createScene(canvas, store) {
   const watchers = []; // told when things on the screen may have moved
   let sharpen = () => false; // asks for faces with finer borders
   let sharpening = false; // such faces are on their way
-  let taker = () => false; // takes a click for something else than the model
+  const takers = []; // take a click for something else than the model
 
   const ratio = () => Math.min(devicePixelRatio || 1, 2);
   const drawn = () => (store.state.work.graphics === 'ok' ? viewer : null);
@@ -295,11 +295,13 @@ export function createScene(canvas, store) {
         }
       }
     },
-    /** Calls `take(x, y)` at each click first, which returns whether it was meant for it. */
-    onChoose: (take) => (taker = take),
+    /** Calls `take(x, y)` at each click first, which returns whether it was meant for it; those that ask first come first. */
+    onChoose: (take) => takers.push(take),
+    /** What lies at a place of the canvas: {face, point, …}, or null. */
+    pickAt: pick,
     /** A pick: a join opens its trace, a face is chosen, nothing lets go. */
     choose(x, y) {
-      if (taker(x, y)) return;
+      if (takers.some((take) => take(x, y))) return;
       const hit = pick(x, y);
       store.dispatch({ type: 'pointer', pointer: hit });
       const row = rowAt(store.state.work, viewer?.line_near(NET, x * ratio(), y * ratio()));

@@ -5,10 +5,19 @@ import { findingKey, orderOf } from './records.js';
 import { CHECKLIST, CHECKLIST_ACTIONS, CHECKLIST_VIEW, CHECKLIST_WORK } from './checklist.js';
 import { FILLETS, FILLET_ACTIONS } from './fillets.js';
 import { REVISION, REVISION_ACTIONS } from './revision.js';
+import { MARK_ACTIONS, STATES } from './marks.js';
+import { PINS, PINS_ACTIONS, PINS_VIEW, PINS_WORK, PIN_SEVERITIES } from './pins.js';
 import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
 import { KEEPING, KEEPING_REVIEW, KEEPING_WORK } from './keep-state.js';
+
+const NOTHING_CHOSEN = Object.freeze({ finding: null, join: null, face: null, pin: null });
+
+const all = (names) => Object.freeze(Object.fromEntries(names.map((name) => [name, true])));
+
+/** What the ledger lists while nothing is filtered out. */
+const UNFILTERED = Object.freeze({ shown: all(PIN_SEVERITIES), states: all(STATES), find: '' });
 
 /** Before anything is open. The lamps' numbers are described in lamp-rig.js. */
 export const INITIAL = Object.freeze({
@@ -24,7 +33,8 @@ export const INITIAL = Object.freeze({
     // Limits that go by sheet and tool, mm and degrees, null for what is not asked; draft: undercut is looked for along the pull.
     making: { sheet: null, inner: null, radius: null, draft: false, least: null, gap: null },
     pull: [0, 0, 1], // direction that draft is measured to
-    marks: {}, // finding key → {state, reason}
+    marks: {}, // finding key → {state, severity, reason, note}; marks.js
+    ...PINS,
     underlay: null, // where a picture lies against the model; underlay.js
     ...CHECKLIST,
   },
@@ -55,7 +65,7 @@ export const INITIAL = Object.freeze({
     failure: null, // {title, message, entity, line, advice}
     notice: null, // one line that needs no answer
     consent: null, // address that waits for a yes
-    selection: { finding: null, join: null, face: null },
+    selection: NOTHING_CHOSEN,
     flight: null, // {point, faces, size, beyond, count}: the camera flies there, facing those faces, beyond the model's own size if said; or {face, count}: to a face; or {points, toward, count}: to where all of them are seen
     trace: null, // {join, length, s, measures, points}
     station: null, // index into trace.s under the pointer
@@ -92,14 +102,16 @@ export const INITIAL = Object.freeze({
     ...KEEPING,
     ...UNDERLAY,
     ...CHECKLIST_VIEW,
-    ledger: { open: true, list: 'findings', shown: { serious: true, fix: true, polish: true, good: true } },
+    ...PINS_VIEW,
+    // pass: 'here' for the one that is open, 'all', or a pass; shown, states: severities and states that are; find: words that are looked for;
+    // more: the filters besides severities are unfolded.
+    ledger: { open: true, list: 'findings', more: false, pass: 'here', ...UNFILTERED },
   },
   canUndo: false,
   canRedo: false,
 });
 
 const NO_PROBE = Object.freeze({ next: null, places: [], patch: null, found: null });
-const NOTHING_CHOSEN = Object.freeze({ finding: null, join: null, face: null });
 
 const has = (id) => id !== null && id !== undefined;
 
@@ -114,6 +126,7 @@ const withJoinsGone = (work, model) => ({
   findings: [],
   failure: null,
   selection: NOTHING_CHOSEN,
+  pinView: { ...work.pinView, aim: false, draw: false },
   flight: null,
   pointer: null,
   trace: null,
@@ -207,21 +220,21 @@ const WORK = {
   'choose-finding': (work, { finding, flight }) => ({
     ...work,
     measure: orderOf(finding.measure) ?? work.measure,
-    selection: { finding: findingKey(finding), join: finding.join, face: has(finding.join) ? null : (finding.faces[0] ?? null) },
+    selection: { ...NOTHING_CHOSEN, finding: findingKey(finding), join: finding.join, face: has(finding.join) ? null : (finding.faces[0] ?? null) },
     trace: has(finding.join) && work.trace?.join === finding.join ? work.trace : null,
     station: null,
     flight: flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight,
   }),
   'choose-join': (work, { join, flight }) => ({
     ...work,
-    selection: { finding: null, join, face: null },
+    selection: { ...NOTHING_CHOSEN, join },
     trace: work.trace?.join === join ? work.trace : null,
     station: null,
     flight: flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight,
   }),
   'choose-face': (work, { face, flight }) => ({
     ...work,
-    selection: { finding: null, join: null, face },
+    selection: { ...NOTHING_CHOSEN, face },
     trace: null,
     station: null,
     flight: flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight,
@@ -278,12 +291,20 @@ const WORK = {
   ...SWEEP_ACTIONS,
   ...UNDERLAY_WORK,
   ...CHECKLIST_WORK,
+  ...PINS_WORK,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({
     ...work,
     ledger: { ...work.ledger, shown: { ...work.ledger.shown, [severity]: shown } },
   }),
+  'show-state': (work, { state, shown }) => ({
+    ...work,
+    ledger: { ...work.ledger, states: { ...work.ledger.states, [state]: shown } },
+  }),
+  // pass, find, more
+  'set-ledger': (work, { ledger }) => ({ ...work, ledger: { ...work.ledger, ...ledger } }),
+  'show-all': (work) => ({ ...work, ledger: { ...work.ledger, pass: 'all', ...UNFILTERED } }),
 };
 
 /** Changes to `review`, by action type; each is a step that can be undone. */
@@ -301,12 +322,8 @@ const REVIEW = {
   ...KEEPING_REVIEW,
   ...UNDERLAY_REVIEW,
   'set-form': (review, { form }) => ({ ...review, form: { ...review.form, ...form } }),
-  'mark-finding': (review, { key, mark }) => {
-    const marks = { ...review.marks };
-    if (mark.state === 'open' && !mark.reason) delete marks[key];
-    else marks[key] = mark;
-    return { ...review, marks };
-  },
+  ...MARK_ACTIONS,
+  ...PINS_ACTIONS,
   ...CHECKLIST_ACTIONS,
 };
 

@@ -56,5 +56,5 @@ export const measures = {
     'reference.missing': ['Reference not covered', 'mm2'],
   },
 
-  severity: { serious: 'Serious', fix: 'Fix', polish: 'Polish', good: 'Good' },
+  severity: { serious: 'Serious', fix: 'Fix', polish: 'Polish', good: 'Good', note: 'Note' },
 };

@@ -14,7 +14,7 @@ export const view = {
     orthographic: 'Orthographic',
     canvas: 'The model',
     keys:
-      'Arrow keys turn, with Shift they move the picture. Plus and minus zoom, F fits, 1 to 7 are standard views, P changes the projection, L lets drags and arrow keys move the lamps while stripes are shown, Enter picks at the middle, Escape lets go.',
+      'Arrow keys turn, with Shift they move the picture. Plus and minus zoom, F fits, 1 to 7 are standard views, P changes the projection, L lets drags and arrow keys move the lamps while stripes are shown, Enter picks at the middle, J and K go through the ledger, I places a pin, Escape lets go.',
   },
 
   beside: {
