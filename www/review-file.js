@@ -5,11 +5,12 @@ import { readForm } from './form-range.js';
 import { readLamps } from './lamp-rig.js';
 import { readLimits } from './limits.js';
 import { readMaking, readPull } from './making.js';
-import { readMarks } from './mark-outside.js';
-import { camera, field, fields, oneOf, orNull, plain, record, refuse, text, whole } from './outside.js';
+import { MOST as MOST_MARKS, readMarks } from './marks.js';
+import { camera, field, fields, oneOf, orNull, record, refuse, text, whole } from './outside.js';
 import { besideOthers, ownPart } from './own-part.js';
 import { ZONES } from './protocol.js';
 import { INITIAL } from './state.js';
+import { readPins } from './pins.js';
 import { readPlane, readSearch } from './survey.js';
 import { texts } from './texts.js';
 import { readUnderlay } from './underlay.js';
@@ -28,13 +29,21 @@ export const HEAD_BYTES = 64 * 1024;
 /** Characters of a model's name. */
 const MOST_NAME = 300;
 
-const checklist = (value, path) => {
+/** A reader that tells of its own entries, told with the place of the whole. */
+const placed = (read) => (value, path) => {
   try {
-    return readChecklist(value);
+    return read(value);
   } catch (error) {
     return refuse(path, error.message);
   }
 };
+
+/** Marks one by one, each told by its key. */
+function marks(value, path) {
+  const entries = Object.entries(record(value, path));
+  if (entries.length > MOST_MARKS.marks) refuse(path, texts.outside.entries(0, MOST_MARKS.marks, entries.length));
+  return Object.fromEntries(entries.flatMap(([key, mark]) => Object.entries(placed(readMarks)({ [key]: mark }, `${path}.${key}`))));
+}
 
 /** One reader a part of `review`: (value, path, what it is before anything is said). Each throws a sentence that names the entry. */
 export const PARTS = Object.freeze({
@@ -46,10 +55,10 @@ export const PARTS = Object.freeze({
   search: readSearch,
   making: readMaking,
   pull: readPull,
-  marks: readMarks,
+  marks,
   underlay: readUnderlay,
-  checklist,
-  pins: (value, path) => (Array.isArray(value) ? plain(value, path) : refuse(path, texts.outside.list)),
+  checklist: placed(readChecklist),
+  pins: placed(readPins),
 });
 
 /** True where the beginning of a file, as words, is that of a review, or of some other JSON, which is no model either. */

@@ -49,8 +49,10 @@ fn work(inspector: &Inspector) {
     page.ask("document.querySelectorAll('#finding-list [data-finding]')[0].click()");
     page.click_on("#mark-agreed");
     page.ask("document.querySelectorAll('#finding-list [data-finding]')[1].click()");
-    page.click_on("#mark-overruled");
+    page.click_on("#mark-ask");
+    page.ask("((list) => { list.value = 'good'; list.dispatchEvent(new Event('change', { bubbles: true })); })(document.querySelector('#mark-severity'))");
     inspector.enter("#mark-reason", &REASON.replace('\'', ""));
+    page.click_on("#mark-overrule");
     page.click_on("#pass-reference");
     page.click_on("#checklist-add");
     page.ask("document.execCommand('insertText', false, 'Both doors')");
@@ -69,7 +71,7 @@ fn assert_worked(file: &Value) {
     let marks: Vec<&Value> = review["marks"].as_object().expect("marks").values().collect();
     assert_eq!(marks.len(), 2, "{marks:?}");
     assert!(marks.iter().any(|mark| mark["state"] == "agreed"), "{marks:?}");
-    assert!(marks.iter().any(|mark| mark["state"] == "overruled" && mark["reason"] == REASON), "{marks:?}");
+    assert!(marks.iter().any(|mark| mark["severity"].is_string() && mark["reason"] == REASON), "{marks:?}");
     assert_eq!(review["limits"]["visible"]["g1"][0], 0.07, "{}", review["limits"]);
 }
 
@@ -441,7 +443,7 @@ fn hostile_reviews_are_refused_by_name_and_change_nothing() {
         ("marks", with("/review/marks", json!([])), "review.marks"),
         ("key", with("/review/marks/__proto__", json!({"state": "agreed"})), "review.marks.__proto__"),
         ("state", with("/review/marks", json!({"join.tangent|1|2": {"state": "<b>"}})), "state"),
-        ("no state", with("/review/marks", json!({"join.tangent|1|2": {}})), "review.marks.join.tangent|1|2.state"),
+        ("no reason", with("/review/marks", json!({"join.tangent|1|2": {"severity": "good"}})), "review.marks.join.tangent|1|2"),
         ("reason", with("/review/marks", json!({"join.tangent|1|2": {"state": "agreed", "reason": "r".repeat(501)}})), "reason"),
         ("underlay", with("/review/underlay", json!({"file": "a.png"})), "review.underlay"),
         ("lines", with("/review/checklist", json!(vec![line.clone(); 201])), "review.checklist"),
@@ -486,7 +488,7 @@ fn hostile_reviews_are_refused_by_name_and_change_nothing() {
     page.click_on("#pass-reference");
     let used = review(&inspector);
     assert_eq!(used["review"]["checklist"][0]["note"], markup);
-    assert_eq!(used["review"]["marks"], json!({"join.tangent|1|2": {"state": "overruled", "reason": markup}}));
+    assert_eq!(used["review"]["marks"], json!({"join.tangent|1|2": {"state": "open", "severity": "good", "reason": markup}}));
     let clean = page.ask("[typeof ran, typeof ({}).polluted, document.querySelectorAll('#slips svg, #checklist script, #checklist img, body > script').length]");
     assert_eq!(clean, json!(["undefined", "undefined", 0]));
     assert_eq!(page.problems(), Vec::<String>::new());

@@ -24,6 +24,9 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     all
 }
 
+/// Share to which radii are told: one that misses its limit by less is the one that was asked for, as files round it. Measures §6.
+const ACCURACY: f64 = 1e-3;
+
 /// Radii are alike within this share: one choice made once, however many edges it was made for. Larger: what was chosen apart is told as
 /// one; smaller: freeform fillets of one nominal radius are told apart. Common practice, no source.
 const ALIKE: f64 = 0.01;
@@ -56,7 +59,7 @@ fn of_one_radius(mut found: Vec<Finding>) -> Vec<Finding> {
 
 fn fillet(judge: &Judge<'_>, fillet: &Fillet) -> Option<Finding> {
     let worst = fillet.stations.iter().min_by(|a, b| a.radius.total_cmp(&b.radius))?;
-    let grade = judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, worst.radius)?;
+    let grade = judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, (1.0 + ACCURACY) * worst.radius)?;
     let limit = grade.1;
     let needed = worst.setting.map(|s| limit / real::tan(0.5 * s.opening.to_radians()));
     let reach = match (worst.setting, needed) {
@@ -75,7 +78,7 @@ fn corner(subject: &Subject<'_>, judge: &Judge<'_>, id: FaceId) -> Option<Findin
     let both = [Bend::Convex, Bend::Concave].map(|bend| tightest(subject, id, bend));
     let tight = both.into_iter().flatten().filter(|t| t.value < 0.0).min_by(|a, b| a.value.total_cmp(&b.value))?;
     let radius = -1.0 / tight.value;
-    let grade = judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, radius)?;
+    let grade = judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, (1.0 + ACCURACY) * radius)?;
     let remedy = format!(
         "Where the fillets come together the corner closes to {radius:.2} mm: let its patch reach further into the faces around, so that it \
          opens to {:.1} mm.",
