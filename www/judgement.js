@@ -76,7 +76,11 @@ export function createJudgement(finding, store) {
     asking = open;
     missing(false);
     const mark = now();
-    if (open) [to.value, reason.value] = [mark.severity ?? to.options[0].value, mark.reason];
+    if (open) {
+      [to.value, reason.value] = [mark.severity, mark.reason];
+      // None yet, or what is measured by now.
+      if (to.selectedIndex < 0) to.selectedIndex = 0;
+    }
     show();
     (open ? to : root.querySelector('#mark-change, #mark-ask'))?.focus({ preventScroll: true });
     if (open) form.scrollIntoView({ block: 'nearest' });

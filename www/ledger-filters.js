@@ -1,6 +1,6 @@
 // The ledger's filters: severities always, and unfolded the pass, words and states; how many of how many are shown.
 
-import { el, replace } from './dom.js';
+import { el, replace, tick } from './dom.js';
 import { RANKS, entriesInScope, entriesOf, shownEntries } from './entries.js';
 import { STATES } from './marks.js';
 import { pinsHere } from './pins.js';
@@ -90,7 +90,7 @@ export function mountFilters(root, store) {
       replace(
         pinned,
         here > 0 &&
-          el('button', { type: 'button', id: 'pins-shown', class: 'filter', 'aria-pressed': String(shown), on: { click: () => store.dispatch({ type: 'show-pins', shown: !shown }) } }, texts.pins.shown),
+          tick('pins-shown', texts.pins.shown, shown, (on) => store.dispatch({ type: 'show-pins', shown: on })),
         others > 0 && el('span', { class: 'quiet' }, texts.pins.others(others)),
       );
       pinned.hidden = here === 0 && others === 0;

@@ -10,13 +10,18 @@ const words = texts.pins;
 export function createPins(store, scene) {
   const tell = (notice) => store.dispatch({ type: 'notice', notice, say: notice ?? undefined });
 
+  /** Brings the model into sight where the page scrolls: the pointer is wanted there. */
+  const toModel = () => document.getElementById('surface').scrollIntoView({ block: 'nearest' });
+
   /** The next click on the model places a pin, or no longer. The keys then act on the canvas. */
   function aim(on) {
     const { work, review } = store.state;
     if (on && review.pins.length >= MOST.pins) return tell(words.full(MOST.pins));
     if (on && (!work.model || work.graphics !== 'ok')) return tell(words.noPicture);
     store.dispatch({ type: 'aim-pin', on, say: on ? `${words.aim} ${words.aimKeys}` : undefined });
-    if (on) document.getElementById('canvas').focus({ preventScroll: true });
+    if (!on) return;
+    toModel();
+    document.getElementById('canvas').focus({ preventScroll: true });
   }
 
   /** A click on the canvas; true when it was meant for a pin. */
@@ -79,6 +84,7 @@ export function createPins(store, scene) {
     if (on && pin.strokes.length >= MOST.strokes) return tell(words.drawFull(MOST.strokes));
     if (on && !sameWay(scene.bound(), pin.camera) && !fly(pin)) return;
     store.dispatch({ type: 'draw-pin', on, say: on ? words.drawing : undefined });
+    if (on) toModel();
   }
 
   return {

@@ -432,7 +432,26 @@ fn pins_and_judgements_from_outside_are_read_with_care() {
         assert!(why.starts_with("Pin 2: "), "{why}");
     }
     assert!(pins(&json!({})).expect_err("no list").contains("list"));
-    assert!(pins(&json!(vec![pin; 501])).expect_err("too many").contains("500"));
+    assert!(pins(&json!(vec![pin.clone(); 501])).expect_err("too many").contains("500"));
+
+    // What is done in the page keeps to the same bounds, and a long way of the hand becomes few points close to it.
+    let most = inspector.page.ask(&format!(
+        "Promise.all([import('./pins.js'), import('./strokes.js')]).then(([{{ PINS_ACTIONS }}, {{ thinned }}]) => {{
+            const pin = {pin};
+            let review = {{ pins: [] }};
+            for (let i = 0; i < 503; i += 1) review = PINS_ACTIONS['add-pin'](review, {{ pin: {{ ...pin, strokes: [] }} }});
+            for (let i = 0; i < 43; i += 1) review = PINS_ACTIONS['add-stroke'](review, {{ key: 500, stroke: Array(300).fill([0, 0, i]) }});
+            const way = Array.from({{ length: 4000 }}, (_, i) => [i / 5, 120 * Math.sin(i / 150) + (i % 2)]);
+            const few = thinned(way, 200);
+            const off = Math.max(...way.map(([x, y]) => Math.min(...few.slice(1).map(([bx, by], i) => {{
+                const [ax, ay] = few[i];
+                const t = Math.min(1, Math.max(0, ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / ((bx - ax) ** 2 + (by - ay) ** 2)));
+                return Math.hypot(x - ax - t * (bx - ax), y - ay - t * (by - ay));
+            }}))));
+            return [review.pins.length, review.pins.at(-1).strokes.length, review.pins.at(-1).strokes[0].length, few.length <= 200, off < 2];
+        }})"
+    ));
+    assert_eq!(most, json!([500, 40, 200, true, true]));
 
     let sound = json!({"a|b": {"state": "agreed", "note": "n"}, "a|c": {"state": "open", "severity": "good", "reason": "meant"}});
     assert_eq!(marks(&sound), Ok(sound));
