@@ -2,7 +2,7 @@
 
 import { el, fileInput, replace } from './dom.js';
 import { count, quantity } from './format.js';
-import { flightTo } from './ledger.js';
+import { flightTo } from './records.js';
 import { FATES, shownOf } from './revision.js';
 import { texts } from './texts.js';
 
