@@ -98,7 +98,7 @@ export function createKeeping(store, scene) {
     const file = kept && (await read(kept, one));
     if (one !== open) return undefined;
     if (file) await bringBack(file, one);
-    else if (before && !one.blind && goesOn(store.state.review)) set({ carried: before.model.name });
+    else if (before && !one.blind && one.lock.held && goesOn(store.state.review)) set({ carried: before.model.name });
     if (one === open) settle(one);
     return undefined;
   }
@@ -139,7 +139,8 @@ export function createKeeping(store, scene) {
     const back = { name: one.model.name, saved: file.saved };
     // What has been changed meanwhile is a step back; else the review begins with what was kept.
     put(next, one.dirty ? {} : { forget: true });
-    set({ back });
+    // In a second tab there is more to say than that.
+    if (one.lock.held) set({ back });
   }
 
   function put(review, more) {
@@ -151,6 +152,9 @@ export function createKeeping(store, scene) {
   function changed() {
     const one = open;
     one.dirty = true;
+    // The reviewer goes on from what came back.
+    const { back, carried } = store.state.work.keeping;
+    if (back || carried) set({ back: null, carried: null });
     if (store.state.work.keeping.where === 'reading') return; // settled when what was kept is there
     if (one.blind) return tellUnkept(words.nowhere);
     if (!one.lock?.held) {
