@@ -64,7 +64,7 @@ export function createKeeping(store, scene) {
     const before = open;
     if (before) left = leave(before);
     open = hash && { hash, model, lock: null, dirty: false, own: false, blind: false };
-    set({ where: hash ? 'reading' : 'none', back: null, carried: null, broken: null, unkept: null });
+    set({ where: hash ? 'reading' : 'none', held: null, back: null, carried: null, broken: null, unkept: null });
     if (open) arrived = arrive(open, before);
   }
 
@@ -109,7 +109,7 @@ export function createKeeping(store, scene) {
       if (one.dirty) tellUnkept(words.nowhere);
     } else if (!one.lock.held) {
       one.own = one.dirty;
-      set({ where: 'elsewhere' }, words.elsewhere);
+      set({ where: 'elsewhere', held: 'elsewhere' }, words.elsewhere);
     } else if (one.dirty) {
       set({ where: 'saving' });
       write(one);
@@ -201,7 +201,7 @@ export function createKeeping(store, scene) {
     one.own ||= one.dirty;
     clearTimeout(timer);
     timer = 0;
-    set({ where: 'taken' }, words.taken);
+    set({ where: 'taken', held: 'taken' }, words.taken);
   }
 
   /** Takes the review over from the tab that holds it. What either tab had can be gone back to. */
@@ -224,7 +224,7 @@ export function createKeeping(store, scene) {
       if (one.own) put(mine);
     }
     one.dirty = one.own;
-    set({ back: null }, one.own && file ? words.takenOverBoth : words.takenOver);
+    set({ held: null, back: null }, one.own && file ? words.takenOverBoth : words.takenOver);
     one.own = false;
     settle(one);
   }
