@@ -4,9 +4,9 @@
 export const KEEPING = Object.freeze({
   offered: null, // a review that was opened and waits for its model, or for a yes: what readReview gives
   // where: none | reading | saving | here | elsewhere (another tab holds it) | taken (another tab took it over) | nowhere;
-  // the rest are told of until they are closed. back: {name, saved} of a review that came back; carried: name of the model that what is
+  // the rest are told of until they are closed. held: elsewhere or taken; back: {name, saved} of a review that came back; carried: name of the model that what is
   // set was set for; broken: {name, why, text} of a kept one that cannot be read; unkept: a sentence.
-  keeping: { where: 'none', back: null, carried: null, broken: null, unkept: null },
+  keeping: { where: 'none', held: null, back: null, carried: null, broken: null, unkept: null },
 });
 
 export const KEEPING_WORK = {

@@ -64,7 +64,7 @@ export function createKeeping(store, scene) {
     const before = open;
     if (before) left = leave(before);
     open = hash && { hash, model, lock: null, dirty: false, own: false, blind: false };
-    set({ where: hash ? 'reading' : 'none', back: null, carried: null, broken: null, unkept: null });
+    set({ where: hash ? 'reading' : 'none', held: null, back: null, carried: null, broken: null, unkept: null });
     if (open) arrived = arrive(open, before);
   }
 
@@ -98,7 +98,7 @@ export function createKeeping(store, scene) {
     const file = kept && (await read(kept, one));
     if (one !== open) return undefined;
     if (file) await bringBack(file, one);
-    else if (before && !one.blind && goesOn(store.state.review)) set({ carried: before.model.name });
+    else if (before && !one.blind && one.lock.held && goesOn(store.state.review)) set({ carried: before.model.name });
     if (one === open) settle(one);
     return undefined;
   }
@@ -109,7 +109,7 @@ export function createKeeping(store, scene) {
       if (one.dirty) tellUnkept(words.nowhere);
     } else if (!one.lock.held) {
       one.own = one.dirty;
-      set({ where: 'elsewhere' }, words.elsewhere);
+      set({ where: 'elsewhere', held: 'elsewhere' }, words.elsewhere);
     } else if (one.dirty) {
       set({ where: 'saving' });
       write(one);
@@ -139,7 +139,8 @@ export function createKeeping(store, scene) {
     const back = { name: one.model.name, saved: file.saved };
     // What has been changed meanwhile is a step back; else the review begins with what was kept.
     put(next, one.dirty ? {} : { forget: true });
-    set({ back });
+    // In a second tab there is more to say than that.
+    if (one.lock.held) set({ back });
   }
 
   function put(review, more) {
@@ -151,6 +152,9 @@ export function createKeeping(store, scene) {
   function changed() {
     const one = open;
     one.dirty = true;
+    // The reviewer goes on from what came back.
+    const { back, carried } = store.state.work.keeping;
+    if (back || carried) set({ back: null, carried: null });
     if (store.state.work.keeping.where === 'reading') return; // settled when what was kept is there
     if (one.blind) return tellUnkept(words.nowhere);
     if (!one.lock?.held) {
@@ -197,7 +201,7 @@ export function createKeeping(store, scene) {
     one.own ||= one.dirty;
     clearTimeout(timer);
     timer = 0;
-    set({ where: 'taken' }, words.taken);
+    set({ where: 'taken', held: 'taken' }, words.taken);
   }
 
   /** Takes the review over from the tab that holds it. What either tab had can be gone back to. */
@@ -220,7 +224,7 @@ export function createKeeping(store, scene) {
       if (one.own) put(mine);
     }
     one.dirty = one.own;
-    set({ back: null }, one.own && file ? words.takenOverBoth : words.takenOver);
+    set({ held: null, back: null }, one.own && file ? words.takenOverBoth : words.takenOver);
     one.own = false;
     settle(one);
   }

@@ -28,9 +28,8 @@ export function mountReviewSlips(root, store, reviews, keeping) {
       [button('review-use', words.apply, () => reviews.use()), leave],
     );
   };
-  const heldSlip = ({ where }) =>
-    ['elsewhere', 'taken'].includes(where) &&
-    slip('kept-elsewhere', el('p', {}, words[where]), button('take-over', words.takeOver, () => keeping.takeOver()));
+  const heldSlip = ({ held }) =>
+    held && slip('kept-elsewhere', el('p', {}, words[held]), [button('take-over', words.takeOver, () => keeping.takeOver()), close('held')]);
   const backSlip = ({ back }) =>
     back && slip('kept-back', el('p', {}, words.back(back.name, whenSaved(back.saved))), [button('review-afresh', words.afresh, () => keeping.afresh()), close('back')]);
   const carriedSlip = ({ carried }) =>
@@ -50,7 +49,7 @@ export function mountReviewSlips(root, store, reviews, keeping) {
       replace(offered, work.offered && !fits && offeredSlip(work));
     },
   );
-  for (const [part, make] of [['where', heldSlip], ['back', backSlip], ['carried', carriedSlip], ['broken', brokenSlip], ['unkept', unkeptSlip]]) {
+  for (const [part, make] of [['held', heldSlip], ['back', backSlip], ['carried', carriedSlip], ['broken', brokenSlip], ['unkept', unkeptSlip]]) {
     const place = el('div', { role: 'status' });
     root.append(place);
     store.watch(
