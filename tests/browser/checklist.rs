@@ -242,8 +242,7 @@ fn an_own_template_outlasts_the_page_and_can_be_given_up() {
 /// Loads the page anew, and begins a review anew.
 fn again(inspector: &Inspector) {
     let page = &inspector.page;
-    page.ask("{ globalThis.before = true; location.reload(); }");
-    page.wait("globalThis.before !== true && document.readyState === 'complete'", SOON);
+    page.go(&inspector.server.page());
     inspector.wait_for_model(demo::NAME);
     page.wait("['here', 'saving'].includes(document.documentElement.dataset.kept)", SOON);
     page.ask("document.querySelector('#review-afresh')?.click()");
