@@ -67,7 +67,7 @@ export function tick(id, label, on, take) {
 }
 
 /** What models are written in, for a file input. */
-const MODELS = '.stp,.step,.p21,.stpz,.zip,.igs,.iges,.stl,.ply';
+export const MODELS = '.stp,.step,.p21,.stpz,.zip,.igs,.iges,.stl,.ply';
 
 /** A file input that a button stands for; `take(file)`. The same file can be chosen again. */
 export function fileInput(id, label, take, accept = MODELS) {

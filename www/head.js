@@ -1,26 +1,13 @@
 // The page's head: name, open model, ways to open one, undo, theme.
 
-import { el, replace } from './dom.js';
+import { MODELS, el, fileInput, replace } from './dom.js';
 import { bytes } from './format.js';
 import { texts } from './texts.js';
 import { remember } from './theme.js';
 
 /** `commands`: openFile(file), openDemo(), saveCheck(); `reviews`: save(). */
 export function mountHead(root, store, commands, reviews) {
-  const input = el('input', {
-    type: 'file',
-    id: 'file-input',
-    class: 'spoken',
-    tabindex: '-1',
-    accept: '.stp,.step,.p21,.stpz,.zip,.igs,.iges,.stl,.ply,.json',
-    'aria-label': texts.head.open,
-    on: {
-      change: () => {
-        if (input.files[0]) commands.openFile(input.files[0]);
-        input.value = '';
-      },
-    },
-  });
+  const input = fileInput('file-input', texts.head.open, (file) => commands.openFile(file), `${MODELS},.json`);
   const button = (id, label, title, click) => el('button', { type: 'button', id, title, on: { click } }, label);
   const name = el('p', { id: 'model-name' });
   const undo = button('undo', texts.head.undo, 'Ctrl+Z', () => store.undo());

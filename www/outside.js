@@ -9,9 +9,6 @@ const words = texts.outside;
 /** Words without what is not seen. */
 export const visible = (text) => text.replace(/\r\n?/g, '\n').replace(UNSEEN, ' ');
 
-/** Bounds of a value that is kept as it is: levels, entries of a list or record, characters of a name and of words. */
-const PLAIN = { levels: 8, entries: 1000, name: 60, text: 5000 };
-
 /** Characters of a place that are told: a name in it may be as long as its author likes. */
 const TOLD = 90;
 
@@ -84,24 +81,6 @@ export function direction(value, path) {
 
 /** A reader that takes null as well. */
 export const orNull = (reader) => (value, path) => (value === null ? null : reader(value, path));
-
-/** Any value of records, lists, numbers and words, within bounds; a record's fields are all taken over. */
-export function plain(value, path, level = 0) {
-  if (level > PLAIN.levels) refuse(path, words.deep(PLAIN.levels));
-  if (value === null || typeof value === 'boolean') return value;
-  if (typeof value === 'string') return text(value, path, PLAIN.text);
-  if (typeof value === 'number') return number(value, path);
-  if (Array.isArray(value)) return list(value, path, 0, PLAIN.entries).map((one, i) => plain(one, `${path}.${i}`, level + 1));
-  const entries = Object.entries(record(value, path));
-  if (entries.length > PLAIN.entries) refuse(path, words.entries(0, PLAIN.entries, entries.length));
-  return Object.fromEntries(
-    entries.map(([name, one]) => {
-      // Whoever sets this field of a copy would change what all objects have.
-      if (name === '__proto__' || name.length > PLAIN.name) refuse(`${path}.${name}`, words.name);
-      return [visible(name), plain(one, `${path}.${name}`, level + 1)];
-    }),
-  );
-}
 
 /** Where a camera stands: {target, yaw, pitch, distance, projection}, within the renderer's own bounds. */
 export function camera(value, path) {

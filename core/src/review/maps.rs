@@ -2,13 +2,13 @@
 
 use super::Prepared;
 use crate::geometry::{Surface, closest_on_surface};
-use crate::joins::{JoinGraph, Role};
+use crate::joins::{JoinGraph, Role, Sheets};
 use crate::layout::MirrorPlane;
 use crate::math::{Arrange, Interval, Point2, Point3, Vec3};
 use crate::measure::{Memo, Subject, against, fair_reference};
 use crate::model::FaceId;
 use crate::progress::Progress;
-use crate::reference::{Comparison, Nearest, Reference, tilt};
+use crate::reference::{Comparison, Nearest, tilt};
 
 /// Values on an even grid over a box of a face's parameters, first along u.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +45,7 @@ pub fn mirror_maps(prepared: &Prepared, graph: &JoinGraph, size: f64, progress: 
         let starts: Vec<(Point2, Point3)> = grid(over, (STARTS, STARTS)).map(|s| (s, partner.surface.point(s.u, s.v))).collect();
         let side = graph.orientation.sign(face);
         let off = |uv: Point2| image_off(&surface.surface, &partner.surface, mirror.plane, &starts, graph.search, uv);
-        sampled(prepared, face, size, |uv| Some(side * off(uv)?))
+        sampled(&prepared.sheets(), face, size, |uv| Some(side * off(uv)?))
     })
 }
 
@@ -70,55 +70,37 @@ pub fn fair_maps(prepared: &Prepared, graph: &JoinGraph, memo: &Memo, size: f64,
         let fair = fair_reference(&subject, id);
         let fair = fair.as_ref().as_ref()?;
         let side = graph.orientation.sign(id);
-        sampled(prepared, id, size, |uv| Some(side * fair.residual(&face.surface, uv)?))
+        sampled(&prepared.sheets(), id, size, |uv| Some(side * fair.residual(&face.surface, uv)?))
     })
 }
 
-/// Signed distance of every face from a reference, where that is near and lies under it. `size` of the model, mm. Empty when
-/// cancelled.
-pub fn reference_maps(
-    prepared: &Prepared,
-    graph: &JoinGraph,
-    memo: &Memo,
-    reference: &Reference,
-    size: f64,
-    progress: &mut dyn Progress,
-) -> Vec<FaceMap> {
-    on_reference(prepared, graph, memo, reference, size, progress, |surface, uv, there| Some(there.signed(surface.point(uv.u, uv.v))))
+/// Signed distance of every face from the subject's reference, where that is near and lies under it. `size` of the model, mm. Empty
+/// without a reference, or when cancelled.
+pub fn reference_maps(subject: &Subject<'_>, size: f64, progress: &mut dyn Progress) -> Vec<FaceMap> {
+    on_reference(subject, size, progress, |surface, uv, there| Some(there.signed(surface.point(uv.u, uv.v))))
 }
 
 /// Angle between the tangent planes of every face and of a reference that is a model, degrees, where that is near and lies under it.
-/// `size` of the model, mm. Empty when cancelled.
-pub fn tilt_maps(
-    prepared: &Prepared,
-    graph: &JoinGraph,
-    memo: &Memo,
-    reference: &Reference,
-    size: f64,
-    progress: &mut dyn Progress,
-) -> Vec<FaceMap> {
-    on_reference(prepared, graph, memo, reference, size, progress, |surface, uv, there| {
+/// Otherwise as [`reference_maps`].
+pub fn tilt_maps(subject: &Subject<'_>, size: f64, progress: &mut dyn Progress) -> Vec<FaceMap> {
+    on_reference(subject, size, progress, |surface, uv, there| {
         there.uv?;
         Some(tilt(surface.normal(uv.u, uv.v)?, there.normal))
     })
 }
 
 fn on_reference(
-    prepared: &Prepared,
-    graph: &JoinGraph,
-    memo: &Memo,
-    reference: &Reference,
+    subject: &Subject<'_>,
     size: f64,
     progress: &mut dyn Progress,
     value: impl Fn(&Surface, Point2, &Nearest) -> Option<f64>,
 ) -> Vec<FaceMap> {
-    let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo, reference: Some(reference) };
-    let (Some(against), reviewed) = (against(&subject), subject.index()) else { return Vec::new() };
+    let (Some(reference), Some(against), reviewed) = (subject.reference, against(subject), subject.index()) else { return Vec::new() };
     let of = Comparison { reference, sheets: subject.sheets, reviewed: &reviewed, turned: &against.facing };
     let faces: Vec<FaceId> = against.distances.iter().map(|d| d.face).collect();
     collect(&faces, progress, |&id| {
-        let surface = &prepared.import.model.face(id)?.surface;
-        sampled(prepared, id, size, |uv| {
+        let surface = &subject.sheets.face(id)?.surface;
+        sampled(&subject.sheets, id, size, |uv| {
             let p = surface.point(uv.u, uv.v);
             let there = of.on_reference(p).filter(|n| n.distance <= reference.far && !n.is_beside(p, reference.slack()))?;
             value(surface, uv, &there)
@@ -138,9 +120,9 @@ fn collect<T>(all: &[T], progress: &mut dyn Progress, of: impl Fn(&T) -> Option<
 }
 
 /// A value over the box of a face's domain; None without domain, or without any value.
-fn sampled(prepared: &Prepared, face: FaceId, size: f64, of: impl Fn(Point2) -> Option<f64>) -> Option<FaceMap> {
-    let surface = &prepared.import.model.face(face)?.surface;
-    let over = prepared.domains.get(face.index())?.as_ref()?.bounds();
+fn sampled(sheets: &Sheets<'_>, face: FaceId, size: f64, of: impl Fn(Point2) -> Option<f64>) -> Option<FaceMap> {
+    let surface = &sheets.face(face)?.surface;
+    let over = sheets.domain(face)?.bounds();
     let middle = surface.derivs(over.0.at(0.5), over.1.at(0.5), 1);
     let count = |length: f64| (length / (STEP * size)).ceil().clamp(COUNT.0, COUNT.1) as usize;
     let size = (count(middle.su.length() * over.0.length()), count(middle.sv.length() * over.1.length()));

@@ -27,9 +27,9 @@ impl Session {
             "fair" => fair_maps(&open.prepared, &open.graph, &open.memo, size, &mut Silent),
             "sides" => mirror_maps(&open.prepared, &open.graph, size, &mut Silent),
             "reference" | "tilt" => {
-                let reference = open.reference.as_ref().ok_or("there is no reference")?;
+                open.reference.as_ref().ok_or("there is no reference")?;
                 let maps = if view == "tilt" { tilt_maps } else { reference_maps };
-                maps(&open.prepared, &open.graph, &open.memo, reference, size, &mut Silent)
+                maps(&open.subject(), size, &mut Silent)
             }
             _ => return Err("no such values".into()),
         };
