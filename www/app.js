@@ -47,6 +47,7 @@ import { mountLive, mountStatus } from './status.js';
 import { createStore } from './store.js';
 import { mountTags } from './tags.js';
 import { texts } from './texts.js';
+import { learnMeasures } from './texts/measures.js';
 import { mountTheme } from './theme.js';
 import { mountTrace } from './trace.js';
 import { mountUnderlay } from './underlay-controls.js';
@@ -133,7 +134,8 @@ mountDrop(at('surface'), store, commands);
 mountCanvas(canvas);
 mountNarrow(store);
 
-const { module, Viewer, error } = await loadModule();
+const { module, Viewer, vocabulary, error } = await loadModule();
+learnMeasures(vocabulary);
 if (error) {
   store.dispatch({
     type: 'import-failed',

@@ -26,13 +26,9 @@ export function flightTo(finding, joins) {
   return point && { point, faces: finding.faces, size: join?.length ?? null };
 }
 
-/** Passes by the first part of a measure's id; those of single measures come before. */
-const BY_PART = { layout: 'layout', join: 'joins', centre: 'centre', highlight: 'highlights', form: 'form', rows: 'rows', fillet: 'fillets', gap: 'gaps', edge: 'gaps', reference: 'reference' };
-const BY_ID = { 'rows.square': 'centre', 'layout.degree': 'rows', 'layout.spans': 'rows' };
-
 /** The pass a measure is judged in. */
 function passOf(measure) {
-  return BY_ID[measure] ?? BY_PART[measure.split('.')[0]] ?? 'overview';
+  return texts.measures[measure]?.[2] ?? 'overview';
 }
 
 /** True when a pass lists a finding: a pass without measures of its own lists all. */

@@ -1,60 +1,14 @@
 // Measures where they are found wanting, and how bad it is.
 
 export const measures = {
-  // A measure's name where it is found wanting, and its unit.
-  measures: {
-    'join.position': ['Gap at a join', 'mm'],
-    'join.tangent': ['Angle at a join', 'deg'],
-    'join.curvature': ['Curvature jump at a join', 'share'],
-    'join.curvature_slope': ['Curvature-slope jump at a join', 'share'],
-    'join.corner': ['Normals at a corner', 'deg'],
-    'join.open': ['Open join', 'mm'],
-    'centre.position': ['Off the centre plane', 'mm'],
-    'centre.tangent': ['Angle at the centre line', 'deg'],
-    'centre.curvature_slope': ['Curvature slope at the centre line', 'share'],
-    'centre.mirror': ['Left and right differ', 'mm'],
-    'layout.sliver': ['Narrow patch', 'mm'],
-    'layout.split': ['Needless split', ''],
-    'layout.degree': ['Degree above need', ''],
-    'layout.spans': ['Spans above need', ''],
-    'layout.trim': ['Much trimmed away', 'share'],
-    'layout.orientation': ['Turned-over patch', ''],
-    'layout.duplicate': ['Patch on patch', 'mm'],
-    'rows.evenness': ['Uneven control row', ''],
-    'rows.agreement': ['Control rows disagree', ''],
-    'rows.turning': ['Control row turns to and fro', ''],
-    'rows.square': ['Row not square to the centre plane', 'deg'],
-    'highlight.wiggle': ['Ripple', 'deg'],
-    'highlight.kink': ['Kink of a stripe', 'deg'],
-    'highlight.gap': ['Stripe across a gap', 'mm'],
-    'highlight.gap_angle': ['Turn of a stripe across a gap', 'deg'],
-    'highlight.spread': ['Stripes spread', 'share'],
-    'highlight.climb': ['Stripes climb', 'deg'],
-    'form.ridge_sign': ['Ridge changes sign', 'deg'],
-    'form.fade': ['Ridge fades out', 'mm'],
-    'form.ramp': ['Curvature ramp', 'share'],
-    'form.crown': ['Crown', 'mm'],
-    'form.dip': ['Flat spot', 'share'],
-    'form.hollow': ['Hollow', 'mm2'],
-    'form.low_crown': ['Low crown', 'mm2'],
-    'form.radius': ['Smallest radius', 'mm'],
-    'form.offset': ['Offset-ability', 'mm'],
-    'form.draft': ['Draft', 'deg'],
-    'fillet.radius': ['Tight fillet', 'mm'],
-    'fillet.balance': ['Unbalanced fillet', 'share'],
-    'fillet.opening': ['Sharp theoretical edge', 'deg'],
-    'fillet.lead_in': ['Lead-in of a fillet', ''],
-    'gap.width': ['Gap width', 'mm'],
-    'gap.flush': ['Flush', 'mm'],
-    'gap.parallel': ['Gap not parallel', 'mm'],
-    'gap.edge_radius': ['Edge radius at a gap', 'mm'],
-    'edge.exposed': ['Exposed edge', 'mm'],
-    'edge.trim': ['Trimmed edge', 'mm'],
-    'edge.flange': ['Flange', 'mm'],
-    'edge.line': ['Line offset', 'mm'],
-    'reference.distance': ['Distance to the reference', 'mm'],
-    'reference.missing': ['Reference not covered', 'mm2'],
-  },
+  // Measure id → [name where it is found wanting, unit, pass]: the core's own (core/src/finding/measure_id.rs), learned when the
+  // module is there, which is before anything is found.
+  measures: {},
 
   severity: { serious: 'Serious', fix: 'Fix', polish: 'Polish', good: 'Good', note: 'Note' },
 };
+
+/** Takes the core's words for its measures: [id, name, unit, pass] of each. */
+export function learnMeasures(all) {
+  for (const [id, ...words] of all) measures.measures[id] = words;
+}

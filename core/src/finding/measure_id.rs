@@ -1,7 +1,9 @@
-//! The names of the measures, stable in JSON, yardsticks and links.
+//! The names of the measures, stable in JSON, yardsticks and links, and the words and pass that page and report have for each.
+
+use super::Pass;
 
 /// The unit a value is given in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum Unit {
     /// Millimetres.
     Millimetre,
@@ -10,12 +12,24 @@ pub enum Unit {
     /// A share, 1 = 100 %.
     Share,
     /// A plain number.
+    #[default]
     Number,
     /// Square millimetres.
     SquareMillimetre,
 }
 
 impl Unit {
+    /// The stable text form; empty for plain numbers.
+    pub fn text(self) -> &'static str {
+        match self {
+            Unit::Millimetre => "mm",
+            Unit::Degree => "deg",
+            Unit::Share => "share",
+            Unit::Number => "",
+            Unit::SquareMillimetre => "mm2",
+        }
+    }
+
     /// How the unit is written after a value; empty for plain numbers and shares.
     pub fn symbol(self) -> &'static str {
         match self {
@@ -28,7 +42,7 @@ impl Unit {
 }
 
 macro_rules! ids {
-    ($($variant:ident $text:literal $unit:ident),+ $(,)?) => {
+    ($($variant:ident $text:literal $unit:ident $pass:ident $title:literal),+ $(,)?) => {
         /// A measure. Its text form never changes once published.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[allow(missing_docs)] // each is named by its text form
@@ -48,6 +62,16 @@ macro_rules! ids {
                 match self { $(MeasureId::$variant => Unit::$unit),+ }
             }
 
+            /// The pass that judges by it.
+            pub fn pass(self) -> Pass {
+                match self { $(MeasureId::$variant => Pass::$pass),+ }
+            }
+
+            /// What is found where it is wanting, as a heading.
+            pub fn title(self) -> &'static str {
+                match self { $(MeasureId::$variant => $title),+ }
+            }
+
             /// The measure of a text form; None for an unknown one.
             pub fn from_text(text: &str) -> Option<MeasureId> {
                 match text { $($text => Some(MeasureId::$variant),)+ _ => None }
@@ -57,57 +81,57 @@ macro_rules! ids {
 }
 
 ids! {
-    JoinPosition "join.position" Millimetre,
-    JoinTangent "join.tangent" Degree,
-    JoinCurvature "join.curvature" Share,
-    JoinCurvatureSlope "join.curvature_slope" Share,
-    JoinCorner "join.corner" Degree,
-    JoinOpen "join.open" Millimetre,
-    CentrePosition "centre.position" Millimetre,
-    CentreTangent "centre.tangent" Degree,
-    CentreCurvatureSlope "centre.curvature_slope" Share,
-    CentreMirror "centre.mirror" Millimetre,
-    LayoutSliver "layout.sliver" Millimetre,
-    LayoutSplit "layout.split" Number,
-    LayoutDegree "layout.degree" Number,
-    LayoutSpans "layout.spans" Number,
-    LayoutTrim "layout.trim" Share,
-    LayoutOrientation "layout.orientation" Number,
-    LayoutDuplicate "layout.duplicate" Millimetre,
-    RowsEvenness "rows.evenness" Number,
-    RowsAgreement "rows.agreement" Number,
-    RowsTurning "rows.turning" Number,
-    RowsSquare "rows.square" Degree,
-    HighlightWiggle "highlight.wiggle" Degree,
-    HighlightKink "highlight.kink" Degree,
-    HighlightGap "highlight.gap" Millimetre,
-    HighlightGapAngle "highlight.gap_angle" Degree,
-    HighlightSpread "highlight.spread" Share,
-    HighlightClimb "highlight.climb" Degree,
-    FormRidgeSign "form.ridge_sign" Degree,
-    FormFade "form.fade" Millimetre,
-    FormRamp "form.ramp" Share,
-    FormCrown "form.crown" Millimetre,
-    FormDip "form.dip" Share,
-    FormHollow "form.hollow" SquareMillimetre,
-    FormLowCrown "form.low_crown" SquareMillimetre,
-    FormRadius "form.radius" Millimetre,
-    FormOffset "form.offset" Millimetre,
-    FormDraft "form.draft" Degree,
-    FilletRadius "fillet.radius" Millimetre,
-    FilletBalance "fillet.balance" Share,
-    FilletOpening "fillet.opening" Degree,
-    FilletLeadIn "fillet.lead_in" Number,
-    GapWidth "gap.width" Millimetre,
-    GapFlush "gap.flush" Millimetre,
-    GapParallel "gap.parallel" Millimetre,
-    GapEdgeRadius "gap.edge_radius" Millimetre,
-    EdgeExposed "edge.exposed" Millimetre,
-    EdgeTrim "edge.trim" Millimetre,
-    EdgeFlange "edge.flange" Millimetre,
-    EdgeLine "edge.line" Millimetre,
-    ReferenceDistance "reference.distance" Millimetre,
-    ReferenceMissing "reference.missing" SquareMillimetre,
+    JoinPosition "join.position" Millimetre Joins "Gap at a join",
+    JoinTangent "join.tangent" Degree Joins "Angle at a join",
+    JoinCurvature "join.curvature" Share Joins "Curvature jump at a join",
+    JoinCurvatureSlope "join.curvature_slope" Share Joins "Curvature-slope jump at a join",
+    JoinCorner "join.corner" Degree Joins "Normals at a corner",
+    JoinOpen "join.open" Millimetre Joins "Open join",
+    CentrePosition "centre.position" Millimetre Centre "Off the centre plane",
+    CentreTangent "centre.tangent" Degree Centre "Angle at the centre line",
+    CentreCurvatureSlope "centre.curvature_slope" Share Centre "Curvature slope at the centre line",
+    CentreMirror "centre.mirror" Millimetre Centre "Left and right differ",
+    LayoutSliver "layout.sliver" Millimetre Layout "Narrow patch",
+    LayoutSplit "layout.split" Number Layout "Needless split",
+    LayoutDegree "layout.degree" Number Rows "Degree above need",
+    LayoutSpans "layout.spans" Number Rows "Spans above need",
+    LayoutTrim "layout.trim" Share Layout "Much trimmed away",
+    LayoutOrientation "layout.orientation" Number Layout "Turned-over patch",
+    LayoutDuplicate "layout.duplicate" Millimetre Layout "Patch on patch",
+    RowsEvenness "rows.evenness" Number Rows "Uneven control row",
+    RowsAgreement "rows.agreement" Number Rows "Control rows disagree",
+    RowsTurning "rows.turning" Number Rows "Control row turns to and fro",
+    RowsSquare "rows.square" Degree Centre "Row not square to the centre plane",
+    HighlightWiggle "highlight.wiggle" Degree Highlights "Ripple",
+    HighlightKink "highlight.kink" Degree Highlights "Kink of a stripe",
+    HighlightGap "highlight.gap" Millimetre Highlights "Stripe across a gap",
+    HighlightGapAngle "highlight.gap_angle" Degree Highlights "Turn of a stripe across a gap",
+    HighlightSpread "highlight.spread" Share Highlights "Stripes spread",
+    HighlightClimb "highlight.climb" Degree Highlights "Stripes climb",
+    FormRidgeSign "form.ridge_sign" Degree Form "Ridge changes sign",
+    FormFade "form.fade" Millimetre Form "Ridge fades out",
+    FormRamp "form.ramp" Share Form "Curvature ramp",
+    FormCrown "form.crown" Millimetre Form "Crown",
+    FormDip "form.dip" Share Form "Flat spot",
+    FormHollow "form.hollow" SquareMillimetre Form "Hollow",
+    FormLowCrown "form.low_crown" SquareMillimetre Form "Low crown",
+    FormRadius "form.radius" Millimetre Form "Smallest radius",
+    FormOffset "form.offset" Millimetre Form "Offset-ability",
+    FormDraft "form.draft" Degree Form "Draft",
+    FilletRadius "fillet.radius" Millimetre Fillets "Tight fillet",
+    FilletBalance "fillet.balance" Share Fillets "Unbalanced fillet",
+    FilletOpening "fillet.opening" Degree Fillets "Sharp theoretical edge",
+    FilletLeadIn "fillet.lead_in" Number Fillets "Lead-in of a fillet",
+    GapWidth "gap.width" Millimetre Gaps "Gap width",
+    GapFlush "gap.flush" Millimetre Gaps "Flush",
+    GapParallel "gap.parallel" Millimetre Gaps "Gap not parallel",
+    GapEdgeRadius "gap.edge_radius" Millimetre Gaps "Edge radius at a gap",
+    EdgeExposed "edge.exposed" Millimetre Gaps "Exposed edge",
+    EdgeTrim "edge.trim" Millimetre Gaps "Trimmed edge",
+    EdgeFlange "edge.flange" Millimetre Gaps "Flange",
+    EdgeLine "edge.line" Millimetre Gaps "Line offset",
+    ReferenceDistance "reference.distance" Millimetre Reference "Distance to the reference",
+    ReferenceMissing "reference.missing" SquareMillimetre Reference "Reference not covered",
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 
 mod asked;
 mod measure_id;
+mod pass;
 mod place;
 mod record;
 mod severity;
@@ -10,6 +11,7 @@ mod yardstick;
 
 pub use asked::{Asked, AskedError};
 pub use measure_id::{MeasureId, Unit};
+pub use pass::Pass;
 pub use place::Place;
 pub use record::Finding;
 pub use severity::Severity;

@@ -23,4 +23,9 @@ impl Severity {
             Severity::Good => "good",
         }
     }
+
+    /// The severity of a name; None for an unknown one.
+    pub fn from_text(text: &str) -> Option<Severity> {
+        [Severity::Serious, Severity::Fix, Severity::Polish, Severity::Good].into_iter().find(|s| s.text() == text)
+    }
 }

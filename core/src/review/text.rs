@@ -1,6 +1,7 @@
 //! The check for a terminal.
 
 use super::Check;
+use super::quantity::quantity as shown;
 use super::record::{FaceCounts, FindingRecord, JoinRecord};
 use super::size::shown as size;
 use crate::finding::{MeasureId, Severity, Unit};
@@ -218,16 +219,4 @@ fn by_kind(f: &FaceCounts) -> [(usize, &'static str); 10] {
         (ruled, "ruled"),
         (offset, "offset"),
     ]
-}
-
-/// A value with three or so digits and its unit.
-fn shown(x: f64, unit: Unit) -> String {
-    let (x, symbol) = if unit == Unit::Share { (100.0 * x, "%") } else { (x, unit.symbol()) };
-    let number = match x.abs() {
-        a if a >= 100.0 => format!("{x:.0}"),
-        a if a >= 1.0 => format!("{x:.2}"),
-        a if a >= 0.01 || a == 0.0 => format!("{x:.3}"),
-        _ => format!("{x:.5}"),
-    };
-    if symbol.is_empty() { number } else { format!("{number} {symbol}") }
 }

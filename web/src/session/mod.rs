@@ -27,6 +27,7 @@ mod section_pack;
 mod sharp;
 mod stripe_job;
 mod telling;
+mod vocabulary;
 
 use crate::packet::FacePacket;
 use against_pack::HoldJob;
