@@ -34,6 +34,9 @@ import { mountPinView } from './pin-view.js';
 import { mountProbe } from './probe-controls.js';
 import { mountReference } from './reference-controls.js';
 import { mountRevision } from './revision-controls.js';
+import { mountRating } from './rating-controls.js';
+import { mountReport, mountReportDialog } from './report-controls.js';
+import { createReports } from './report-verbs.js';
 import { createScene } from './scene.js';
 import { mountReviewSlips } from './review-slips.js';
 import { createReviews } from './review-verbs.js';
@@ -53,6 +56,7 @@ import { mountTrace } from './trace.js';
 import { mountUnderlay } from './underlay-controls.js';
 import { createUnderlay } from './underlay-verbs.js';
 import { mountUnderlayView } from './underlay-view.js';
+import { mountVerdict } from './verdict-controls.js';
 import { mountViewBar } from './view-bar.js';
 import { loadModule } from './wasm.js';
 
@@ -68,6 +72,7 @@ const scene = createScene(canvas, store);
 const keeping = createKeeping(store, scene);
 const reviews = createReviews(store, scene, keeping);
 const commands = createCommands(store, scene, reviews);
+const reports = createReports(store, scene, commands);
 const play = createLampPlay(store);
 const beside = createBeside(at('beside-canvas'), store, scene);
 const underlay = createUnderlay(store, scene);
@@ -108,6 +113,12 @@ mountPasses(at('passes'), store, {
     mountUnderlay(root.appendChild(el('div', { class: 'block' })), store, underlay, canvas);
     mountChecklist(root.appendChild(el('div', { class: 'block' })), store, scene);
   },
+  verdict: (root) => {
+    const part = () => root.appendChild(el('div', { class: 'pass-part' }));
+    mountVerdict(part(), store);
+    mountRating(root.appendChild(el('div', { class: 'block' })), store);
+    mountReport(root.appendChild(el('div', { class: 'block' })), store, reports);
+  },
 });
 mountLedger(at('ledger'), store, pins, canvas);
 mountTrace(at('trace'), store);
@@ -121,6 +132,7 @@ mountSlips(at('slips'), store, commands);
 mountReviewSlips(at('slips'), store, reviews, keeping);
 mountWelcome(at('welcome'), store);
 mountConsent(at('consent'), store, commands);
+mountReportDialog(at('report'), store, reports);
 mountLive(at('live'), store);
 mountViewBar(at('view-bar'), store, scene);
 mountBeside(at('surface'), at('beside-canvas'), at('beside'), store, beside);

@@ -32,6 +32,8 @@ export function createCommands(store, scene, reviews) {
   let coming = null; // how the running import was brought in
   let heldFrom = null; // how the reference was brought in, {name, bring} or {wish} of a sweep
   let heldLast = null; // the same of the last that was one
+  const heard = []; // told of verdicts
+  const reported = new Map(); // reports on their way: job → {done, not}
   let last = null; // the same of the open model, to bring it again after a crash
 
   const workers = createWorkers({
@@ -158,13 +160,23 @@ export function createCommands(store, scene, reviews) {
     'not-held'({ error }) {
       notHeld(store.state.work.reference?.name ?? '', error.message);
     },
+    verdict: (answer) => heard.forEach((take) => take(answer)),
+    report({ job, text }) {
+      reported.get(job)?.done(text);
+      reported.delete(job);
+    },
     check: ({ text }) => save(text, savingAs, 'application/json'),
     'stripes-progress': ({ done, total }) => store.dispatch({ type: 'stripes-progress', done, total }),
     stripes({ form, text }) {
       store.dispatch({ type: 'stripes-ended' });
       save(text, `${openStem()}.stripes.${form}`, form === 'svg' ? 'image/svg+xml' : 'application/json');
     },
-    failed({ error }) {
+    failed({ job, error }) {
+      if (reported.has(job)) {
+        reported.get(job).not(new Error(error.message));
+        reported.delete(job);
+        return;
+      }
       if (store.state.work.tracing) store.dispatch({ type: 'stripes-ended' });
       if (store.state.work.busy) failed(incoming.name, error);
       else store.dispatch({ type: 'import-failed', failure: { title: words.jobFailed, ...error } });
@@ -223,7 +235,14 @@ export function createCommands(store, scene, reviews) {
     const { first, second } = store.state.work.gapView;
     return first !== null && second !== null ? workers.ask('edges', { first, second }) : 0;
   });
-  const forgetAsked = () => [filleting, gapping, pairing, grading, probing, combing, cutting, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
+  const noReports = () => {
+    for (const { not } of reported.values()) not(new Error(words.crashedModel));
+    reported.clear();
+  };
+  const forgetAsked = () => {
+    noReports();
+    [filleting, gapping, pairing, grading, probing, combing, cutting, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
+  };
   /** Holds the open model against a file, `from` {name, bring}, or against a sweep between joins, {name, wish}. */
   async function hold(from) {
     heldFrom = from;
@@ -436,6 +455,15 @@ export function createCommands(store, scene, reviews) {
     /** `wish`: {first, second, start, end}, lists of joins. */
     holdSweep: (wish) => hold({ name: texts.sweep.name, wish }),
     letGo,
+    /** Calls `take({job, verdict})` for each verdict that comes; null where none will. */
+    onVerdict: (take) => heard.push(take),
+    /** `wish`: {review}; the number of the job, 0 when there is nobody to ask. */
+    askVerdict: (wish) => workers.ask('verdict', wish),
+    /** `wish`: {form, review, made, pictures}; resolves with the text. */
+    askReport(wish) {
+      const job = workers.ask('report', wish);
+      return new Promise((done, not) => (job ? reported.set(job, { done, not }) : not(new Error(words.jobFailed))));
+    },
     redraw: () => scene.redraw(),
     saveCheck() {
       const { model } = store.state.work;

@@ -22,7 +22,7 @@ export const MOST = Object.freeze({ pins: 500, title: 200, text: 4000, strokes: 
 const FAMILIES = ['none', 'isophote', 'highlight', 'reflection'];
 
 /** Passes a pin may belong to. */
-const PASSES = ['overview', ...JUDGED];
+const PASSES = ['overview', ...JUDGED, 'verdict'];
 
 /** Part of `review` of the page's state. */
 export const PINS = Object.freeze({ pins: Object.freeze([]) });

@@ -35,6 +35,8 @@ export const TO_WORKER = Object.freeze({
   'drop-earlier': ['job'], //                    lets it go
   sides: ['job', 'wish'], //                     asks for the joins along a patch's sides; wish: {face}
   'let-go': ['job'], //                          lets the reference go
+  verdict: ['job', 'wish'], //                   wish: {review: as its file has it}: asks for scores and summary
+  report: ['job', 'wish'], //                    wish: {form: html, markdown, findings, joins or json; review, made: the time in words, pictures: report-pictures.js}
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
 });
 
@@ -71,6 +73,8 @@ export const FROM_WORKER = Object.freeze({
   'no-earlier': ['job', 'error'], //             error: {message, entity, line, kind}
   'hold-progress': ['job', 'done', 'total'], //  faces, then what is missing and what is extra
   'not-held': ['job', 'error'], //               error: {message, entity, line, kind}
+  verdict: ['job', 'verdict'], //                {formula, passes, elsewhere, summary, rating}
+  report: ['job', 'text'],
   check: ['job', 'text'],
   'stripes-progress': ['job', 'done', 'total'], // faces and joins
   stripes: ['job', 'form', 'text'],

@@ -14,6 +14,7 @@ import { readPins } from './pins.js';
 import { readPlane, readSearch } from './survey.js';
 import { texts } from './texts.js';
 import { readUnderlay } from './underlay.js';
+import { readVerdict } from './verdict.js';
 
 const words = texts.reviewFile;
 
@@ -59,6 +60,7 @@ export const PARTS = Object.freeze({
   underlay: readUnderlay,
   checklist: placed(readChecklist),
   pins: placed(readPins),
+  verdict: placed(readVerdict),
 });
 
 /** True where the beginning of a file, as words, is that of a review, or of some other JSON, which is no model either. */

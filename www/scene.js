@@ -45,6 +45,11 @@ const TOLD = [
   [tellMirror, ({ work }) => [work.centre, work.pass, work.model]],
 ];
 
+/** Paper and ink of pictures that are printed. */
+const PRINTED = { paper: [1, 1, 1], ink: [0.13, 0.12, 0.1], clear: false };
+/** Longest wait for an exact picture, ms: what is there then is taken. */
+const STILL = 20000;
+
 /** Returns the verbs that camera input and buttons call; all take CSS pixels. Nothing is drawn before `start`. */
 export function createScene(canvas, store) {
   let Viewer = null; // the renderer's class
@@ -56,9 +61,10 @@ export function createScene(canvas, store) {
   const watchers = []; // told when things on the screen may have moved
   let sharpen = () => false; // asks for faces with finer borders
   let sharpening = false; // such faces are on their way
+  let posed = null; // [width, height] while pictures are taken for a report
   const takers = []; // take a click for something else than the model
 
-  const ratio = () => Math.min(devicePixelRatio || 1, 2);
+  const ratio = () => (posed ? 1 : Math.min(devicePixelRatio || 1, 2));
   const drawn = () => (store.state.work.graphics === 'ok' ? viewer : null);
   const feed = createFeed(drawn, () => touch(0));
   const { waiting, give } = feed;
@@ -129,8 +135,9 @@ export function createScene(canvas, store) {
 
   function resize() {
     const box = canvas.getBoundingClientRect();
-    if (!viewer || box.width < 1 || box.height < 1) return;
-    viewer.resize(box.width, box.height, ratio());
+    if (!viewer || (!posed && (box.width < 1 || box.height < 1))) return;
+    if (posed) viewer.resize(...posed, 1);
+    else viewer.resize(box.width, box.height, ratio());
     watchers.forEach((tell) => tell());
     touch(0);
   }
@@ -326,6 +333,35 @@ export function createScene(canvas, store) {
         const look = () => (drawn() && waiting() ? requestAnimationFrame(look) : done());
         look();
       }),
+    /** Pictures of `width` × `height` pixels on white, whatever the window's size, until `unpose`. */
+    pose(width, height) {
+      posed = [width, height];
+      viewer?.set_theme(PRINTED);
+      resize();
+    },
+    unpose() {
+      posed = null;
+      if (!viewer) return;
+      applyAll();
+      resize();
+    },
+    /** Resolves when the flight has arrived and the picture is exact, or after `STILL` where it does not become so. */
+    async still() {
+      // Flights that wait for the page begin first.
+      await new Promise((next) => setTimeout(next));
+      viewer?.arrive();
+      touch(0);
+      const until = performance.now() + STILL;
+      while (drawn() && canvas.dataset.frame !== 'exact' && performance.now() < until) await new Promise((next) => setTimeout(next, 15));
+    },
+    /** Lights the model by other lamps than the review's, until these change. */
+    light(lamps) {
+      if (!viewer) return;
+      tellStripes(viewer, { ...store.state, review: { ...store.state.review, lamps: { ...store.state.review.lamps, ...lamps } } });
+      touch(0);
+    },
+    /** Draws the picture there is with a 2D pen. */
+    drawOnto: (pen, width, height) => pen.drawImage(canvas, 0, 0, width, height),
     /** Forgets the joins; others will come. */
     clearJoins() {
       viewer?.clear_joins();

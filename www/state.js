@@ -9,6 +9,7 @@ import { MARK_ACTIONS, STATES } from './marks.js';
 import { PINS, PINS_ACTIONS, PINS_VIEW, PINS_WORK, PIN_SEVERITIES } from './pins.js';
 import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
+import { VERDICT, VERDICT_ACTIONS, VERDICT_VIEW, VERDICT_WORK } from './verdict.js';
 import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
 import { KEEPING, KEEPING_REVIEW, KEEPING_WORK } from './keep-state.js';
 
@@ -37,6 +38,7 @@ export const INITIAL = Object.freeze({
     ...PINS,
     underlay: null, // where a picture lies against the model; underlay.js
     ...CHECKLIST,
+    ...VERDICT,
   },
   work: {
     pass: 'overview',
@@ -103,6 +105,7 @@ export const INITIAL = Object.freeze({
     ...UNDERLAY,
     ...CHECKLIST_VIEW,
     ...PINS_VIEW,
+    ...VERDICT_VIEW,
     // pass: 'here' for the one that is open, 'all', or a pass; shown, states: severities and states that are; find: words that are looked for;
     // more: the filters besides severities are unfolded.
     ledger: { open: true, list: 'findings', more: false, pass: 'here', ...UNFILTERED },
@@ -240,6 +243,8 @@ const WORK = {
     flight: flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight,
   }),
   'choose-nothing': (work) => ({ ...work, selection: NOTHING_CHOSEN, trace: null, station: null }),
+  // What was chosen before pictures were taken.
+  'restore-selection': (work, { selection, trace, measure }) => ({ ...work, selection, trace, measure, station: null }),
   'trace-ready': (work, { trace }) => (work.selection.join === trace.join ? { ...work, trace, station: null } : work),
   station: (work, { station }) => ({ ...work, station }),
   'trace-table': (work, { open }) => ({ ...work, traceTable: open }),
@@ -292,6 +297,7 @@ const WORK = {
   ...UNDERLAY_WORK,
   ...CHECKLIST_WORK,
   ...PINS_WORK,
+  ...VERDICT_WORK,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({
@@ -325,6 +331,7 @@ const REVIEW = {
   ...MARK_ACTIONS,
   ...PINS_ACTIONS,
   ...CHECKLIST_ACTIONS,
+  ...VERDICT_ACTIONS,
 };
 
 /** The next state. An action that nobody knows is a mistake of ours and throws. */

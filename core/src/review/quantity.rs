@@ -2,7 +2,7 @@
 
 use crate::finding::Unit;
 
-/// A value with three or so digits and its unit.
+/// A value with three or so digits and its unit, without zeros that say nothing.
 pub fn quantity(x: f64, unit: Unit) -> String {
     let (x, symbol) = if unit == Unit::Share { (100.0 * x, "%") } else { (x, unit.symbol()) };
     let number = match x.abs() {
@@ -11,5 +11,27 @@ pub fn quantity(x: f64, unit: Unit) -> String {
         a if a >= 0.01 || a == 0.0 => format!("{x:.3}"),
         _ => format!("{x:.5}"),
     };
-    if symbol.is_empty() { number } else { format!("{number} {symbol}") }
+    let number = if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { &number };
+    match symbol {
+        "" => number.into(),
+        "deg" => format!("{number}°"),
+        _ => format!("{number} {symbol}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn values_have_the_digits_that_count() {
+        let said = |x, unit| quantity(x, unit);
+        assert_eq!(said(0.05, Unit::Millimetre), "0.05 mm");
+        assert_eq!(said(9.07, Unit::Degree), "9.07°");
+        assert_eq!(said(8.0, Unit::Number), "8");
+        assert_eq!(said(0.352, Unit::Share), "35.2 %");
+        assert_eq!(said(1200.0, Unit::SquareMillimetre), "1200 mm²");
+        assert_eq!(said(0.0, Unit::Millimetre), "0 mm");
+        assert_eq!(said(0.000_04, Unit::Millimetre), "0.00004 mm");
+    }
 }

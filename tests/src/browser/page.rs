@@ -197,6 +197,13 @@ impl Page {
         self.picture(Rect { x: 0.0, y: 0.0, width: size[0].as_f64().expect("a width"), height: size[1].as_f64().expect("a height") })
     }
 
+    /// The page as a PDF, on paper of a size in inches, as its own print rules say.
+    pub fn print(&self, width: f64, height: f64) -> Vec<u8> {
+        let asked = json!({"paperWidth": width, "paperHeight": height, "printBackground": false, "preferCSSPageSize": false});
+        let answer = self.call("Page.printToPDF", asked);
+        BASE64_STANDARD.decode(answer["data"].as_str().expect("a document")).expect("base64")
+    }
+
     /// Addresses that the page and its workers have asked for, in order.
     pub fn requests(&self) -> Vec<String> {
         self.browser

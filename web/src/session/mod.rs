@@ -22,6 +22,7 @@ mod probe_pack;
 
 mod reading;
 mod reference_pack;
+mod report_pack;
 mod revision_pack;
 mod section_pack;
 mod sharp;

@@ -34,7 +34,7 @@ pub struct Verdict {
 pub struct RatingSum {
     /// Points given.
     pub given: Number,
-    /// Points that can be had on the lines that were rated.
+    /// Points that can be had.
     pub of: Number,
     /// Lines not rated yet.
     pub open: usize,
@@ -57,7 +57,7 @@ fn rating(said: &Said) -> Option<RatingSum> {
     let rated = || lines.iter().filter(|l| l.given.is_some());
     (!lines.is_empty()).then(|| RatingSum {
         given: Number(rated().filter_map(|l| l.given).sum()),
-        of: Number(rated().map(|l| l.most).sum()),
+        of: Number(lines.iter().map(|l| l.most).sum()),
         open: lines.len() - rated().count(),
     })
 }
