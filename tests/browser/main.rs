@@ -1,5 +1,6 @@
 //! The page in a real browser; one module a subject.
 
+mod axe;
 mod beside;
 mod cast;
 mod centre;
@@ -20,6 +21,7 @@ mod pace;
 mod page;
 mod pins;
 mod probe;
+mod reach;
 mod reading;
 mod reference;
 mod review;
