@@ -10,6 +10,7 @@ mod fillets;
 mod form;
 mod gaps;
 mod import;
+mod keyboard;
 mod lamps;
 mod large;
 mod layout;
