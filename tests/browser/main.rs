@@ -9,6 +9,7 @@ mod checklist;
 mod fillets;
 mod form;
 mod gaps;
+mod hostile_words;
 mod import;
 mod keyboard;
 mod lamps;

@@ -7,6 +7,7 @@ pub mod data;
 pub mod demo;
 pub mod dice;
 pub mod hostile;
+pub mod hostile_words;
 pub mod inspector;
 pub mod memory;
 pub mod mesh_files;
