@@ -8,6 +8,7 @@ mod check;
 mod checklist;
 mod fillets;
 mod form;
+mod framed;
 mod gaps;
 mod hostile_words;
 mod import;

@@ -11,6 +11,7 @@ pub mod hostile_words;
 pub mod inspector;
 pub mod memory;
 pub mod mesh_files;
+pub mod open_host;
 pub mod picture;
 pub mod schema;
 pub mod site;
