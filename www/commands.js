@@ -329,9 +329,9 @@ export function createCommands(store, scene, reviews) {
       }
       await started;
       if (bringing !== mine) return;
-      bringing = null;
       coming = source;
       importBytes(name, bytes, reading);
+      bringing = null;
     } catch (error) {
       if (bringing !== mine) return;
       bringing = null;

@@ -44,6 +44,7 @@ export function mountHead(root, store, commands, reviews) {
     ({ work }) => {
       const model = work.model;
       name.replaceChildren(model ? el('b', {}, model.name) : texts.head.none, model ? ` ${bytes(model.size)}` : '');
+      name.title = model?.name ?? '';
       document.title = model ? `${model.name} · ${texts.title}` : texts.title;
       check.disabled = save.disabled = !model;
     },

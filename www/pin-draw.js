@@ -2,6 +2,7 @@
 
 import { el, replace, svg } from './dom.js';
 import { MOST, chosenPin } from './pins.js';
+import { mountPinKeys } from './pin-keys.js';
 import { drawn } from './pin-view.js';
 import { plane, sameWay, thinned } from './strokes.js';
 import { texts } from './texts.js';
@@ -16,14 +17,21 @@ const STEP = 1;
 /** `surface`: the stage; `bar`: what says how one draws, or where a pin is seen from. */
 export function mountPinDraw(surface, canvas, sheet, bar, store, scene, pins) {
   const line = svg('path', { id: 'pin-line' });
-  sheet.after(svg('svg', { id: 'pin-middle', viewBox: '-20 -20 40 40', 'aria-hidden': 'true' }, svg('path', { d: 'M-18 0H-5M5 0H18M0 -18V-5M0 5V18' })));
-  let way = null; // {id, points} of the pointer that draws
+  const nib = svg('svg', { id: 'pin-middle', viewBox: '-20 -20 40 40', 'aria-hidden': 'true' }, svg('path', { d: 'M-18 0H-5M5 0H18M0 -18V-5M0 5V18' }));
+  sheet.after(nib);
+  let way = null; // {id, points} of the pointer that draws; of the keys' pen the id is 'keys'
 
   const at = ({ clientX, clientY }) => {
     const box = canvas.getBoundingClientRect();
     return [clientX - box.left, clientY - box.top];
   };
   const drawing = () => store.state.work.pinView.draw;
+  /** True where the camera has arrived where the chosen pin is seen from. */
+  function ready() {
+    const pin = chosenPin(store.state);
+    const camera = scene.camera();
+    return Boolean(pin && camera && sameWay(camera, pin.camera));
+  }
 
   function show() {
     if (way && line.parentNode !== sheet) sheet.append(line);
@@ -58,11 +66,8 @@ export function mountPinDraw(surface, canvas, sheet, bar, store, scene, pins) {
     );
   first('pointerdown', (event) => {
     canvas.focus({ preventScroll: true });
-    if (way || event.button !== 0) return;
-    const pin = chosenPin(store.state);
-    const camera = scene.camera();
-    // Still on the way there.
-    if (!pin || !camera || !sameWay(camera, pin.camera)) return;
+    // Where the camera is still on the way there, nothing is drawn.
+    if (way || event.button !== 0 || !ready()) return;
     canvas.setPointerCapture(event.pointerId);
     way = { id: event.pointerId, points: [at(event)] };
     show();
@@ -76,6 +81,20 @@ export function mountPinDraw(surface, canvas, sheet, bar, store, scene, pins) {
       if (way.points.length < WAY && Math.hypot(spot[0] - last[0], spot[1] - last[1]) >= STEP) way.points.push(spot);
     }
     show();
+  });
+  const keys = mountPinKeys(canvas, nib, store, scene, {
+    ready,
+    isDown: () => way?.id === 'keys',
+    busy: () => way !== null && way.id !== 'keys',
+    down(spot) {
+      way = { id: 'keys', points: [spot] };
+      show();
+    },
+    move(spot) {
+      if (way.points.length < WAY) way.points.push(spot);
+      show();
+    },
+    up: end,
   });
   first('pointerup', (event) => way?.id === event.pointerId && end(true));
   first('pointercancel', (event) => way?.id === event.pointerId && end(false));
@@ -100,12 +119,16 @@ export function mountPinDraw(surface, canvas, sheet, bar, store, scene, pins) {
     if (held && !bar.contains(document.activeElement)) (bar.querySelector('button') ?? canvas).focus({ preventScroll: true });
   }
 
-  scene.onView(follow);
+  scene.onView(() => {
+    follow();
+    keys.show();
+  });
   store.watch(
     ({ work, review }) => [work.pinView, work.selection, review.pins, work.model, work.graphics],
     (state) => {
       const { aim, draw } = state.work.pinView;
       if (!draw && way) end(false);
+      keys.show();
       if (aim || draw) surface.dataset.pen = aim ? 'aim' : 'draw';
       else delete surface.dataset.pen;
       // Drawing ends with the pin that it was for.
@@ -124,7 +147,7 @@ function barOf({ work }, pin, turned, pins, store) {
   if (!pin) return [];
   if (draw) {
     return [
-      el('p', {}, words.drawing, ' ', el('span', { class: 'quiet' }, words.drawn(pin.strokes.length, MOST.strokes))),
+      el('p', {}, words.drawing, ' ', el('span', { class: 'pen-keys' }, words.drawKeys, ' '), el('span', { class: 'quiet' }, words.drawn(pin.strokes.length, MOST.strokes))),
       pin.strokes.length > 0 && button('pin-undo-stroke', words.undoStroke, undefined, () => store.dispatch({ type: 'drop-strokes', key: pin.key })),
       button('pin-draw-done', words.done, undefined, () => pins.draw(false)),
     ];

@@ -83,8 +83,10 @@ export function createPins(store, scene) {
     if (!pin || store.state.work.graphics !== 'ok') return;
     if (on && pin.strokes.length >= MOST.strokes) return tell(words.drawFull(MOST.strokes));
     if (on && !sameWay(scene.bound(), pin.camera) && !fly(pin)) return;
-    store.dispatch({ type: 'draw-pin', on, say: on ? words.drawing : undefined });
-    if (on) toModel();
+    store.dispatch({ type: 'draw-pin', on, say: on ? `${words.drawing} ${words.drawKeys}` : undefined });
+    if (!on) return;
+    toModel();
+    document.getElementById('canvas').focus({ preventScroll: true });
   }
 
   return {

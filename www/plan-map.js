@@ -20,6 +20,9 @@ const lookOf = (link) => LOOK[link.class] ?? link.class;
 
 const HEADINGS = { ArrowRight: [1, 0], ArrowLeft: [-1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
+/** Arrows need not lead to every mark. */
+const TURNS = { PageUp: -1, PageDown: 1 };
+
 /** `take(face, fly)` chooses a face; `id` tells two maps on one page apart. */
 export function planMap(id, { layout, model, layoutView }, take) {
   const { nodes, links, size } = layout.map;
@@ -90,13 +93,14 @@ export function markChosen(root, face) {
   else root.removeAttribute('aria-activedescendant');
 }
 
-/** Arrows go to the nearest mark that way, Enter and Space fly to the chosen one. */
+/** Arrows go to the nearest mark that way, Page Up and Page Down through all of them in turn, Enter and Space fly to the chosen one. */
 function key(event, root, nodes, take) {
   const chosen = root.querySelector('[aria-selected="true"]');
   const from = nodes.find(({ face }) => String(face) === chosen?.dataset.face);
   if ((event.key === 'Enter' || event.key === ' ') && from) take(from.face, true);
   else if (event.key === 'Home' && nodes.length > 0) take(nodes[0].face, false);
   else if (event.key === 'End' && nodes.length > 0) take(nodes.at(-1).face, false);
+  else if (TURNS[event.key] && nodes.length > 0) take(nodes[Math.min(nodes.length - 1, Math.max(0, nodes.indexOf(from) + TURNS[event.key]))].face, false);
   else if (HEADINGS[event.key] && nodes.length > 0) take((from ? next(from, HEADINGS[event.key], nodes) : nodes[0]).face, false);
   else return;
   event.preventDefault();

@@ -11,5 +11,7 @@ export function saveFile(store, text, name, type) {
   link.download = name;
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 10000);
-  store.dispatch({ type: 'notice', notice: null, say: texts.say.saved(name) });
+  // A frame without an origin may be one without downloads too, and is not told so.
+  const notice = self.origin === 'null' ? texts.say.framed : null;
+  store.dispatch({ type: 'notice', notice, say: [texts.say.saved(name), notice].filter(Boolean).join(' ') });
 }

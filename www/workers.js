@@ -2,6 +2,17 @@
 
 import { FROM_WORKER, message } from './protocol.js';
 
+/** A frame without an origin may start no worker from an address, only one from a Blob, which in turn may take scripts from anywhere. */
+function newWorker() {
+  try {
+    return new Worker('worker.js');
+  } catch {
+    const here = new URL('.', document.baseURI).href;
+    const text = `self.here = ${JSON.stringify(here)}; importScripts(${JSON.stringify(`${here}worker.js`)});`;
+    return new Worker(URL.createObjectURL(new Blob([text], { type: 'text/javascript' })));
+  }
+}
+
 /**
  * `on`: one listener a message of FROM_WORKER, and `crashed({job, reason, importing})`.
  * One worker holds the open model, at most one more imports the next.
@@ -19,7 +30,7 @@ export function createWorkers(on) {
   let earlierJob = 0;
 
   function spawn(job) {
-    const worker = new Worker('worker.js');
+    const worker = newWorker();
     worker.onmessage = ({ data }) => receive(worker, data);
     worker.onerror = (event) => {
       event.preventDefault();

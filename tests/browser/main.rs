@@ -1,5 +1,6 @@
 //! The page in a real browser; one module a subject.
 
+mod axe;
 mod beside;
 mod cast;
 mod centre;
@@ -7,8 +8,11 @@ mod check;
 mod checklist;
 mod fillets;
 mod form;
+mod framed;
 mod gaps;
+mod hostile_words;
 mod import;
+mod keyboard;
 mod lamps;
 mod large;
 mod layout;
@@ -20,6 +24,7 @@ mod pace;
 mod page;
 mod pins;
 mod probe;
+mod reach;
 mod reading;
 mod reference;
 mod review;

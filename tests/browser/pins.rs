@@ -330,7 +330,7 @@ fn what_is_drawn_stays_on_its_place_at_any_size_and_goes_when_the_view_turns() {
     page.click_on("#pin-draw");
     page.wait("document.querySelectorAll('#pin-sheet path[data-pin]:not([hidden])').length === 3", SOON);
     page.ask("document.querySelector('#canvas').focus()");
-    page.key("ArrowRight");
+    page.key("2");
     page.wait("document.querySelector('#surface').dataset.pen === undefined", SOON);
     page.click_on("#pin-clear");
     assert_eq!(page.ask("document.querySelectorAll('#pin-sheet path[data-pin]').length"), Value::from(0));

@@ -4,6 +4,7 @@
 //! and the browser ends by itself when the test process does, however that ends.
 
 mod connection;
+mod frame;
 mod input;
 mod page;
 

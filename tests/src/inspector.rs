@@ -114,6 +114,14 @@ impl Inspector {
     /// # Panics
     /// Nothing is saved in time.
     pub fn saved_by(&self, button: &str) -> String {
+        self.saved_after(|| self.page.click_on(button))
+    }
+
+    /// What is saved after something was done, caught on its way to the disk.
+    ///
+    /// # Panics
+    /// Nothing is saved in time.
+    pub fn saved_after(&self, act: impl FnOnce()) -> String {
         self.page.ask(
             "globalThis.saved = null; globalThis.caught ??= (() => {
                 const make = URL.createObjectURL;
@@ -121,7 +129,7 @@ impl Inspector {
                 return true;
             })()",
         );
-        self.page.click_on(button);
+        act();
         self.page.wait("saved !== null", IMPORT);
         self.data("saved")
     }

@@ -15,7 +15,7 @@ export const layout = {
     kind: (n, name) => `${name.toLowerCase()} ${n}`,
 
     map: 'Plan map',
-    mapLabel: (n) => `Plan map of ${n} patches. Arrow keys go from patch to patch, Enter flies there.`,
+    mapLabel: (n) => `Plan map of ${n} patches. Arrow keys go from patch to patch, Page Down to the next of all, Enter flies there.`,
     mapAlong: { x: 'Seen along x, the thinnest way.', y: 'Seen along y, the thinnest way.', z: 'Seen from above, the thinnest way.' },
     mapHint: 'A mark a patch, its size by area; a line where two meet.',
     node: (name, role, n) => `${name}, ${role.toLowerCase()}, meets ${n === 1 ? '1 patch' : `${n} patches`}`,

@@ -66,6 +66,7 @@ export const page = {
     pickedReference: 'A mesh, for reference only.',
     regraded: (zone, n) => `Graded by the ${zone} yardstick: ${n} findings.`,
     saved: (name) => `${name} saved.`,
+    framed: 'If no file comes, the page around this one does not let it: its frame needs allow-downloads.',
   },
 
   graphics: {

@@ -1,6 +1,8 @@
 //! Mouse, wheel, keys, touch and dropped files, as a person would send them.
 
 use std::path::Path;
+use std::thread;
+use std::time::{Duration, Instant};
 
 use serde_json::json;
 
@@ -118,6 +120,30 @@ impl Page {
             }
         }
         send("touchEnd", 1.0);
+    }
+
+    /// Gives a file to the chooser that `open` makes the page open, as a person would in the browser's own window.
+    ///
+    /// # Panics
+    /// No chooser is opened.
+    pub fn choose_in(&self, open: impl FnOnce(), file: &Path) {
+        self.call("Page.setInterceptFileChooserDialog", json!({"enabled": true}));
+        let choosers = || {
+            let events = self.browser.events(&self.session).into_iter();
+            events.filter(|event| event.method == "Page.fileChooserOpened").map(|event| event.params["backendNodeId"].clone())
+        };
+        let before = choosers().count();
+        open();
+        let started = Instant::now();
+        let node = loop {
+            if let Some(node) = choosers().nth(before) {
+                break node;
+            }
+            assert!(started.elapsed() < Duration::from_secs(10), "no file chooser");
+            thread::sleep(Duration::from_millis(20));
+        };
+        self.call("DOM.setFileInputFiles", json!({"files": [file.display().to_string()], "backendNodeId": node}));
+        self.call("Page.setInterceptFileChooserDialog", json!({"enabled": false}));
     }
 
     /// Drops a file onto a point of the page.

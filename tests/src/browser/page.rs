@@ -98,7 +98,15 @@ impl Page {
 
     /// Sets the size of the page in CSS pixels, one device pixel each.
     pub fn resize(&self, width: u32, height: u32) {
-        self.call("Emulation.setDeviceMetricsOverride", json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false}));
+        self.resize_zoomed(width, height, 1);
+    }
+
+    /// The same with `scale` device pixels each, as the browser's own zoom makes them.
+    pub fn resize_zoomed(&self, width: u32, height: u32, scale: u32) {
+        self.call(
+            "Emulation.setDeviceMetricsOverride",
+            json!({"width": width, "height": height, "deviceScaleFactor": scale, "mobile": false}),
+        );
     }
 
     /// Asks for less motion, as a setting of the system does.

@@ -1,0 +1,62 @@
+//! A static web host as they are: it lets any page read its files, and says no more of them than their type.
+//!
+//! Our own server keeps its files to its own origin, since a user's model may be among them; a frame without an origin, as
+//! `sandbox` makes it, gets nothing from it.
+
+use std::fs;
+use std::io::{BufRead, BufReader, Write};
+use std::net::{Ipv4Addr, TcpListener, TcpStream};
+use std::path::Path;
+use std::sync::Arc;
+use std::thread;
+
+use rakelight_pack::media;
+
+/// Gives a folder out, and pages of a test beside it, until the test process ends.
+#[derive(Debug)]
+pub struct OpenHost {
+    port: u16,
+}
+
+impl OpenHost {
+    /// Serves `folder`; `pages` are paths ("/frame.html") with their HTML.
+    ///
+    /// # Panics
+    /// No port is to be had.
+    pub fn start(folder: &Path, pages: Vec<(&'static str, String)>) -> Self {
+        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).expect("a free port");
+        let port = listener.local_addr().expect("an address").port();
+        let shared = Arc::new((folder.to_owned(), pages));
+        thread::spawn(move || {
+            for stream in listener.incoming().flatten() {
+                let shared = Arc::clone(&shared);
+                // A browser that goes away is no concern of the test.
+                thread::spawn(move || answer(&stream, &shared.0, &shared.1));
+            }
+        });
+        Self { port }
+    }
+
+    /// Address of a path.
+    pub fn at(&self, path: &str) -> String {
+        format!("http://127.0.0.1:{}{path}", self.port)
+    }
+}
+
+fn answer(stream: &TcpStream, folder: &Path, pages: &[(&'static str, String)]) -> std::io::Result<()> {
+    let mut lines = BufReader::new(stream).lines();
+    let first = lines.next().transpose()?.unwrap_or_default();
+    while lines.next().transpose()?.is_some_and(|line| !line.is_empty()) {}
+    let path = first.split(' ').nth(1).unwrap_or("/").split('?').next().unwrap_or("/");
+    let page = pages.iter().find(|(name, _)| *name == path).map(|(_, page)| ("text/html; charset=utf-8", page.clone().into_bytes()));
+    let name = if path == "/" { "index.html" } else { path.trim_start_matches('/') };
+    let found = page.or_else(|| if name.contains("..") { None } else { Some((media::type_of(name), fs::read(folder.join(name)).ok()?)) });
+    let (status, media, body) = found.map_or(("404 Not Found", "text/plain", Vec::new()), |(media, body)| ("200 OK", media, body));
+    let head = format!(
+        "HTTP/1.1 {status}\r\nContent-Type: {media}\r\nContent-Length: {}\r\nAccess-Control-Allow-Origin: *\r\nConnection: close\r\n\r\n",
+        body.len()
+    );
+    let mut out = stream;
+    out.write_all(head.as_bytes())?;
+    out.write_all(&body)
+}
