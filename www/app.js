@@ -26,6 +26,7 @@ import { mountLegend } from './legend.js';
 import { mountCornerControls, mountLineControls } from './line-controls.js';
 import { mountMakingControls } from './making-controls.js';
 import { mountDrop, mountWelcome } from './open.js';
+import { mountNamedSections } from './named-section-controls.js';
 import { mountOverview } from './overview.js';
 import { mountPasses } from './passes.js';
 import { mountPinDraw } from './pin-draw.js';
@@ -71,7 +72,7 @@ const canvas = at('canvas');
 const scene = createScene(canvas, store);
 const keeping = createKeeping(store, scene);
 const reviews = createReviews(store, scene, keeping);
-const commands = createCommands(store, scene, reviews);
+const commands = createCommands(store, scene, reviews, keeping);
 const reports = createReports(store, scene, commands);
 const play = createLampPlay(store);
 const beside = createBeside(at('beside-canvas'), store, scene);
@@ -83,7 +84,7 @@ mountPasses(at('passes'), store, {
   overview: (root) => {
     mountOverview(root, store, commands);
     mountBesideOpen(root.appendChild(el('div', { class: 'block' })), store, beside);
-    mountRevision(root.appendChild(el('div', { class: 'block' })), store, commands);
+    mountRevision(root.appendChild(el('div', { class: 'block' })), store, commands, beside);
   },
   layout: (root) => mountLayout(root, store),
   rows: (root) => mountRowControls(root, store),
@@ -105,6 +106,7 @@ mountPasses(at('passes'), store, {
     mountProbe(part(), store);
     mountFaceCombs(block(), store);
     mountSectionControls(block(), store);
+    mountNamedSections(block(), store);
   },
   fillets: (root) => mountFillets(root, store),
   gaps: (root) => mountGapControls(root, store),

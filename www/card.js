@@ -26,7 +26,7 @@ export function mountCard(root, store, pins) {
   let judging = null; // {key, root, show} of the chosen finding, kept while it is chosen: what is typed in it outlives other changes
   let pinned = null; // the card of the chosen pin, kept likewise
   store.watch(
-    ({ work, review }) => [work.selection, work.findings, work.joins, work.model, review.pins, chosenEntry({ work, review })?.severity],
+    ({ work, review }) => [work.selection, work.findings, work.joins, work.model, work.earlier?.record, review.pins, chosenEntry({ work, review })?.severity],
     (state) => {
       const { selection, findings, joins, model } = state.work;
       const pin = chosenPin(state);
@@ -49,7 +49,7 @@ export function mountCard(root, store, pins) {
       if (fresh) judging = { key, ...createJudgement(finding, store) };
       else judging.show();
       if (fresh) root.scrollTop = 0;
-      replace(root, findingCard(finding, chosenEntry(state).severity, state, store, judging.root));
+      replace(root, findingCard(finding, chosenEntry(state), state, store, judging.root));
     },
   );
   store.watch(
@@ -71,7 +71,7 @@ function title(text, severity, store) {
   );
 }
 
-function findingCard(finding, severity, { work }, store, judgement) {
+function findingCard(finding, { severity, carried }, { work }, store, judgement) {
   const [name, usual] = texts.measures[finding.measure] ?? [finding.measure, ''];
   const unit = finding.unit ?? usual;
   const place = placePoint(finding);
@@ -80,6 +80,7 @@ function findingCard(finding, severity, { work }, store, judgement) {
     title(`${name}: ${texts.severity[severity].toLowerCase()}`, severity, store),
     factList([
       [words.value, quantity(finding.value, unit)],
+      [words.before, carried && texts.revision.before(carried.fate, carried.was && quantity(carried.was.value, unit))],
       [words.limit, finding.limit === null ? null : quantity(finding.limit, unit)],
       [words.faces, texts.ledger.faces(finding.faces.map((id) => faceName(work.model.summary, id)))],
       [words.place, place && point(place)],

@@ -3,9 +3,11 @@
 
 import { fetchModel, readBody } from './address.js';
 import { createAsking } from './asking.js';
+import { createEarlier } from './earlier-verbs.js';
 import { combWish, sameWish } from './combs.js';
 import { wantedMap } from './form-range.js';
 import { makingWish, sameMaking } from './making.js';
+import { lackingCuts } from './named-sections.js';
 import { lackingNeeds, wantedNets, wantedRows } from './rows.js';
 import { saveFile, stem } from './save-file.js';
 import { sameSections, sectionWish } from './sections.js';
@@ -18,8 +20,8 @@ const words = texts.failure;
 /** A file read in the unit it states, without what it hides. */
 const AS_STATED = Object.freeze({ unit: null, hidden: false });
 
-/** Files may be given before `start`: they are read and wait for the module. `reviews`: review-verbs.js, for files that are no model. */
-export function createCommands(store, scene, reviews) {
+/** Files may be given before `start`: they are read and wait for the module. `reviews`: review-verbs.js, for files that are no model; `keeping`: keeping.js. */
+export function createCommands(store, scene, reviews, keeping) {
   let begin = null;
   const started = new Promise((resolve) => (begin = resolve));
   let bringing = null; // AbortController of bytes on their way
@@ -54,10 +56,12 @@ export function createCommands(store, scene, reviews) {
       if (again) {
         scene.clearJoins();
         store.dispatch({ type: 'model-rejoined', model: { name, size, reading, summary } });
-        // A fresh worker knows of no reference, and a sweep's rails are joins there are no more.
+        // A fresh worker knows of no other model, and a sweep's rails are joins there are no more.
+        const file = store.state.work.earlier?.file;
         store.dispatch({ type: 'earlier-gone' });
         store.dispatch({ type: 'reference-gone' });
         if (from?.bring) hold(from);
+        if (file) earlier.open(file);
         return;
       }
       if (held) {
@@ -147,11 +151,13 @@ export function createCommands(store, scene, reviews) {
       store.dispatch(held ? { type: 'reference-held', held } : { type: 'reference-gone' });
       grading.changed();
     },
-    revision: ({ record }) => store.dispatch({ type: 'earlier-known', record }),
-    'no-earlier'({ error }) {
-      const { name } = store.state.work.earlier ?? { name: '' };
-      store.dispatch({ type: 'earlier-failed' });
-      store.dispatch({ type: 'notice', notice: `${texts.revision.failed(name)}: ${error.message}` });
+    'earlier-progress': ({ stage, done, total }) => store.dispatch({ type: 'earlier-progress', stage, done, total }),
+    revision: (message) => earlier.known(message),
+    'no-earlier': ({ error }) => earlier.failed(error),
+    'faces-at': (message) => earlier.facesAt(message),
+    named({ job, wish, named }) {
+      store.dispatch({ type: 'named-found', planes: wish.planes, named });
+      naming.answered(job);
     },
     sides({ sides }) {
       store.dispatch(sides ? { type: 'sweep-set', sides } : { type: 'notice', notice: texts.sweep.noSides });
@@ -193,6 +199,7 @@ export function createCommands(store, scene, reviews) {
     },
   });
 
+  const earlier = createEarlier(store, workers, keeping);
   const grading = createAsking(() => {
     const { yardstick, limits } = store.state.review;
     return workers.grade(yardstick, limits[yardstick], makingWish(store.state.review));
@@ -209,6 +216,10 @@ export function createCommands(store, scene, reviews) {
   const cutting = createAsking(() => {
     const wish = sectionWish(store.state.work);
     return wish ? workers.ask('sections', wish) : 0;
+  });
+  const naming = createAsking(() => {
+    const planes = lackingCuts(store.state);
+    return planes.length > 0 ? workers.ask('named', { planes }) : 0;
   });
   const mapping = createAsking(() => {
     const view = wantedMap(store.state);
@@ -241,7 +252,7 @@ export function createCommands(store, scene, reviews) {
   };
   const forgetAsked = () => {
     noReports();
-    [filleting, gapping, pairing, grading, probing, combing, cutting, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
+    [filleting, gapping, pairing, grading, probing, combing, cutting, naming, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
   };
   /** Holds the open model against a file, `from` {name, bring}, or against a sweep between joins, {name, wish}. */
   async function hold(from) {
@@ -373,6 +384,7 @@ export function createCommands(store, scene, reviews) {
     if (probe.places !== was.places || probe.patch !== was.patch || review.pull !== before.review.pull) probing.changed();
     if (!sameWish(work, before.work)) combing.changed();
     if (!sameSections(work, before.work)) cutting.changed();
+    if (review.sections !== before.review.sections || work.namedFound !== before.work.namedFound || work.pass !== before.work.pass || work.model !== before.work.model) naming.changed();
     if (review.search !== before.review.search || review.plane !== before.review.plane) searchChanged(work, review);
     const opened = work.model !== before.work.model || work.pass !== before.work.pass;
     if (opened && work.model && ['form', 'centre', 'reference'].includes(work.pass) && !work.form) workers.form();
@@ -436,15 +448,14 @@ export function createCommands(store, scene, reviews) {
           return readBody(response, () => {});
         },
       }),
-    /** Puts an earlier revision beside the open model. */
-    async openEarlier(file) {
-      store.dispatch({ type: 'earlier-began', name: file.name });
-      try {
-        workers.earlier(file.name, await file.arrayBuffer());
-      } catch (error) {
-        store.dispatch({ type: 'earlier-failed' });
-        store.dispatch({ type: 'notice', notice: `${texts.revision.failed(file.name)}: ${error.message}` });
-      }
+    /** An earlier revision: open(file), file(), takeReview(file), carry(). */
+    earlier,
+    /** Holds the open model against it and shows how far the two lie apart. */
+    mapEarlier() {
+      const file = earlier.file();
+      hold({ name: file.name, bring: () => file.arrayBuffer() });
+      store.dispatch({ type: 'set-reference-view', view: { map: 'reference' } });
+      if (store.state.work.pass !== 'reference') store.dispatch({ type: 'choose-pass', pass: 'reference' });
     },
     dropEarlier() {
       workers.dropEarlier();

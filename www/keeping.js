@@ -1,5 +1,6 @@
 // Keeps the review in the browser's own storage, by the hash of the model's bytes, and brings it back when that model is opened again.
 
+import { besideOthers, ownPart } from './own-part.js';
 import { freshReview, readReview, renamed, reviewOn, writeReview } from './review-file.js';
 import { stealLock, takeLock } from './review-lock.js';
 import { createShelf } from './review-shelf.js';
@@ -12,7 +13,7 @@ const words = texts.keeping;
 const PAUSE = 300;
 
 /** Parts that are about one model, so that a person should know when they go on for another. */
-const ABOUT_ONE = ['limits', 'plane', 'search', 'making', 'underlay', 'checklist'];
+const ABOUT_ONE = ['limits', 'plane', 'search', 'making', 'sections', 'underlay', 'checklist'];
 
 const lockOf = (hash) => `rakelight review ${hash}`;
 
@@ -97,10 +98,18 @@ export function createKeeping(store, scene) {
     if (one !== open) return undefined;
     const file = kept && (await read(kept, one));
     if (one !== open) return undefined;
+    if (!file && before?.model.name === one.model.name) leaveBehind(one.model);
     if (file) await bringBack(file, one);
     else if (before && !one.blind && one.lock.held && goesOn(store.state.review)) set({ carried: before.model.name });
     if (one === open) settle(one);
     return undefined;
+  }
+
+  /** Judgements and pins lie on the page by their model's name, which a revision may share with the one before: they are of other faces. */
+  function leaveBehind({ name }) {
+    const { review } = store.state;
+    put(besideOthers({ ...ownPart(review, name), marks: {}, pins: [] }, name, review), {});
+    if (store.state.review !== review) store.dispatch({ type: 'notice', notice: words.behind(name), say: words.behind(name) });
   }
 
   function settle(one) {
@@ -239,6 +248,16 @@ export function createKeeping(store, scene) {
   return {
     /** Resolves when what was kept of the open model is in place. */
     settled: () => arrived,
+    /** What is kept of another model, by the hash of its bytes: as readReview gives it, null where there is nothing that can be read. */
+    async keptOf(hash) {
+      await left;
+      try {
+        const file = readReview(String((await shelf.get(hash)).text));
+        return file.model.hash === hash ? file : null;
+      } catch {
+        return null;
+      }
+    },
     takeOver,
     afresh,
     close: (name) => set({ [name]: null }),

@@ -5,6 +5,7 @@ import { RANKS, entriesInScope, entriesOf, shownEntries } from './entries.js';
 import { STATES } from './marks.js';
 import { pinsHere } from './pins.js';
 import { JUDGED } from './records.js';
+import { STAYED } from './revision.js';
 import { texts } from './texts.js';
 
 const words = texts.ledger;
@@ -16,6 +17,7 @@ export function mountFilters(root, store) {
   const set = (ledger) => store.dispatch({ type: 'set-ledger', ledger });
   const severities = el('div', { role: 'group', 'aria-label': words.filter, class: 'filters' });
   const states = el('div', { role: 'group', 'aria-label': words.states, class: 'filters' });
+  const fates = el('div', { role: 'group', 'aria-label': texts.revision.filter, class: 'filters' });
   const pinned = el('div', { class: 'filter-pins' });
   const pass = el(
     'select',
@@ -28,7 +30,7 @@ export function mountFilters(root, store) {
     event.stopPropagation();
     set({ find: '' });
   });
-  const more = el('div', { class: 'filter-more', id: 'filter-more' }, el('div', { class: 'filter-find' }, pass, find), states, pinned);
+  const more = el('div', { class: 'filter-more', id: 'filter-more' }, el('div', { class: 'filter-find' }, pass, find), states, fates, pinned);
   const counted = el('span', { id: 'ledger-count', role: 'status', class: 'quiet' });
   const all = el('button', { type: 'button', id: 'ledger-all', on: { click: showAll } }, words.showAll);
   const unfold = el('button', { type: 'button', id: 'ledger-more', 'aria-controls': more.id, on: { click: () => set({ more: !store.state.work.ledger.more }) } }, words.more);
@@ -51,7 +53,7 @@ export function mountFilters(root, store) {
     );
 
   store.watch(
-    ({ work, review }) => [work.ledger, work.findings, work.pass, work.model, review.marks, review.pins],
+    ({ work, review }) => [work.ledger, work.findings, work.pass, work.model, work.earlier?.record, review.marks, review.pins],
     (state) => {
       const { ledger } = state.work;
       const scope = entriesInScope(state);
@@ -70,6 +72,16 @@ export function mountFilters(root, store) {
           const on = ledger.states[one];
           const n = scope.filter((entry) => entry.state === one).length;
           return filter(`show-${one}`, on, texts.marks.states[one], n, null, () => store.dispatch({ type: 'show-state', state: one, shown: !on }));
+        }),
+      );
+      const carried = scope.filter((entry) => entry.carried);
+      fates.hidden = carried.length === 0;
+      replace(
+        fates,
+        STAYED.map((fate) => {
+          const on = ledger.fates[fate];
+          const n = carried.filter((entry) => entry.carried.fate === fate).length;
+          return filter(`fate-${fate}`, on, texts.revision.fate[fate], n, null, () => set({ fates: { ...ledger.fates, [fate]: !on } }));
         }),
       );
       pass.value = ledger.pass;

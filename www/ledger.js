@@ -4,6 +4,7 @@ import { el, replace } from './dom.js';
 import { mountCard } from './card.js';
 import { chosenEntry, entriesOf, facesOf, shownEntries } from './entries.js';
 import { quantity } from './format.js';
+import { endedList } from './ledger-ended.js';
 import { mountFilters } from './ledger-filters.js';
 import { goToEntry, mountLedgerKeys } from './ledger-keys.js';
 import { ORDER_UNIT, faceTotal, joinValue, sidesOf } from './records.js';
@@ -44,7 +45,7 @@ export function mountLedger(root, store, pins, canvas) {
   const draw = (state) => {
     const { work } = state;
     if (work.ledger.list === 'joins') replace(list, joinRows(state, store, rows), more(work.joins.length));
-    else replace(list, entryRows(state, store, pins, rows), more(shownEntries(state).length));
+    else replace(list, entryRows(state, store, pins, rows), more(shownEntries(state).length), endedList(state, store));
     choose(state);
   };
   const more = (total) =>
@@ -79,9 +80,11 @@ export function mountLedger(root, store, pins, canvas) {
       work.ledger.pass,
       work.ledger.shown,
       work.ledger.states,
+      work.ledger.fates,
       work.ledger.find,
       work.pass,
       work.findings,
+      work.earlier?.record,
       work.joins,
       work.model,
       work.findings.length === 0 && Boolean(work.busy),
@@ -183,7 +186,7 @@ function entryRows(state, store, pins, rows) {
 }
 
 function entryRow(entry, index, work, store, pins) {
-  const { finding, pin, severity, measured, state, title } = entry;
+  const { finding, pin, severity, measured, state, title, carried } = entry;
   const unit = finding && (finding.unit ?? texts.measures[finding.measure]?.[1] ?? '');
   const stands = measured && measured !== severity ? texts.marks.overruledShort(texts.severity[severity], texts.severity[measured]) : texts.severity[severity];
   return el(
@@ -200,7 +203,7 @@ function entryRow(entry, index, work, store, pins) {
       'span',
       { class: 'row-main' },
       el('span', { class: 'row-title' }, pin && el('span', { class: 'pin-number' }, el('span', { class: 'spoken' }, `${texts.pins.mark} `), String(pin.key)), title, ' ', el('span', { class: 'spoken' }, texts.severity[severity])),
-      el('span', { class: 'row-where' }, words.faces(facesOf(entry, work.model.summary))),
+      el('span', { class: 'row-where' }, carried && el('b', { class: 'row-fate', data: { fate: carried.fate } }, texts.revision.fate[carried.fate]), words.faces(facesOf(entry, work.model.summary))),
     ),
     el(
       'span',

@@ -22,8 +22,8 @@ export const markOf = (marks, modelName, finding) => ({ ...UNSAID, ...marks[mark
 /** Words of several lines, without what is not seen. */
 export const tidyLines = (text, most) => text.replace(/\r\n?/g, '\n').replace(UNSEEN, ' ').slice(0, most);
 
-/** What is kept of a mark, or null where it says nothing. */
-function kept({ state, severity, reason, note }) {
+/** What is kept of a mark with all its fields, or null where it says nothing. */
+export function kept({ state, severity, reason, note }) {
   const mark = { state };
   if (severity) Object.assign(mark, { severity, reason: tidyLines(reason, MOST.reason).trim() });
   const said = tidyLines(note, MOST.note);

@@ -16,6 +16,7 @@ export const TO_WORKER = Object.freeze({
   'stop-stripes': ['job'],
   probe: ['job', 'wish'], //                     wish: {places: [{face, u, v}], pull: [x, y, z], patch: face or null}
   combs: ['job', 'wish'], //                     wish: {join, face, ways, spacing, curves}; combs.js
+  named: ['job', 'wish'], //                     wish: {planes: [{axis, at}]}: asks for named sections, of the earlier revision too; named-sections.js
   sections: ['job', 'wish'], //                  wish: {axis, spacing, at: mm or null, tooth: mm or null}; sections.js
   lines: ['job'], //                             asks for feature lines and corners
   layout: ['job'], //                            asks for how the model is built of patches
@@ -32,6 +33,7 @@ export const TO_WORKER = Object.freeze({
   'hold-sweep': ['job', 'wish', 'near'], //      the same against a sweep; wish: {first, second, start, end}, lists of joins
   earlier: ['job', 'name', 'bytes'], //          an earlier revision; bytes: ArrayBuffer, transferred
   revision: ['job', 'wish'], //                  asks for what became of its findings by the limits last judged by; wish: {}
+  'faces-at': ['job', 'wish'], //                 asks which faces places of another revision lie on still; wish: {places}: x, y, z of each
   'drop-earlier': ['job'], //                    lets it go
   sides: ['job', 'wish'], //                     asks for the joins along a patch's sides; wish: {face}
   'let-go': ['job'], //                          lets the reference go
@@ -55,6 +57,7 @@ export const FROM_WORKER = Object.freeze({
   form: ['job', 'form'], //                      {ranges: {gaussian … radius: values at 0 … 100 % of the area}, sides, classes}
   probe: ['job', 'found'], //                    {points, between, nearest}; probe_pack.rs
   combs: ['job', 'wish', 'sets'], //             sets: [{side: first or second, teeth, counts, inflections, most}]
+  named: ['job', 'wish', 'named'], //            [{now, before, apart}]; named_pack.rs
   sections: ['job', 'wish', 'cuts'], //          cuts: {offsets, points, counts, length, reference, combs}; section_pack.rs
   lines: ['job', 'lines'], //                    {features, corners}; lines_pack.rs
   layout: ['job', 'layout'], //                  {roles, faces, chains, corners, breaks, tiny, map}; layout_pack.rs
@@ -69,7 +72,9 @@ export const FROM_WORKER = Object.freeze({
   maps: ['job', 'view', 'maps', 'range'], //     map_pack.rs
   held: ['job', 'held'], //                      against_pack.rs; null after let-go
   sides: ['job', 'wish', 'sides'], //            {first, second, start, end}, or null of a face without four sides
-  revision: ['job', 'record'], //                 `revision` of `check --json`; null without an earlier one
+  'earlier-progress': ['job', 'stage', 'done', 'total'], // stage: one of STAGES
+  revision: ['job', 'record', 'about'], //        `revision` of `check --json`, null without an earlier one; about: {hash, bbox} of its file
+  'faces-at': ['job', 'wish', 'faces'], //        a face each, −1 for none
   'no-earlier': ['job', 'error'], //             error: {message, entity, line, kind}
   'hold-progress': ['job', 'done', 'total'], //  faces, then what is missing and what is extra
   'not-held': ['job', 'error'], //               error: {message, entity, line, kind}

@@ -10,6 +10,7 @@ import { camera, field, fields, oneOf, orNull, record, refuse, text, whole } fro
 import { besideOthers, ownPart } from './own-part.js';
 import { ZONES } from './protocol.js';
 import { INITIAL } from './state.js';
+import { readSections } from './named-sections.js';
 import { readPins } from './pins.js';
 import { readPlane, readSearch } from './survey.js';
 import { texts } from './texts.js';
@@ -58,6 +59,7 @@ export const PARTS = Object.freeze({
   pull: readPull,
   marks,
   underlay: readUnderlay,
+  sections: readSections,
   checklist: placed(readChecklist),
   pins: placed(readPins),
   verdict: placed(readVerdict),

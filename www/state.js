@@ -4,7 +4,9 @@ import { PRESETS } from './lamp-rig.js';
 import { findingKey, orderOf } from './records.js';
 import { CHECKLIST, CHECKLIST_ACTIONS, CHECKLIST_VIEW, CHECKLIST_WORK } from './checklist.js';
 import { FILLETS, FILLET_ACTIONS } from './fillets.js';
-import { REVISION, REVISION_ACTIONS } from './revision.js';
+import { CARRY_ACTIONS } from './carry.js';
+import { SECTIONS, SECTIONS_ACTIONS, SECTIONS_FOUND, SECTIONS_WORK } from './named-sections.js';
+import { REVISION, REVISION_ACTIONS, STAYED } from './revision.js';
 import { MARK_ACTIONS, STATES } from './marks.js';
 import { PINS, PINS_ACTIONS, PINS_VIEW, PINS_WORK, PIN_SEVERITIES } from './pins.js';
 import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
@@ -18,7 +20,7 @@ const NOTHING_CHOSEN = Object.freeze({ finding: null, join: null, face: null, pi
 const all = (names) => Object.freeze(Object.fromEntries(names.map((name) => [name, true])));
 
 /** What the ledger lists while nothing is filtered out. */
-const UNFILTERED = Object.freeze({ shown: all(PIN_SEVERITIES), states: all(STATES), find: '' });
+const UNFILTERED = Object.freeze({ shown: all(PIN_SEVERITIES), states: all(STATES), fates: all(STAYED), find: '' });
 
 /** Before anything is open. The lamps' numbers are described in lamp-rig.js. */
 export const INITIAL = Object.freeze({
@@ -36,6 +38,7 @@ export const INITIAL = Object.freeze({
     pull: [0, 0, 1], // direction that draft is measured to
     marks: {}, // finding key → {state, severity, reason, note}; marks.js
     ...PINS,
+    ...SECTIONS,
     underlay: null, // where a picture lies against the model; underlay.js
     ...CHECKLIST,
     ...VERDICT,
@@ -98,6 +101,7 @@ export const INITIAL = Object.freeze({
     // near: mm, what is farther is missing or extra; map: what colours; ends of the colours of each, null for what the samples say.
     referenceView: { near: 5, map: 'reference', ends: { reference: null, tilt: null } },
     ...REVISION,
+    ...SECTIONS_FOUND,
     ...SWEEP,
     ...ROWS,
     ...FILLETS,
@@ -106,9 +110,9 @@ export const INITIAL = Object.freeze({
     ...CHECKLIST_VIEW,
     ...PINS_VIEW,
     ...VERDICT_VIEW,
-    // pass: 'here' for the one that is open, 'all', or a pass; shown, states: severities and states that are; find: words that are looked for;
-    // more: the filters besides severities are unfolded.
-    ledger: { open: true, list: 'findings', more: false, pass: 'here', ...UNFILTERED },
+    // pass: 'here' for the one that is open, 'all', or a pass; shown, states, fates: severities, states and fates that are; find: words that
+    // are looked for; more: the filters besides severities are unfolded; ended: the list of what is no more is.
+    ledger: { open: true, list: 'findings', more: false, ended: false, pass: 'here', ...UNFILTERED },
   },
   canUndo: false,
   canRedo: false,
@@ -121,6 +125,7 @@ const has = (id) => id !== null && id !== undefined;
 /** With another model, or the same one without its joins and what was made of them. */
 const withJoinsGone = (work, model) => ({
   ...withRowsGone(work),
+  ...SECTIONS_FOUND,
   ...SWEEP,
   model,
   form: null,
@@ -292,6 +297,7 @@ const WORK = {
   ...ROWS_ACTIONS,
   ...FILLET_ACTIONS,
   ...REVISION_ACTIONS,
+  ...SECTIONS_WORK,
   ...KEEPING_WORK,
   ...SWEEP_ACTIONS,
   ...UNDERLAY_WORK,
@@ -308,7 +314,7 @@ const WORK = {
     ...work,
     ledger: { ...work.ledger, states: { ...work.ledger.states, [state]: shown } },
   }),
-  // pass, find, more
+  // pass, fates, find, more, ended
   'set-ledger': (work, { ledger }) => ({ ...work, ledger: { ...work.ledger, ...ledger } }),
   'show-all': (work) => ({ ...work, ledger: { ...work.ledger, pass: 'all', ...UNFILTERED } }),
 };
@@ -330,6 +336,8 @@ const REVIEW = {
   'set-form': (review, { form }) => ({ ...review, form: { ...review.form, ...form } }),
   ...MARK_ACTIONS,
   ...PINS_ACTIONS,
+  ...SECTIONS_ACTIONS,
+  ...CARRY_ACTIONS,
   ...CHECKLIST_ACTIONS,
   ...VERDICT_ACTIONS,
 };

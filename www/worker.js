@@ -74,7 +74,9 @@ self.onmessage = async ({ data }) => {
     } else if (data.type === 'earlier') {
       earlier(data);
     } else if (data.type === 'revision') {
-      self.postMessage({ type: 'revision', job: data.job, record: session.revision() });
+      tellRevision(data.job);
+    } else if (data.type === 'faces-at') {
+      self.postMessage({ type: 'faces-at', job: data.job, wish: data.wish, faces: session.faces_at(Float64Array.from(data.wish.places)) });
     } else if (data.type === 'drop-earlier') {
       session.drop_earlier();
     } else if (data.type === 'let-go') {
@@ -82,6 +84,8 @@ self.onmessage = async ({ data }) => {
       session.hold_drop();
       session.let_go();
       self.postMessage({ type: 'held', job: data.job, held: null });
+    } else if (data.type === 'named') {
+      self.postMessage({ type: 'named', job: data.job, wish: data.wish, named: session.named_sections(data.wish) });
     } else if (data.type === 'sections') {
       self.postMessage({ type: 'sections', job: data.job, wish: data.wish, cuts: session.sections(data.wish) });
     } else if (data.type === 'verdict') {
@@ -110,14 +114,10 @@ function open({ job, name, bytes, yardstick, limits, making, reading }) {
     batch = [];
     size = 0;
   };
-  let told = 0;
+  const tell = teller('progress', job);
   const progress = (stage, done, total) => {
-    const now = performance.now();
-    const first = began[stage] === undefined;
-    began[stage] ??= now;
-    if (!first && now - told < TELL) return;
-    told = now;
-    self.postMessage({ type: 'progress', job, stage, done, total });
+    began[stage] ??= performance.now();
+    tell(stage, done, total);
   };
   const face = (packet) => {
     // The packet may be a view of the instance's memory: copy exactly its bytes before they move.
@@ -176,12 +176,31 @@ async function hold({ job }, begin) {
 /** Puts an earlier revision beside the open model. One that cannot be read is no failure of the open model. */
 function earlier({ job, name, bytes }) {
   try {
-    session.take_earlier(name, new Uint8Array(bytes), () => {});
-    self.postMessage({ type: 'revision', job, record: session.revision() });
+    session.take_earlier(name, new Uint8Array(bytes), teller('earlier-progress', job));
+    tellRevision(job);
   } catch (error) {
     if (error instanceof WebAssembly.RuntimeError) throw error;
     self.postMessage({ type: 'no-earlier', job, error: plain(error) });
   }
+}
+
+/** Tells what became of its findings, and of what file it is. */
+function tellRevision(job) {
+  const record = session.revision(teller('earlier-progress', job));
+  self.postMessage({ type: 'revision', job, record, about: session.earlier_about() });
+}
+
+/** What tells of progress: each stage as it begins, else not too often. */
+function teller(type, job) {
+  let told = 0;
+  let last = null;
+  return (stage, done, total) => {
+    const now = performance.now();
+    if (stage === last && now - told < TELL) return;
+    last = stage;
+    told = now;
+    self.postMessage({ type, job, stage, done, total });
+  };
 }
 
 /** Meshes faces with finer borders; they are all sent at once, as the picture begins anew with each. */

@@ -58,7 +58,7 @@ export function createWorkers(on) {
     }
     if (data.type === 'trace' && data.job !== traceJob) return; // another join was asked for since
     if (['held', 'not-held', 'hold-progress'].includes(data.type) && data.job !== holdJob) return; // another reference was asked for since
-    if (['revision', 'no-earlier'].includes(data.type) && data.job !== earlierJob) return; // another was asked for since, or none
+    if (['revision', 'no-earlier', 'earlier-progress'].includes(data.type) && data.job !== earlierJob) return; // another was asked for since, or none
     if (data.type === 'sharp' && data.job !== sharpJob) return; // of a model that was replaced
     if (['classes', 'findings'].includes(data.type) && data.job < gradeJob) return; // other limits were asked for since
     if (data.type.startsWith('stripes') && data.job !== stripesJob) return; // stopped since

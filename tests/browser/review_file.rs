@@ -241,6 +241,18 @@ fn a_review_of_another_model_asks_or_waits_for_its_own() {
     page.wait("document.querySelector('#slips').innerText.includes('is in use')", SOON);
     assert_eq!(page.text("#review-waits"), "");
     assert_eq!(review(&inspector)["review"], worked["review"]);
+    // A revision that is called the same has no part in what was said of the other's faces.
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sent anew");
+    fs::create_dir_all(&folder).expect("a folder");
+    let anew = folder.join(demo::NAME);
+    fs::write(&anew, format!("{plain}\n\n")).expect("a file");
+    inspector.choose(&anew);
+    page.wait("document.querySelector('#slips').innerText.includes('stay with that')", LONG);
+    inspector.wait_for_model(demo::NAME);
+    let next = review(&inspector);
+    assert_eq!((&next["review"]["marks"], &next["review"]["limits"]), (&json!({}), &worked["review"]["limits"]));
+    page.click_on("#undo");
+    assert_eq!(review(&inspector)["review"], worked["review"]);
     let mine: Vec<String> = page.problems().into_iter().filter(|one| !one.contains("none.step")).collect();
     assert_eq!(mine, Vec::<String>::new());
 }
@@ -445,6 +457,8 @@ fn hostile_reviews_are_refused_by_name_and_change_nothing() {
         ("state", with("/review/marks", json!({"join.tangent|1|2": {"state": "<b>"}})), "state"),
         ("no reason", with("/review/marks", json!({"join.tangent|1|2": {"severity": "good"}})), "review.marks.join.tangent|1|2"),
         ("reason", with("/review/marks", json!({"join.tangent|1|2": {"state": "agreed", "reason": "r".repeat(501)}})), "reason"),
+        ("section", with("/review/sections", json!([{"axis": [0, 0, 0], "at": 1}])), "review.sections.0.axis"),
+        ("sections", with("/review/sections", json!(vec![json!({"axis": [1, 0, 0], "at": 1}); 61])), "review.sections"),
         ("underlay", with("/review/underlay", json!({"file": "a.png"})), "review.underlay"),
         ("lines", with("/review/checklist", json!(vec![line.clone(); 201])), "review.checklist"),
         ("line", with("/review/checklist", json!([line, {"text": "x", "note": 7}])), "Line 2"),

@@ -136,6 +136,13 @@ fn an_earlier_revision_is_told_and_keeps_to_the_schema() {
     assert_eq!(revision["fixed"], all.iter().filter(|c| c["fate"] == "fixed").count());
     let (_, text, _) = check(beside());
     assert!(text.contains("Since earlier.stp: "), "{text}");
+    // What comes of a reference was never asked of the earlier one, so it is neither new nor fixed.
+    let held = ["--reference".into(), a.clone().into_os_string(), "--json".into()];
+    let (_, text, err) = check(beside().into_iter().chain(held));
+    let against: Value = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{error}: {err}"));
+    let found = against["findings"].as_array().expect("a list");
+    assert!(found.iter().any(|f| f["measure"].as_str().is_some_and(|m| m.starts_with("reference."))), "{text}");
+    assert_eq!(against["revision"]["findings"].as_array().map(Vec::len), Some(all.len()));
     // A file that is none is named.
     let bad = folder.join("no revision.stp");
     fs::write(&bad, "no model").expect("a file");

@@ -70,6 +70,7 @@ export const ledger = {
   card: {
     label: 'The chosen finding',
     value: 'Value',
+    before: 'Before',
     limit: 'Limit',
     place: 'Place',
     faces: 'Faces',

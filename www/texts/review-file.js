@@ -25,6 +25,7 @@ export const reviewFile = {
   keeping: {
     back: (model, when) => `Your review of ${model}, last changed ${when}, is back.`,
     carried: (model) => `What you set for ${model} goes on for this model: limits, checklist and the like.`,
+    behind: (name) => `This is another ${name}: judgements and pins of the one before stay with that. Hold it as the earlier revision, in the Overview, to carry them over; Undo brings them here as they are.`,
     afresh: 'Start afresh',
     fresh: 'The review starts afresh. Undo brings the old one back.',
     close: 'Close',

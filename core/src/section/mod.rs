@@ -1,5 +1,6 @@
 //! Plane sections of a model: curves of a plane and the trimmed faces, followed over joins, with their curvature.
 
+mod apart;
 mod net;
 mod plane;
 mod profile;
@@ -8,6 +9,7 @@ mod trace;
 #[cfg(test)]
 mod tests;
 
+pub use apart::apart;
 pub use net::SectionFace;
 pub use plane::{Plane, stack};
 pub use profile::{Dip, Extremum, Profile};

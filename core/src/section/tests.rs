@@ -1,6 +1,6 @@
 //! Sections against closed forms.
 
-use super::{Plane, Precision, Profile, SectionFace, SectionLine, section, stack};
+use super::{Plane, Precision, Profile, SectionFace, SectionLine, apart, section, stack};
 use crate::geometry::{Cylinder, Domain, Sphere, Surface, Torus};
 use crate::joins::arrangements::{graph_of, master, model_of, tilted};
 use crate::joins::{JoinGraph, Options, Sheets};
@@ -271,4 +271,42 @@ fn tube_of(radius: f64, height: f64) -> Surface {
     let weights = (0..9).flat_map(|i| [if i % 2 == 1 { w } else { 1.0 }; 2]).collect();
     let knots = KnotVector::new(2, [0, 0, 0, 1, 1, 2, 2, 3, 3, 4, 4, 4].map(f64::from).to_vec()).unwrap();
     Surface::Nurbs(nurbs::Surface::new(knots, KnotVector::bezier(1).unwrap(), points, Some(weights)).unwrap())
+}
+
+/// Cuts of spheres about one centre are rings about one, as far apart as their radii; and a cut that ends short of another lies off it by
+/// what is missing, whichever of the two is asked first.
+#[test]
+fn cuts_lie_as_far_apart_as_their_radii_or_as_what_is_missing() {
+    let f = tilted();
+    let sag = Precision::default().sag;
+    for (way, d) in [(f.z, 0.0), (f.x * 0.6 + f.z * 0.8, -55.0), (f.y, 21.0)] {
+        let plane = Plane::through(f.origin + way * d, way).unwrap();
+        let of = |radius: f64| cut(&whole(Surface::Sphere(Sphere { frame: f, radius })), &plane);
+        let ring = |r: f64| (r * r - d * d).sqrt();
+        for more in [0.3, 2.0, 40.0] {
+            let (a, b) = (of(80.0), of(80.0 + more));
+            let want = ring(80.0 + more) - ring(80.0);
+            let (far, at) = apart(&a, &b).unwrap();
+            assert!((far - want).abs() < 2.0 * sag, "{far} against {want}");
+            assert!(a.iter().chain(&b).flat_map(|l| &l.points).any(|p| p.point == at));
+            assert_eq!(apart(&b, &a).unwrap().0, far);
+        }
+        assert!(apart(&of(80.0), &of(80.0)).unwrap().0 < 1e-9);
+        assert_eq!(apart(&of(80.0), &[]), None);
+    }
+    // Along its axis a half tube is cut in straight lines, of which one model has less.
+    let lines = |height: f64| {
+        let surface = Surface::Cylinder(Cylinder { frame: f, radius: 30.0 });
+        let domains = [Domain::rectangle(&surface, Interval::new(0.2, 1.4), Interval::new(0.0, height)).ok()];
+        let areas = [domains[0].as_ref().unwrap().area(&surface)];
+        let model = whole(surface);
+        let graph = JoinGraph::find(&Sheets { model: &model, domains: &domains }, &areas, &Options::default(), &mut Silent).unwrap();
+        let plane = Plane::through(f.origin, f.x * 0.8 - f.y * 0.6).unwrap();
+        cut_in(&model, &domains, &graph, &plane, &Precision::default())
+    };
+    let (whole, short) = (lines(100.0), lines(63.0));
+    assert!(!whole.is_empty() && !short.is_empty());
+    for (a, b) in [(&whole, &short), (&short, &whole)] {
+        assert!((apart(a, b).unwrap().0 - 37.0).abs() < 1e-6);
+    }
 }

@@ -17,6 +17,7 @@ mod limits;
 mod lines_pack;
 mod making;
 mod map_pack;
+mod named_pack;
 mod nets_pack;
 mod probe_pack;
 
@@ -46,9 +47,10 @@ use rakelight_core::math::distinct;
 use rakelight_core::measure::{Memo, Subject};
 use rakelight_core::progress::Silent;
 use rakelight_core::reference::Reference;
-use rakelight_core::review::{Bounds, Check, JoinRecord, Opened, Options, Prepared, judged};
+use rakelight_core::review::{Bounds, Check, JoinRecord, Options, Prepared, judged};
 use rakelight_core::tessellate::{Tessellation, Tolerance, stream};
 use reading::Reading;
+use revision_pack::Earlier;
 use serde::{Deserialize, Serialize};
 use stripe_job::StripeJob;
 use telling::Telling;
@@ -66,7 +68,7 @@ pub struct Session {
     /// A reference on its way.
     holding: Option<HoldJob>,
     /// The revision before the open one, if it is held beside it.
-    earlier: Option<Opened>,
+    earlier: Option<Earlier>,
     /// How files are read and joins looked for, and the limits last graded by.
     options: Options,
     /// How often joins have been looked for.

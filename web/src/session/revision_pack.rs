@@ -1,12 +1,32 @@
 //! An earlier revision beside the open model, as the page takes it.
 
+use super::digest::digest;
 use super::telling::Telling;
 use super::{Session, plain, refusal};
 use rakelight_core::exchange;
-use rakelight_core::progress::Silent;
-use rakelight_core::review::revision::{Judged, RevisionRecord, carried};
+use rakelight_core::math::Point3;
+use rakelight_core::review::revision::{Judged, RevisionRecord, carried, face_at};
 use rakelight_core::review::{Opened, Options};
+use rakelight_core::tessellate::Tessellation;
+use serde::Serialize;
 use wasm_bindgen::prelude::*;
+
+/// What is kept of it.
+pub(super) struct Earlier {
+    pub opened: Opened,
+    /// Of the file's bytes.
+    hash: String,
+    /// Made when the first section is asked for.
+    pub meshes: Option<Tessellation>,
+}
+
+/// What the page knows of its file.
+#[derive(Serialize)]
+struct About<'a> {
+    hash: &'a str,
+    /// Least and greatest corner, mm; null of nothing.
+    bbox: Option<[[f64; 3]; 2]>,
+}
 
 #[wasm_bindgen]
 impl Session {
@@ -15,15 +35,15 @@ impl Session {
     pub fn take_earlier(&mut self, name: String, bytes: Vec<u8>, on_progress: js_sys::Function) -> Result<(), JsValue> {
         let limits = exchange::Limits { unit: None, ..self.options.limits };
         let options = Options { limits, ..self.options.clone() };
-        let earlier = Opened::read(&bytes, &name, &options, &mut Telling::new(on_progress), &mut || 0.0).map_err(|e| refusal(&e))?;
-        self.earlier = Some(earlier);
+        let opened = Opened::read(&bytes, &name, &options, &mut Telling::new(on_progress), &mut || 0.0).map_err(|e| refusal(&e))?;
+        self.earlier = Some(Earlier { opened, hash: digest(&bytes), meshes: None });
         Ok(())
     }
 
     /// What became of its findings, both judged by the limits last graded by; as `revision` of `check --json`, null without one.
-    pub fn revision(&mut self) -> Result<JsValue, JsValue> {
-        let Some(earlier) = &mut self.earlier else { return Ok(JsValue::NULL) };
-        let findings = earlier.judge(None, &self.options, &mut Silent);
+    pub fn revision(&mut self, on_progress: js_sys::Function) -> Result<JsValue, JsValue> {
+        let Some(Earlier { opened: earlier, .. }) = &mut self.earlier else { return Ok(JsValue::NULL) };
+        let findings = earlier.judge(None, &self.options, &mut Telling::new(on_progress));
         let open = self.open.as_ref().ok_or("no file is open")?;
         let (was, now) = (earlier.subject(None), open.subject());
         let all = carried(
@@ -32,6 +52,22 @@ impl Session {
             &self.options.yardstick,
         );
         plain(&RevisionRecord::new(&earlier.name, &findings, &all))
+    }
+
+    /// {hash, bbox: [least, greatest] or null} of its file, null without one.
+    pub fn earlier_about(&self) -> Result<JsValue, JsValue> {
+        let Some(earlier) = &self.earlier else { return Ok(JsValue::NULL) };
+        let bbox = earlier.opened.bounds.corners().map(|c| c.map(|p| p.to_array()));
+        plain(&About { hash: &earlier.hash, bbox })
+    }
+
+    /// For each place, x, y, z in mm, of another revision the face of the open model on which it lies still, −1 for none.
+    pub fn faces_at(&self, places: &[f64]) -> Result<Vec<i32>, JsValue> {
+        let subject = self.opened()?.subject();
+        let index = subject.index();
+        let face = |&[x, y, z]: &[f64; 3]| face_at(&index, &subject.sheets, Point3::new(x, y, z));
+        let at = |p| face(p).and_then(|f| i32::try_from(f.index()).ok());
+        Ok(places.as_chunks().0.iter().map(|p| at(p).unwrap_or(-1)).collect())
     }
 
     /// Lets it go.

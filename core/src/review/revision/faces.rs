@@ -60,6 +60,12 @@ fn of_face(earlier: &ModelIndex, face: FaceId, later: &ModelIndex, sheets: &Shee
     all.into_iter().map(|x| x.0).collect()
 }
 
+/// The face of a revision on which a place of another one lies still: within 5 mm of it; None where there is none.
+pub fn face_at(index: &ModelIndex, sheets: &Sheets<'_>, place: Point3) -> Option<FaceId> {
+    index.roughly(place).filter(|(d, off)| d - off <= MOVED)?;
+    index.nearest(sheets, place, &[]).filter(|n| n.distance <= MOVED)?.face
+}
+
 /// Places spread evenly over a face's area, with normals.
 fn places(index: &ModelIndex, face: FaceId) -> Vec<(Point3, Vec3)> {
     let (points, triangles) = index.mesh(face);

@@ -1,7 +1,7 @@
 //! What became of an earlier revision's findings.
 
 use super::faces::{FaceMatches, MOVED};
-use crate::finding::{Finding, Sense, Severity, Yardstick};
+use crate::finding::{Finding, MeasureId, Sense, Severity, Yardstick};
 use crate::math::Arrange;
 use crate::measure::Subject;
 use crate::model::FaceId;
@@ -62,10 +62,13 @@ pub struct Judged<'a> {
 }
 
 /// Carries the findings of one revision over to the next: by the same measure on faces that lie where the others lay, nearest places
-/// first. What is good is not carried. In the order of the later findings, then those of the earlier ones that are no more.
+/// first. What is good is not carried, nor what only one of the two was asked, being held against a reference. In the order of the later
+/// findings, then those of the earlier ones that are no more.
 pub fn carried(earlier: &Judged<'_>, later: &Judged<'_>, yardstick: &Yardstick) -> Vec<Carried> {
     let (before, now) = (earlier.subject.index(), later.subject.index());
     let map = FaceMatches::new(&before, &now, &later.subject.sheets);
+    let held = earlier.subject.reference.is_some() && later.subject.reference.is_some();
+    let counts = |f: &Finding| f.severity != Severity::Good && (held || !of_reference(f.measure));
     let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
     for (i, a) in earlier.findings.iter().enumerate().filter(|x| counts(x.1)) {
         for (j, b) in later.findings.iter().enumerate().filter(|x| counts(x.1) && x.1.measure == a.measure) {
@@ -99,8 +102,8 @@ pub fn carried(earlier: &Judged<'_>, later: &Judged<'_>, yardstick: &Yardstick) 
     all
 }
 
-fn counts(f: &Finding) -> bool {
-    f.severity != Severity::Good
+fn of_reference(measure: MeasureId) -> bool {
+    matches!(measure, MeasureId::ReferenceDistance | MeasureId::ReferenceMissing)
 }
 
 /// True where two findings of a measure are on the same faces: of one or two faces all of them, of more at least half, seen from either.

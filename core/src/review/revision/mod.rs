@@ -4,6 +4,6 @@ mod faces;
 mod fate;
 mod record;
 
-pub use faces::FaceMatches;
+pub use faces::{FaceMatches, face_at};
 pub use fate::{Carried, Fate, Judged, carried};
 pub use record::{CarriedRecord, RevisionRecord};
