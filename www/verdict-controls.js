@@ -42,7 +42,7 @@ function made({ summary }) {
 }
 
 /** The same as plain words. */
-export const asWords = ({ summary }) =>
+const asWords = ({ summary }) =>
   summary.map(({ of, sentences }) => (words.heads[of] ? [`${words.heads[of]}:`, ...sentences.map((one) => `- ${one}`)].join('\n') : sentences.join(' '))).join('\n\n');
 
 function takeOver(found, store, box) {
