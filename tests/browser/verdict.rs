@@ -93,6 +93,7 @@ fn scores_follow_the_ledger_and_words_and_points_are_kept() {
     assert_eq!(page.ask(total), "12 100 6");
     page.click_on("#rating-line-2");
     type_into(&inspector, "#rating-text-2", "Joins, and the centre line");
+    page.click_on("#rating-line-3");
     page.click_on("#rating-delete-3");
     assert_eq!(page.ask("document.querySelectorAll('#rating-list > li').length"), 6);
 
