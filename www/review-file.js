@@ -14,6 +14,7 @@ import { readPins } from './pins.js';
 import { readPlane, readSearch } from './survey.js';
 import { texts } from './texts.js';
 import { readUnderlay } from './underlay.js';
+import { readZones } from './zones.js';
 
 const words = texts.reviewFile;
 
@@ -49,6 +50,7 @@ function marks(value, path) {
 export const PARTS = Object.freeze({
   yardstick: (value, path) => oneOf(value, path, ZONES),
   limits: readLimits,
+  zones: readZones,
   lamps: readLamps,
   form: readForm,
   plane: readPlane,

@@ -7,7 +7,7 @@ use rakelight_core::demo::bramble::{self, Revision};
 use rakelight_core::finding::Zone;
 use rakelight_core::progress::Silent;
 use rakelight_core::review::revision::RevisionRecord;
-use rakelight_core::review::{Beside, Options, run_beside};
+use rakelight_core::review::{Beside, Options, ZonePlan, run_beside};
 use rakelight_tests::inspector::Inspector;
 use serde_json::Value;
 
@@ -22,7 +22,7 @@ fn file(name: &str, bytes: &[u8]) -> PathBuf {
 fn of_the_core(zone: Zone) -> RevisionRecord {
     let [a, b] = [Revision::A, Revision::B].map(|r| bramble::step(r).into_bytes());
     let beside = Beside { reference: None, earlier: Some(("before.step", &a)) };
-    let options = Options { zone, ..Options::default() };
+    let options = Options { zones: ZonePlan::all(zone), ..Options::default() };
     let check = run_beside(&b, "now.step", beside, &options, &mut Silent, &mut || 0.0).expect("a check");
     check.revision.expect("a record")
 }

@@ -28,6 +28,7 @@ mod run;
 mod section_comb;
 mod size;
 mod text;
+mod zone_plan;
 
 pub use against::{BarRecord, DistancesRecord, ExtremeRecord, FarRecord, ReferenceRecord, WithinRecord};
 pub use bounds::Bounds;
@@ -56,3 +57,4 @@ pub use repairs::FaceRepair;
 pub use run::{Beside, Options, findings, judged, run, run_beside};
 pub use section_comb::section_comb;
 pub use size::UNITS;
+pub use zone_plan::{RuleBy, ZonePlan, ZoneRule, ZoneRuleError, colour_text};

@@ -4,7 +4,7 @@ use super::telling::Telling;
 use super::{Session, plain, refusal};
 use rakelight_core::exchange;
 use rakelight_core::progress::Silent;
-use rakelight_core::review::revision::{Judged, RevisionRecord, carried};
+use rakelight_core::review::revision::{Judged, RevisionRecord, carried, earlier_plan};
 use rakelight_core::review::{Opened, Options};
 use wasm_bindgen::prelude::*;
 
@@ -23,8 +23,9 @@ impl Session {
     /// What became of its findings, both judged by the limits last graded by; as `revision` of `check --json`, null without one.
     pub fn revision(&mut self) -> Result<JsValue, JsValue> {
         let Some(earlier) = &mut self.earlier else { return Ok(JsValue::NULL) };
-        let findings = earlier.judge(None, &self.options, &mut Silent);
         let open = self.open.as_ref().ok_or("no file is open")?;
+        let zones = earlier_plan(&self.options.zones, &earlier.subject(None), &open.subject());
+        let findings = earlier.judge(None, &Options { zones, ..self.options.clone() }, &mut Silent);
         let (was, now) = (earlier.subject(None), open.subject());
         let all = carried(
             &Judged { subject: &was, findings: &findings },
