@@ -35,4 +35,5 @@ mod sweep;
 mod trace;
 mod trims;
 mod underlay;
+mod zones;
 mod zoom;
