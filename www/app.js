@@ -60,6 +60,7 @@ import { mountUnderlayView } from './underlay-view.js';
 import { mountVerdict } from './verdict-controls.js';
 import { mountViewBar } from './view-bar.js';
 import { loadModule } from './wasm.js';
+import { createZonePaint, mountZonePaint } from './zone-paint.js';
 
 const at = (id) => document.getElementById(id);
 
@@ -78,11 +79,12 @@ const play = createLampPlay(store);
 const beside = createBeside(at('beside-canvas'), store, scene);
 const underlay = createUnderlay(store, scene);
 const pins = createPins(store, scene);
+const paint = createZonePaint(store, scene);
 
 mountHead(at('head'), store, commands, reviews);
 mountPasses(at('passes'), store, {
   overview: (root) => {
-    mountOverview(root, store, commands);
+    mountOverview(root, store, commands, paint);
     mountBesideOpen(root.appendChild(el('div', { class: 'block' })), store, beside);
     mountRevision(root.appendChild(el('div', { class: 'block' })), store, commands, beside);
   },
@@ -140,8 +142,10 @@ mountViewBar(at('view-bar'), store, scene);
 mountBeside(at('surface'), at('beside-canvas'), at('beside'), store, beside);
 mountUnderlayView(at('surface'), at('underlay-sheet'), at('underlay-over'), store, scene, underlay);
 scene.onChoose(pins.take);
+scene.onChoose(paint.take);
 mountPinView(at('pins'), at('pin-sheet'), store, scene, pins);
 mountPinDraw(at('surface'), canvas, at('pin-sheet'), at('pin-bar'), store, scene, pins);
+mountZonePaint(at('surface'), canvas, at('zone-bar'), store, paint);
 mountTags(at('tags'), store, scene);
 mountLampHandles(at('rig'), store, scene, play);
 mountDrop(at('surface'), store, commands);
@@ -168,10 +172,11 @@ function mountCanvas(canvas) {
   canvas.setAttribute('aria-description', texts.view.keys);
   canvas.addEventListener('pointerdown', () => play.stop());
   mountCameraInput(canvas, scene, () => {
-    const { selection, probe, centre, underlayLook, pinView } = store.state.work;
+    const { selection, probe, centre, underlayLook, pinView, zoneView } = store.state.work;
     if (underlayLook.aim) return underlay.aim(null);
     if (pinView.aim) return pins.aim(false);
     if (pinView.draw) return pins.draw(false);
+    if (zoneView.paint) return paint.turn(false);
     if (centre.picks) return store.dispatch({ type: 'set-centre', centre: { picks: null } });
     if (probe.next) return store.dispatch({ type: 'probe-aim', next: null });
     const some = Object.values(selection).some((id) => id !== null);

@@ -104,7 +104,7 @@ export function createBeside(canvas, store, scene) {
       const bytes = await bring();
       if (mine !== opened) return;
       if (bytes.byteLength === 0) throw new Error(texts.failure.empty);
-      workers.open(name, bytes, store.state.review.yardstick, {}, {}, { unit: null, hidden: false, search: null, plane: null });
+      workers.open(name, bytes, store.state.review.yardstick, {}, {}, { rules: [], picked: [] }, { unit: null, hidden: false, search: null, plane: null });
     } catch (error) {
       if (mine === opened) failed(error.message);
     }

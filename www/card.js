@@ -9,6 +9,7 @@ import { chosenPin } from './pins.js';
 import { ORDER_UNIT, faceName, findingKey, flightTo, joinValue, markKey, placePoint, sidesOf } from './records.js';
 import { ORDERS } from './protocol.js';
 import { texts } from './texts.js';
+import { zoneOf } from './zones.js';
 
 const words = texts.card;
 
@@ -26,7 +27,7 @@ export function mountCard(root, store, pins) {
   let judging = null; // {key, root, show} of the chosen finding, kept while it is chosen: what is typed in it outlives other changes
   let pinned = null; // the card of the chosen pin, kept likewise
   store.watch(
-    ({ work, review }) => [work.selection, work.findings, work.joins, work.model, work.earlier?.record, review.pins, chosenEntry({ work, review })?.severity],
+    ({ work, review }) => [work.selection, work.findings, work.joins, work.model, work.earlier?.record, review.pins, work.zones, review.zones, chosenEntry({ work, review })?.severity],
     (state) => {
       const { selection, findings, joins, model } = state.work;
       const pin = chosenPin(state);
@@ -71,7 +72,8 @@ function title(text, severity, store) {
   );
 }
 
-function findingCard(finding, { severity, carried }, { work }, store, judgement) {
+function findingCard(finding, { severity, carried }, state, store, judgement) {
+  const { work } = state;
   const [name, usual] = texts.measures[finding.measure] ?? [finding.measure, ''];
   const unit = finding.unit ?? usual;
   const place = placePoint(finding);
@@ -84,6 +86,7 @@ function findingCard(finding, { severity, carried }, { work }, store, judgement)
       [words.limit, finding.limit === null ? null : quantity(finding.limit, unit)],
       [words.faces, texts.ledger.faces(finding.faces.map((id) => faceName(work.model.summary, id)))],
       [words.place, place && point(place)],
+      [texts.zoning.of, zoneFact(finding.faces, state)],
     ]),
     finding.remedy && el('p', { class: 'remedy' }, el('span', { class: 'label' }, words.remedy), ` ${finding.remedy}`),
     BEARS_ON_SAFETY.test(finding.measure) && el('p', { class: 'caution' }, texts.overview.safety),
@@ -100,7 +103,14 @@ function findingCard(finding, { severity, carried }, { work }, store, judgement)
 /** True where a join leaves some of an edge free: a long edge beside short ones, or edges that lie past each other. */
 const unequal = (join) => join.edges.some((edge) => edge.share < LEFT_FREE);
 
-function joinCard(join, { work }, store) {
+/** The zone of what lies on these patches, where it is not the yardstick's. */
+function zoneFact(faces, state) {
+  const zone = zoneOf(state, faces);
+  return zone === state.review.yardstick ? null : el('span', { id: 'card-zone', data: { zone } }, texts.zones[zone]);
+}
+
+function joinCard(join, state, store) {
+  const { work } = state;
   const name = (id) => faceName(work.model.summary, id);
   const value = (order) => {
     const max = joinValue(join, order);
@@ -114,6 +124,7 @@ function joinCard(join, { work }, store) {
       [words.reached, texts.classes[join.class] ?? join.class],
       [words.required, texts.classes[join.required] ?? join.required],
       [words.length, quantity(join.length, 'mm')],
+      [texts.zoning.of, zoneFact(join.faces, state)],
       [words.faces, texts.ledger.faces(sidesOf(join, work.model.summary))],
       [words.larger, join.larger !== null && join.larger !== undefined ? name(join.larger) : null],
       [words.edges, unequal(join) ? join.edges.map((edge) => quantity(edge.share, 'share')).join(' / ') : null],

@@ -14,11 +14,15 @@ import { sameSections, sectionWish } from './sections.js';
 import { DEMO, DEMO_B, nameOf, wanted } from './open.js';
 import { texts } from './texts.js';
 import { createWorkers } from './workers.js';
+import { zoneWish } from './zones.js';
 
 const words = texts.failure;
 
 /** A file read in the unit it states, without what it hides. */
 const AS_STATED = Object.freeze({ unit: null, hidden: false });
+
+/** What a model of that name is judged by: zone, limits, making, zones of patches. */
+const judgedBy = (review, name) => [review.yardstick, review.limits, makingWish(review), zoneWish(review, name)];
 
 /** Files may be given before `start`: they are read and wait for the module. `reviews`: review-verbs.js, for files that are no model; `keeping`: keeping.js. */
 export function createCommands(store, scene, reviews, keeping) {
@@ -26,7 +30,7 @@ export function createCommands(store, scene, reviews, keeping) {
   const started = new Promise((resolve) => (begin = resolve));
   let bringing = null; // AbortController of bytes on their way
   let held = null; // faces of a running import, held back while an older model is shown
-  let incoming = null; // {name, size, reading} of the running import
+  let incoming = null; // {name, size, reading, again, judged} of the running import
   let gathered = null; // joins and findings that have come so far; `grading`: the job that these findings belong to
   let surveyed = 0; // how often joins of the open model were looked for by workers before this one
   let savingAs = null;
@@ -77,7 +81,7 @@ export function createCommands(store, scene, reviews, keeping) {
       gathered.joins.push(...joins);
       if (last) store.dispatch({ type: 'joins-found', joins: gathered.joins });
     },
-    classes: ({ surveys, joins }) => store.dispatch({ type: 'classed', surveys: surveyed + surveys, joins }),
+    classes: ({ surveys, joins, zones }) => store.dispatch({ type: 'classed', surveys: surveyed + surveys, joins, zones }),
     findings({ job, findings, limits, last }) {
       if (gathered.grading !== job) Object.assign(gathered, { grading: job, findings: [] });
       gathered.findings.push(...findings);
@@ -89,11 +93,10 @@ export function createCommands(store, scene, reviews, keeping) {
     },
     done({ times }) {
       store.dispatch({ type: 'import-done', times });
-      const { yardstick, limits } = store.state.review;
       // Changed while the import ran.
       const { search, plane } = store.state.review;
       if (incoming.reading.search !== search || incoming.reading.plane !== plane) searchChanged(store.state.work, store.state.review);
-      else if (incoming.yardstick !== yardstick || incoming.limits !== limits[yardstick] || JSON.stringify(incoming.making) !== JSON.stringify(makingWish(store.state.review))) grading.changed();
+      else if (JSON.stringify(incoming.judged) !== JSON.stringify(judgedBy(store.state.review, incoming.name))) grading.changed();
     },
     trace: ({ join, trace }) => store.dispatch({ type: 'trace-ready', trace: { ...trace, join } }),
     form: ({ form }) => {
@@ -201,8 +204,8 @@ export function createCommands(store, scene, reviews, keeping) {
 
   const earlier = createEarlier(store, workers, keeping);
   const grading = createAsking(() => {
-    const { yardstick, limits } = store.state.review;
-    return workers.grade(yardstick, limits[yardstick], makingWish(store.state.review));
+    const { work, review } = store.state;
+    return workers.grade(...judgedBy(review, work.model?.name));
   });
   const probing = createAsking(() => {
     const { work, review } = store.state;
@@ -307,11 +310,12 @@ export function createCommands(store, scene, reviews, keeping) {
       failed(name, { message: words.empty, line: 1 });
       return;
     }
-    const { yardstick, limits, search, plane } = store.state.review;
-    incoming = { name, size: bytes.byteLength, reading: { ...reading, search, plane }, again: coming.again, yardstick, limits: limits[yardstick], making: makingWish(store.state.review) };
+    const { search, plane } = store.state.review;
+    const judged = judgedBy(store.state.review, name);
+    incoming = { name, size: bytes.byteLength, reading: { ...reading, search, plane }, again: coming.again, judged };
     held = store.state.work.model && !coming.again ? [] : null;
     if (!held && !coming.again) scene.clear();
-    workers.open(name, bytes, yardstick, incoming.limits, incoming.making, incoming.reading);
+    workers.open(name, bytes, ...judged, incoming.reading);
   }
 
   /**
@@ -378,7 +382,7 @@ export function createCommands(store, scene, reviews, keeping) {
     const { join } = work.selection;
     const another = join !== before.work.selection.join && work.trace === null;
     if (join !== null && join !== undefined && another) workers.trace(join);
-    if (review.yardstick !== before.review.yardstick || review.limits !== before.review.limits || !sameMaking(review, before.review)) grading.changed();
+    if (['yardstick', 'limits', 'zones'].some((part) => review[part] !== before.review[part]) || !sameMaking(review, before.review)) grading.changed();
     const { probe } = work;
     const was = before.work.probe;
     if (probe.places !== was.places || probe.patch !== was.patch || review.pull !== before.review.pull) probing.changed();

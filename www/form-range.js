@@ -3,6 +3,7 @@
 import { fields, flag, list, number, oneOf, orNull, refuse, whole } from './outside.js';
 import { hasImages } from './records.js';
 import { texts } from './texts.js';
+import { zonesShown } from './zones.js';
 
 /** Values of form whose sign counts; their map is centred on zero. */
 const SIGNED = Object.freeze(['gaussian', 'mean', 'max', 'min', 'fair', 'sides', 'reference']);
@@ -40,7 +41,7 @@ export function shownForm({ work, review: { form } }) {
     const end = work.referenceView.ends[view];
     return { ...form, lines: false, view, range: end ? [isSigned(view) ? -end : 0, end] : null, step: null };
   }
-  const own = { layout: 'face', fillets: 'face', centre: centreMap(work) ? 'sides' : 'none' }[work.pass];
+  const own = { overview: zonesShown(work) && 'face', layout: 'face', fillets: 'face', centre: centreMap(work) ? 'sides' : 'none' }[work.pass];
   return own ? { ...form, view: own, range: null, step: null } : form;
 }
 

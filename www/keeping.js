@@ -265,4 +265,4 @@ export function createKeeping(store, scene) {
 }
 
 /** True where something that is about one model is set. */
-const goesOn = (review) => ABOUT_ONE.some((part) => JSON.stringify(review[part]) !== JSON.stringify(INITIAL.review[part]));
+const goesOn = (review) => review.zones.rules.length > 0 || ABOUT_ONE.some((part) => JSON.stringify(review[part]) !== JSON.stringify(INITIAL.review[part]));

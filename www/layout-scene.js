@@ -3,6 +3,7 @@
 import { faceTotal } from './records.js';
 import { filletClasses } from './scene-fillets.js';
 import { breaksOf, chosenChain, picked, roleClasses } from './layout.js';
+import { zoneClasses, zonesShown } from './zones.js';
 
 const RING = { ink: 'accent', width: 11, through: true };
 /** Of all chains at once: smaller, and not through the model, which would vanish behind them. */
@@ -10,10 +11,12 @@ const DOT = { ink: 'accent', width: 6, through: false };
 
 const dots = (viewer, name, points, look) => viewer.set_layer(name, Float64Array.from(points.flat()), new Uint32Array(points.length).fill(1), look);
 
-/** The class of each face: its role in the Layout pass, elsewhere one that its neighbours have not. */
-export function tellClasses(viewer, { work }) {
+/** The class of each face: its zone where zones are shown, its role in the Layout pass, elsewhere one that its neighbours have not. */
+export function tellClasses(viewer, state) {
+  const { work } = state;
   const { pass, layout, form, fillets, model } = work;
-  if (pass === 'layout' && layout) viewer.set_classes(roleClasses(layout));
+  if (zonesShown(work)) viewer.set_classes(zoneClasses(state));
+  else if (pass === 'layout' && layout) viewer.set_classes(roleClasses(layout));
   else if (pass === 'fillets' && fillets) viewer.set_classes(filletClasses(fillets, model ? faceTotal(model.summary) : 0));
   else if (form) viewer.set_classes(Uint8Array.from(form.classes));
 }

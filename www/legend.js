@@ -7,6 +7,7 @@ import { centreMap } from './form-range.js';
 import { count, figure, unitName } from './format.js';
 import { layoutLegend } from './layout-legend.js';
 import { texts } from './texts.js';
+import { zoneLegend } from './zone-legend.js';
 
 const WIDTH = 216;
 const HEIGHT = 12;
@@ -20,10 +21,11 @@ const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 /** The legend stands on the canvas while joins or surfaces are coloured or a face is hatched. */
 export function mountLegend(root, store, scene) {
   store.watch(
-    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.fillets, work.rows.measure, work.centre, work.gaps, work.gapView.value, work.reference, work.referenceView],
+    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.fillets, work.rows.measure, work.centre, work.gaps, work.gapView.value, work.reference, work.referenceView, work.zoneView, work.zones, review.zones],
     (state) => {
       const { work } = state;
       const own = {
+        overview: () => zoneLegend(state),
         layout: () => layoutLegend(work),
         fillets: () => filletLegend(work),
         gaps: () => gapLegend(work),

@@ -6,15 +6,18 @@ import { importReport, sizeDoubt, unitText } from './import-report.js';
 import { ORDERS, ZONES } from './protocol.js';
 import { faceTotal } from './records.js';
 import { texts } from './texts.js';
+import { mountZones } from './zone-controls.js';
 
 const words = texts.overview;
 
-/** `commands`: readAgain(reading). */
-export function mountOverview(root, store, commands) {
+/** `commands`: readAgain(reading); `paint`: createZonePaint(). */
+export function mountOverview(root, store, commands, paint) {
   const facts = el('div', {});
   const yardstick = el('div', { class: 'block' });
   const took = el('p', { class: 'quiet' });
-  replace(root, facts, took, yardstick, el('p', { class: 'caution' }, words.safety));
+  const zones = el('div', { class: 'block' });
+  replace(root, facts, took, yardstick, zones, el('p', { class: 'caution' }, words.safety));
+  mountZones(zones, store, paint);
 
   store.watch(
     ({ work }) => [work.model, work.joins],

@@ -1,4 +1,4 @@
-// What of a review belongs to one model: its judgements and pins. On the page those of all models opened lie beside each other; outside
+// What of a review belongs to one model: its judgements, pins and picked patches. On the page those of all models opened lie beside each other; outside
 // the page a review has those of its own model only, and judgements go by the keys of findings alone (records.js).
 
 const begins = (name) => `${name}|`;
@@ -7,6 +7,7 @@ const begins = (name) => `${name}|`;
 export function ownPart(review, name) {
   const marks = Object.entries(review.marks).filter(([key]) => key.startsWith(begins(name)));
   const own = { ...review, marks: Object.fromEntries(marks.map(([key, mark]) => [key.slice(begins(name).length), mark])) };
+  if (review.zones) own.zones = { ...review.zones, picked: review.zones.picked.filter(({ model }) => model === name) };
   return review.pins ? { ...own, pins: review.pins.filter((pin) => pin.model === name) } : own;
 }
 
@@ -14,7 +15,12 @@ export function ownPart(review, name) {
 export function besideOthers(own, name, now) {
   const others = Object.entries(now.marks).filter(([key]) => !key.startsWith(begins(name)));
   const marks = Object.fromEntries([...others, ...Object.entries(own.marks).map(([key, mark]) => [begins(name) + key, mark])]);
-  return own.pins ? { ...own, marks, pins: pinsBeside(own.pins, name, now.pins) } : { ...own, marks };
+  const all = { ...own, marks };
+  if (own.zones) {
+    const picked = [...own.zones.picked.map((one) => ({ ...one, model: name })), ...now.zones.picked.filter(({ model }) => model !== name)];
+    all.zones = { ...own.zones, picked };
+  }
+  return own.pins ? { ...all, pins: pinsBeside(own.pins, name, now.pins) } : all;
 }
 
 /** Numbers of own pins last; of others, those that are taken give way. */

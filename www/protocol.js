@@ -6,10 +6,10 @@
 /** Main thread → worker: message name → its fields beside `type`. */
 export const TO_WORKER = Object.freeze({
   start: ['module'], //                          WebAssembly.Module, compiled once on the main thread
-  open: ['job', 'name', 'bytes', 'yardstick', 'limits', 'making', 'reading'], // bytes: ArrayBuffer, transferred; yardstick: a zone of ZONES;
-  //                                           limits: {g0…g3: [polish, fix, serious]} that the user has changed; reading: {unit: mm or null, hidden, search: mm or null, plane: {normal, offset} or {points} or null}
+  open: ['job', 'name', 'bytes', 'yardstick', 'limits', 'making', 'zones', 'reading'], // bytes: ArrayBuffer, transferred; yardstick: a zone of ZONES;
+  //                                           limits: {zone: {g0…g3: [polish, fix, serious]}} that the user has changed; zones: {rules, picked: [[face, zone]]}, zones.js; reading: {unit: mm or null, hidden, search: mm or null, plane: {normal, offset} or {points} or null}
   trace: ['job', 'join'], //                     join: id of a join
-  grade: ['job', 'yardstick', 'limits', 'making'], // judges again, measures nothing again; making: making.js
+  grade: ['job', 'yardstick', 'limits', 'making', 'zones'], // judges again, measures nothing again; making: making.js
   form: ['job'], //                              asks for what colours by form need
   sharpen: ['job', 'faces', 'chord'], //         asks for faces (ids) with borders within chord mm of their edges
   stripes: ['job', 'seen', 'form'], //           seen: the lamps on the screen, as the renderer has them; form: svg or json
@@ -49,7 +49,7 @@ export const FROM_WORKER = Object.freeze({
   faces: ['job', 'packets'], //                  [ArrayBuffer], transferred, one packed face or reference each, as they are ready
   model: ['job', 'summary'], //                  the import has succeeded; summary without faces, joins and findings
   joins: ['job', 'packet', 'joins', 'last'], //  some joins; packet: ArrayBuffer, transferred; joins: records of `check --json`
-  classes: ['job', 'surveys', 'joins'], //       before findings; surveys: how often joins were looked for; joins: [class, required] of each
+  classes: ['job', 'surveys', 'joins', 'zones'], // before findings; surveys: how often joins were looked for; joins: [class, required] of each; zones: {rest, fits}, zones.js
   findings: ['job', 'yardstick', 'findings', 'limits', 'last'], // some findings; limits: {g0…g3: {unit, limits: [polish, fix, serious], usual}}
   done: ['job', 'times'], //                     {import_ms, tessellate_ms, joins_ms}
   trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, max_at}, …}, sides: {g2: {unit, a, b}, g3}, points}

@@ -16,6 +16,7 @@ import { readPlane, readSearch } from './survey.js';
 import { texts } from './texts.js';
 import { readUnderlay } from './underlay.js';
 import { readVerdict } from './verdict.js';
+import { readZones } from './zones.js';
 
 const words = texts.reviewFile;
 
@@ -51,6 +52,7 @@ function marks(value, path) {
 export const PARTS = Object.freeze({
   yardstick: (value, path) => oneOf(value, path, ZONES),
   limits: readLimits,
+  zones: readZones,
   lamps: readLamps,
   form: readForm,
   plane: readPlane,

@@ -4,6 +4,7 @@ import { SAMPLED, centreMap, shownForm, shownRange, shownStep } from './form-ran
 import { settings } from './lamp-rig.js';
 import { diagonal, findingKey, hasImages, placePoint } from './records.js';
 import { isBehind } from './underlay.js';
+import { zonesShown } from './zones.js';
 
 /** The colours of the page around `canvas`; no ground is drawn while a picture lies behind the model. */
 export function tellTheme(viewer, canvas, state) {
@@ -15,8 +16,8 @@ export function tellTheme(viewer, canvas, state) {
 export function tellForm(viewer, state) {
   const { work } = state;
   const form = shownForm(state);
-  const here = ['form', 'centre', 'layout', 'fillets', 'reference'].includes(work.pass);
-  const classed = work.pass === 'layout' ? work.layout : work.pass === 'fillets' ? work.fillets : work.form;
+  const here = ['form', 'centre', 'layout', 'fillets', 'reference'].includes(work.pass) || zonesShown(work);
+  const classed = work.pass === 'overview' ? work.zones : work.pass === 'layout' ? work.layout : work.pass === 'fillets' ? work.fillets : work.form;
   const there = !SAMPLED.includes(form.view) || work.mapped === form.view;
   const range = here && there ? shownRange(form, work.form) : null;
   const view = here && (range || (form.view === 'face' && classed)) ? form.view : 'none';
@@ -28,7 +29,7 @@ export function tellForm(viewer, state) {
 /** The stripes of the lamp rig; none where the joins or the form are what is judged. */
 export function tellStripes(viewer, { work, review }) {
   const { lamps } = review;
-  const family = ['layout', 'joins', 'centre', 'form', 'rows', 'fillets', 'gaps', 'reference'].includes(work.pass) ? 'none' : lamps.family;
+  const family = ['layout', 'joins', 'centre', 'form', 'rows', 'fillets', 'gaps', 'reference'].includes(work.pass) || zonesShown(work) ? 'none' : lamps.family;
   // Beside another model the lamps are the other's.
   const { size, middle } = work.rigOf ?? { size: diagonal(work.model?.summary) || 1000 };
   viewer.set_stripes({ ...settings(lamps, family, size), middle });

@@ -26,8 +26,8 @@ const LAMP_TURN = 0.25;
 
 /** What the renderer is told, each by what it depends on. */
 const TOLD = [
-  [tellStripes, ({ work, review }) => [review.lamps, work.pass, work.model, work.rigOf]],
-  [tellForm, ({ work, review }) => [review.form, work.form, work.layout, work.fillets, work.mapped, work.centre, work.reference, work.referenceView, work.pass, work.model]],
+  [tellStripes, ({ work, review }) => [review.lamps, work.pass, work.model, work.rigOf, work.zoneView, work.zones]],
+  [tellForm, ({ work, review }) => [review.form, work.form, work.layout, work.fillets, work.mapped, work.centre, work.reference, work.referenceView, work.pass, work.model, work.zoneView, work.zones]],
   [tellMeasure, ({ work }) => [work.measure, work.limits, work.centre, work.pass, work.model]],
   [tellChoice, ({ work }) => [work.selection]],
   [tellMark, ({ work }) => [work.station, work.trace, work.selection]],
@@ -36,7 +36,7 @@ const TOLD = [
   [tellSections, ({ work }) => [work.sectionsFound, work.sections, work.pass]],
   [tellReference, ({ work }) => [work.reference, work.pass]],
   [tellLines, ({ work }) => [work.lines, work.cornersOn, work.pass, work.selection]],
-  [tellClasses, ({ work }) => [work.layout, work.form, work.fillets, work.pass]],
+  [tellClasses, ({ work, review }) => [work.layout, work.form, work.fillets, work.pass, work.zoneView, work.zones, review.zones]],
   [tellFillets, ({ work }) => [work.fillets, work.filletView.at, chosenFillet(work), work.pass]],
   [tellChains, ({ work }) => [work.layout, work.layoutView, work.pass, work.selection]],
   [tellGaps, ({ work }) => [work.gaps, work.gapView, work.edgesFound, work.pass, work.selection, work.findings]],

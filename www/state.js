@@ -13,6 +13,7 @@ import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 import { VERDICT, VERDICT_ACTIONS, VERDICT_VIEW, VERDICT_WORK } from './verdict.js';
 import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
+import { ZONING, ZONING_ACTIONS, ZONING_VIEW, ZONING_WORK } from './zones.js';
 import { KEEPING, KEEPING_REVIEW, KEEPING_WORK } from './keep-state.js';
 
 const NOTHING_CHOSEN = Object.freeze({ finding: null, join: null, face: null, pin: null });
@@ -28,6 +29,7 @@ export const INITIAL = Object.freeze({
     yardstick: 'visible',
     // Limits that the user has changed: zone → order → [polish, fix, serious]; limits.js.
     limits: { visible: {}, secondary: {}, hidden: {} },
+    ...ZONING, // zones of patches; the yardstick is that of the rest
     lamps: { family: 'isophote', ...PRESETS.room },
     // What colours the surfaces in the Form pass; form-range.js. range, step: null for what the samples say.
     form: { view: 'gaussian', cut: 2, range: null, lines: true, step: null, limit: 3, swapped: false },
@@ -110,6 +112,7 @@ export const INITIAL = Object.freeze({
     ...CHECKLIST_VIEW,
     ...PINS_VIEW,
     ...VERDICT_VIEW,
+    ...ZONING_VIEW,
     // pass: 'here' for the one that is open, 'all', or a pass; shown, states, fates: severities, states and fates that are; find: words that
     // are looked for; more: the filters besides severities are unfolded; ended: the list of what is no more is.
     ledger: { open: true, list: 'findings', more: false, ended: false, pass: 'here', ...UNFILTERED },
@@ -129,6 +132,7 @@ const withJoinsGone = (work, model) => ({
   ...SWEEP,
   model,
   form: null,
+  zones: null,
   tracing: null,
   joins: [],
   findings: [],
@@ -205,13 +209,13 @@ const WORK = {
   // Values sampled over the faces, of which the range is all that the page keeps.
   'maps-known': (work, { view, range }) => (work.form ? { ...work, form: { ...work.form, ranges: { ...work.form.ranges, [view]: range } }, mapped: view } : work),
   'joins-found': (work, { joins }) => ({ ...work, joins }),
-  classed: (work, { surveys, joins: classes }) => {
+  classed: (work, { surveys, joins: classes, zones }) => {
     const same = (join, i) => !classes[i] || (join.class === classes[i][0] && join.required === classes[i][1]);
     const joins = work.joins.every(same)
       ? work.joins
       : work.joins.map((join, i) => (same(join, i) ? join : { ...join, class: classes[i][0], required: classes[i][1] }));
     // Feature lines go by which joins are creases.
-    return { ...work, surveys, joins, lines: joins === work.joins ? work.lines : null };
+    return { ...work, surveys, joins, zones, lines: joins === work.joins ? work.lines : null };
   },
   graded: (work, { findings, limits }) => ({
     ...work,
@@ -304,6 +308,7 @@ const WORK = {
   ...CHECKLIST_WORK,
   ...PINS_WORK,
   ...VERDICT_WORK,
+  ...ZONING_WORK,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
   'show-severity': (work, { severity, shown }) => ({
@@ -338,6 +343,7 @@ const REVIEW = {
   ...PINS_ACTIONS,
   ...SECTIONS_ACTIONS,
   ...CARRY_ACTIONS,
+  ...ZONING_ACTIONS,
   ...CHECKLIST_ACTIONS,
   ...VERDICT_ACTIONS,
 };

@@ -27,6 +27,7 @@ import { ledger } from './texts/ledger.js';
 import { reviewFile } from './texts/review-file.js';
 import { verdict } from './texts/verdict.js';
 import { view } from './texts/view.js';
+import { zoning } from './texts/zoning.js';
 import { pins } from './texts/pins.js';
 
-export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...pins, ...reviewFile, ...verdict, ...view };
+export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...lines, ...making, ...measures, ...ledger, ...pins, ...reviewFile, ...verdict, ...view, ...zoning };

@@ -103,7 +103,7 @@ self.onmessage = async ({ data }) => {
   }
 };
 
-function open({ job, name, bytes, yardstick, limits, making, reading }) {
+function open({ job, name, bytes, yardstick, limits, making, zones, reading }) {
   const start = performance.now();
   const began = {}; // when a stage was first heard of
   let batch = [];
@@ -140,7 +140,7 @@ function open({ job, name, bytes, yardstick, limits, making, reading }) {
     const packet = session.joins_packet(from, to).slice().buffer;
     self.postMessage({ type: 'joins', job, packet, joins: session.joins(from, to), last }, [packet]);
   });
-  grade({ job, yardstick, limits, making });
+  grade({ job, yardstick, limits, making, zones });
   self.postMessage({ type: 'done', job, times });
 }
 
@@ -235,8 +235,8 @@ async function trace({ job, seen, form }) {
   self.postMessage({ type: 'stripes', job, form, text: session.stripes_end(form) });
 }
 
-function grade({ job, yardstick, limits: wanted, making }) {
-  const count = session.grade(yardstick, wanted, making);
+function grade({ job, yardstick, limits: wanted, making, zones }) {
+  const count = session.grade(yardstick, wanted, making, zones);
   self.postMessage({ type: 'classes', job, ...session.classes() });
   const limits = session.limits();
   inBatches(count, (from, to, last) => {

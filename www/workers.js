@@ -82,12 +82,12 @@ export function createWorkers(on) {
       module = compiled;
     },
     /** Starts an import; one that still runs is ended first. Returns the job's number. */
-    open(name, bytes, yardstick, limits, making, reading) {
+    open(name, bytes, yardstick, limits, making, zones, reading) {
       this.cancel();
       const job = ++jobs;
       const worker = spawn(job);
       importing = { worker, job };
-      worker.postMessage(message('open', { job, name, bytes, yardstick, limits, making, reading }), [bytes]);
+      worker.postMessage(message('open', { job, name, bytes, yardstick, limits, making, zones, reading }), [bytes]);
       return job;
     },
     /** Ends a running import. True if there was one. */
@@ -110,10 +110,10 @@ export function createWorkers(on) {
       current.postMessage(message('trace', { job: traceJob, join }));
     },
     /** Asks for classes and findings under other limits. Returns the job's number, 0 when there is nobody to ask. */
-    grade(yardstick, limits, making) {
+    grade(yardstick, limits, making, zones) {
       if (current === null) return 0;
       gradeJob = ++jobs;
-      current.postMessage(message('grade', { job: gradeJob, yardstick, limits, making }));
+      current.postMessage(message('grade', { job: gradeJob, yardstick, limits, making, zones }));
       return gradeJob;
     },
     /** Asks for what colours by form need. */

@@ -41,4 +41,5 @@ mod trace;
 mod trims;
 mod underlay;
 mod verdict;
+mod zones;
 mod zoom;

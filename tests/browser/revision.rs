@@ -8,7 +8,7 @@ use rakelight_core::finding::Zone;
 use rakelight_core::math::Vec3;
 use rakelight_core::progress::Silent;
 use rakelight_core::review::revision::RevisionRecord;
-use rakelight_core::review::{Beside, Check, FindingRecord, Opened, Options, run_beside};
+use rakelight_core::review::{Beside, Check, FindingRecord, Opened, Options, ZonePlan, run_beside};
 use rakelight_core::section::{Plane, Precision, SectionFace, SectionLine, apart, section};
 use rakelight_core::tessellate::{Tolerance, tessellate};
 use rakelight_tests::inspector::Inspector;
@@ -29,7 +29,7 @@ fn of_the_core(zone: Zone) -> RevisionRecord {
 fn checked(zone: Zone) -> Check {
     let [a, b] = [Revision::A, Revision::B].map(|r| bramble::step(r).into_bytes());
     let beside = Beside { reference: None, earlier: Some(("before.step", &a)) };
-    let options = Options { zone, ..Options::default() };
+    let options = Options { zones: ZonePlan::all(zone), ..Options::default() };
     run_beside(&b, "now.step", beside, &options, &mut Silent, &mut || 0.0).expect("a check")
 }
 

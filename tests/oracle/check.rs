@@ -5,6 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use rakelight_core::demo::bramble::{self, Revision};
+use rakelight_core::finding::{MeasureId, Yardstick, Zone};
 use rakelight_pack::command;
 use rakelight_tests::{damaged, data, schema};
 use serde_json::Value;
@@ -69,6 +70,55 @@ fn the_same_file_gives_the_same_text_for_each_yardstick() {
     };
     assert_eq!(measured(&visible), measured(&hidden));
     assert_ne!(visible["findings"], hidden["findings"]);
+}
+
+/// Rules put faces into zones: what lies on hidden ones alone is held to the hidden column, what touches none of them is as it was.
+#[test]
+fn faces_that_a_rule_hides_are_held_to_less_and_no_others() {
+    let told = |rules: &[&str]| {
+        let arguments = rules.iter().flat_map(|r| ["--zone-rule".into(), OsString::from(r)]);
+        let (_, text, err) = check([OsString::from("--json")].into_iter().chain(arguments));
+        let value: Value = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{error}: {err}"));
+        value
+    };
+    let rules = ["name=*hatch*:secondary", "layer=HOOD:hidden"];
+    let (before, after) = (told(&[]), told(&rules));
+    let zone = |face: &Value| after["faces"][face.as_u64().expect("an id") as usize]["zone"].as_str().expect("a zone");
+    let names = |all: &Value, of: &str| {
+        let faces = all["faces"].as_array().expect("faces").iter().filter(|f| f["zone"] == of);
+        faces.map(|f| f["name"].as_str().expect("a name").to_owned()).collect::<Vec<String>>()
+    };
+    assert_eq!(names(&before, "visible").len(), before["faces"].as_array().expect("faces").len());
+    let (secondary, hidden) = (names(&after, "secondary"), names(&after, "hidden"));
+    assert!(!secondary.is_empty() && secondary.iter().all(|n| n.contains("hatch")), "{secondary:?}");
+    assert!(!hidden.is_empty() && !hidden.iter().any(|n| n.contains("hatch")), "the first rule counts: {hidden:?}");
+    let on = |all: &Value, lies: &dyn Fn(&[Value]) -> bool| -> Vec<Value> {
+        let findings = all["findings"].as_array().expect("findings");
+        findings.iter().filter(|f| lies(f["faces"].as_array().expect("faces"))).cloned().collect()
+    };
+    // Findings that other ones can explain, or that are told together, go by more than their own faces.
+    let apart = |f: &Value| {
+        !["form.", "highlight.", "join.open", "fillet.radius"].iter().any(|m| f["measure"].as_str().is_some_and(|x| x.starts_with(m)))
+    };
+    let untouched = |faces: &[Value]| !faces.is_empty() && faces.iter().all(|f| zone(f) == "visible");
+    let [was, is] = [&before, &after].map(|all| on(all, &untouched).into_iter().filter(apart).collect::<Vec<Value>>());
+    assert!(!was.is_empty());
+    assert_eq!(was, is);
+    let hidden = |faces: &[Value]| !faces.is_empty() && faces.iter().all(|f| zone(f) == "hidden");
+    let [was, is] = [&before, &after].map(|all| on(all, &hidden));
+    assert!(is.len() < was.len(), "{} findings on hidden faces, {} before", is.len(), was.len());
+    let usual = Yardstick::default();
+    for finding in is {
+        let id = MeasureId::ALL.iter().find(|m| finding["measure"] == m.text()).expect("a measure");
+        let limits = usual.limits(*id, Zone::Hidden).expect("a row");
+        let severity = finding["severity"].as_str().expect("a severity");
+        let limit = match severity {
+            "serious" => limits.serious,
+            "fix" => limits.fix,
+            _ => limits.polish,
+        };
+        assert_eq!(limit, finding["limit"].as_f64(), "{finding}");
+    }
 }
 
 /// Bramble's second revision against its first one, as a model and as the mesh of a plane that it is far from.

@@ -8,6 +8,7 @@ mod place;
 mod record;
 mod severity;
 mod yardstick;
+mod zones;
 
 pub use asked::{Asked, AskedError};
 pub use measure_id::{MeasureId, Unit};
@@ -16,3 +17,4 @@ pub use place::Place;
 pub use record::Finding;
 pub use severity::Severity;
 pub use yardstick::{Limits, Row, Sense, Yardstick, Zone};
+pub use zones::Zones;

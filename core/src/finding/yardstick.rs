@@ -3,7 +3,7 @@
 use super::{MeasureId, Severity};
 use crate::math::Vec3;
 
-/// The zone of a face: which column of the yardstick it is held to.
+/// The zone of a face: which column of the yardstick it is held to. The most visible one first in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, PartialOrd, Ord)]
 pub enum Zone {
     /// Seen by everybody.
@@ -16,6 +16,9 @@ pub enum Zone {
 }
 
 impl Zone {
+    /// All of them, the most visible first.
+    pub const ALL: [Zone; 3] = [Zone::Visible, Zone::Secondary, Zone::Hidden];
+
     /// The stable lower-case name.
     pub fn text(self) -> &'static str {
         match self {
@@ -27,7 +30,7 @@ impl Zone {
 
     /// The zone of a name; None for an unknown one.
     pub fn from_text(text: &str) -> Option<Zone> {
-        [Zone::Visible, Zone::Secondary, Zone::Hidden].into_iter().find(|z| z.text() == text)
+        Zone::ALL.into_iter().find(|z| z.text() == text)
     }
 }
 

@@ -20,7 +20,7 @@ fn piece(frame: &Frame, opening: f64, setbacks: [f64; 2], fillet: impl Fn([f64; 
     [&sides[0], &fillet(p, q), &sides[1]].map(|c| sheet(frame, c, Carry::Along(50.0))).to_vec()
 }
 
-fn round(frame: &Frame, opening: f64, r: f64) -> Vec<nurbs::Surface> {
+pub(super) fn round(frame: &Frame, opening: f64, r: f64) -> Vec<nurbs::Surface> {
     let half = 0.5 * opening.to_radians();
     let a = r / real::tan(half);
     piece(frame, opening, [a, a], |p, q| Plane2::conic(p, [0.0; 2], q, real::sin(half)))

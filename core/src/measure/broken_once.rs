@@ -1,7 +1,7 @@
 //! A sound panel gives no finding but a good one; break one thing, get exactly one finding of the size it was broken by.
 
 use super::{Judge, Memo, Subject, run};
-use crate::finding::{Finding, MeasureId, Severity, Yardstick, Zone};
+use crate::finding::{Finding, MeasureId, Severity, Yardstick, Zone, Zones};
 use crate::joins::Sheets;
 use crate::joins::arrangements::{graph_of, master, model_of, turned_over};
 use crate::math::{Point3, Vec3, real};
@@ -10,13 +10,13 @@ use crate::nurbs::{Direction, KnotVector, Surface};
 use crate::progress::Silent;
 
 /// Two halves of one patch, G3 over the cut by construction; the second one from its first control row on.
-fn halves() -> (Surface, Surface) {
+pub(super) fn halves() -> (Surface, Surface) {
     let bumps: Vec<f64> = (0..41).map(|n| 0.6 * real::sin(1.7 * f64::from(n))).collect();
     master(5, 4, 1, &bumps, false).split(Direction::U, 0.45).unwrap()
 }
 
 /// The surface with control row `row` (all rows for None) moved.
-fn moved(s: &Surface, row: Option<usize>, by: Vec3) -> Surface {
+pub(super) fn moved(s: &Surface, row: Option<usize>, by: Vec3) -> Surface {
     let (_, nv) = s.size();
     let points = s.points().iter().enumerate().map(|(n, &p)| if row.is_none_or(|r| n / nv == r) { p + by } else { p }).collect();
     Surface::new(s.knots_u().clone(), s.knots_v().clone(), points, None).unwrap()
@@ -40,16 +40,21 @@ fn judged(model: &Model, zone: Zone, yardstick: &Yardstick) -> Vec<Finding> {
 }
 
 pub(super) fn all_findings(model: &Model, zone: Zone, yardstick: &Yardstick) -> Vec<Finding> {
+    zoned_findings(model, &Zones::all(zone), yardstick)
+}
+
+/// The same where each face has a zone of its own.
+pub(super) fn zoned_findings(model: &Model, zones: &Zones, yardstick: &Yardstick) -> Vec<Finding> {
     let graph = graph_of(model);
     let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
     let areas: Vec<f64> = model.faces().map(|(id, f)| domains[id.index()].as_ref().unwrap().area(&f.surface)).collect();
     let subject =
         Subject { sheets: Sheets { model, domains: &domains }, areas: &areas, graph: &graph, memo: &Memo::default(), reference: None };
-    run(&subject, &Judge { yardstick, zone }, &mut Silent)
+    run(&subject, &Judge { yardstick, zones }, &mut Silent)
 }
 
 /// The normal of the second half in the middle of the cut, and 1/(Su·b) there.
-fn cut_middle(s: &Surface) -> (Point3, Vec3, f64) {
+pub(super) fn cut_middle(s: &Surface) -> (Point3, Vec3, f64) {
     let d = s.derivs(s.domain().0.low, 0.5, 1);
     let n = d.su.cross(d.sv).normalize();
     (d.s, n, 1.0 / d.su.dot(d.sv.cross(n).normalize()).abs())

@@ -1,7 +1,7 @@
 //! A panel on its reference gives nothing; off it at one place, or with a part missing, exactly one finding of that size.
 
 use super::{Judge, Memo, Subject, run};
-use crate::finding::{Finding, MeasureId, Severity, Yardstick, Zone};
+use crate::finding::{Finding, MeasureId, Severity, Yardstick, Zones};
 use crate::joins::Sheets;
 use crate::joins::arrangements::{graph_of, model_of};
 use crate::math::Point3;
@@ -31,7 +31,7 @@ fn against(own: &Model, reference: Model) -> Vec<Finding> {
     let memo = Memo::default();
     let sheets = Sheets { model: own, domains: &domains };
     let subject = Subject { sheets, areas: &areas, graph: &graph, memo: &memo, reference: Some(&reference) };
-    let found = run(&subject, &Judge { yardstick: &Yardstick::default(), zone: Zone::Visible }, &mut Silent);
+    let found = run(&subject, &Judge { yardstick: &Yardstick::default(), zones: &Zones::default() }, &mut Silent);
     let own = |f: &Finding| matches!(f.measure, MeasureId::ReferenceDistance | MeasureId::ReferenceMissing);
     found.into_iter().filter(own).collect()
 }

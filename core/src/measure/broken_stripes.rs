@@ -1,7 +1,7 @@
 //! Forms on which what stripes do is known, sound and broken by a known amount.
 
 use super::{Judge, Memo, Subject, run};
-use crate::finding::{Finding, MeasureId, Severity, Yardstick, Zone};
+use crate::finding::{Finding, MeasureId, Severity, Yardstick, Zones};
 use crate::geometry::{Cylinder, Domain, Surface, Torus};
 use crate::joins::{JoinGraph, Options, Sheets};
 use crate::math::{Frame, Interval, Point3, Vec3, real};
@@ -27,7 +27,7 @@ pub(super) fn all_of(yardstick: &Yardstick, parts: Vec<(Surface, Interval, Inter
     let sheets = Sheets { model: &model, domains: &domains };
     let graph = JoinGraph::find(&sheets, &areas, &Options::default(), &mut Silent).unwrap();
     let subject = Subject { sheets, areas: &areas, graph: &graph, memo: &Memo::default(), reference: None };
-    run(&subject, &Judge { yardstick, zone: Zone::Visible }, &mut Silent)
+    run(&subject, &Judge { yardstick, zones: &Zones::default() }, &mut Silent)
 }
 
 /// Two tori that touch along their outer equator, of radius 200 mm, with tubes of `r1` above and `r2` below.

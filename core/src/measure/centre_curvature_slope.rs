@@ -12,7 +12,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let floor = judge.yardstick.row(MeasureId::CentreCurvatureSlope).map_or(0.0, |r| r.floor);
     let remedy = "Let the curvature across reach its top or bottom on the centre plane: move the third and fourth control rows.";
     across_centre(subject)
-        .filter(|(_, j)| asked(j, Order::G2) && !broken(judge, MeasureId::CentreTangent, j.summaries.angle.map(|s| s.max)))
+        .filter(|(_, j)| asked(j, Order::G2) && !broken(judge, MeasureId::CentreTangent, j, j.summaries.angle.map(|s| s.max)))
         .filter_map(|(i, join)| {
             let share = |m: &crate::joins::Measures| m.slope_share().filter(|_| m.slope_jump() > Some(floor));
             let mut found = graded(judge, MeasureId::CentreCurvatureSlope, (i, join), join.summaries.slope_share?, share, remedy)?;

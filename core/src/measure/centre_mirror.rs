@@ -11,7 +11,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     full.iter()
         .flat_map(|m| &m.deviations)
         .filter_map(|d| {
-            let grade = judge.yardstick.grade(MeasureId::CentreMirror, judge.zone, d.distance)?;
+            let grade = judge.grade(MeasureId::CentreMirror, &[d.face, d.other], d.distance)?;
             let place = Place { point: d.point, face: Some(d.face), uv: Some(d.uv), along: None };
             let size = subject.areas.get(d.face.index()).copied().unwrap_or(0.0).max(0.0).sqrt();
             let found = Finding::new(MeasureId::CentreMirror, d.distance, grade, place).faces(&[d.face, d.other]).extent(size);

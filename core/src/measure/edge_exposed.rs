@@ -9,11 +9,11 @@ use crate::gap::{BrinkKind, ExposedKind};
 /// be made the model does not say.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let measure = MeasureId::EdgeExposed;
-    if judge.yardstick.grade(measure, judge.zone, 0.0).is_none() {
+    if !judge.asks(measure) {
         return Vec::new();
     }
     let one = |e: &crate::gap::Exposed| {
-        let grade = judge.yardstick.grade(measure, judge.zone, e.radius)?;
+        let grade = judge.grade(measure, &e.faces, e.radius)?;
         let (kind, what) = match e.kind {
             ExposedKind::Outline => (
                 BrinkKind::Bare,
@@ -24,7 +24,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
                 (BrinkKind::Rounded, format!("A sphere of 100 mm diameter can touch edges rounded by {:.2} mm at their tightest", e.radius))
             }
         };
-        let grade = capped(judge, measure, grade, kind)?;
+        let grade = capped(judge, measure, &e.faces, grade, kind)?;
         let remedy = format!("{what}: round, hem or cover them. {CAUTION}");
         Some(
             Finding::new(measure, e.radius, grade, Place::at(e.place))

@@ -17,7 +17,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
         }
     }
     let one = |e: &TrimmedEdge| {
-        let grade = judge.yardstick.grade(MeasureId::EdgeTrim, judge.zone, e.distance)?;
+        let grade = judge.grade(MeasureId::EdgeTrim, &[e.face], e.distance)?;
         Some((Finding::new(MeasureId::EdgeTrim, e.distance, grade, Place { face: Some(e.face), ..Place::at(e.middle) }), 0.0))
     };
     let found = faces_together(subject, worst.into_values().filter_map(one).collect(), |a, b| a > b);

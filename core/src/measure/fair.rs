@@ -1,9 +1,8 @@
 //! What the measures of flow compare faces with, worked out once for all of them: the fair reference of a face, its steepest wave
 //! about it, and its stripes beside those of the reference.
 
+use super::Subject;
 use super::fair_stripes::{Stripe, stripes};
-use super::{Judge, Subject};
-use crate::finding::MeasureId;
 use crate::flow::{Ripple, ripple};
 use crate::geometry::{FAIR_DEGREE, FairReference, Surface};
 use crate::joins::Role;
@@ -63,9 +62,4 @@ fn compared(subject: &Subject<'_>, id: FaceId, surface: &Surface) -> Option<Comp
 fn can_differ(patch: &nurbs::Surface) -> bool {
     let simple = |k: &nurbs::KnotVector| k.span_count() == 1 && k.degree() <= FAIR_DEGREE;
     !(simple(patch.knots_u()) && simple(patch.knots_v()) && patch.weights().is_none())
-}
-
-/// True where a measure has a limit to pass.
-pub fn limited(judge: &Judge<'_>, measure: MeasureId) -> bool {
-    judge.yardstick.limits(measure, judge.zone).is_some_and(|l| [l.polish, l.fix, l.serious].iter().any(Option::is_some))
 }

@@ -1,6 +1,6 @@
 //! Stripes of faces beside the same stripes of their fair references.
 
-use super::fair::{Compared, faces, fair_stripes, limited};
+use super::fair::{Compared, faces, fair_stripes};
 use super::highlight_wiggle::graded;
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place};
@@ -122,7 +122,7 @@ pub fn worst(
     value: impl Fn(&Stripe) -> f64,
     remedy: impl Fn(f64, &str) -> String,
 ) -> Vec<Finding> {
-    if !limited(judge, measure) {
+    if !judge.asks(measure) {
         return Vec::new();
     }
     let stripes = fair_stripes(subject);
@@ -131,7 +131,7 @@ pub fn worst(
         let own = stripes.iter().filter(|s| s.of == i);
         let Some(stripe) = own.max_by(|a, b| value(a).total_cmp(&value(b))) else { continue };
         let value = value(stripe);
-        let Some(grade) = judge.yardstick.grade(measure, judge.zone, value) else { continue };
+        let Some(grade) = judge.grade(measure, &[c.face], value) else { continue };
         let against = format!("a single patch that lies within {:.3} mm of it ({})", c.fair.deviation().max, LampRig::USUAL);
         let place = Place { point: stripe.end.0, face: Some(c.face), uv: Some(stripe.end.1), along: None };
         let found = Finding::new(measure, value, grade, place).extent(stripe.length).remedy(remedy(value, &against));

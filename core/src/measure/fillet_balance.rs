@@ -1,6 +1,6 @@
 //! `fillet.balance`: whether a fillet reaches as far into one of its faces as into the other.
 
-use super::fillet_radius::on_fillet;
+use super::fillet_radius::{on_fillet, worst_section};
 use super::{Judge, Subject};
 use crate::fillet::{Fillet, FilletStation, Setting, balanced_radius};
 use crate::finding::{Finding, MeasureId};
@@ -11,18 +11,17 @@ const WANTED: f64 = 0.8;
 
 /// Fillets whose smaller setback over the larger one is somewhere below the limit.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
-    if judge.yardstick.grade(MeasureId::FilletBalance, judge.zone, 0.0).is_none() {
+    if !judge.asks(MeasureId::FilletBalance) {
         return Vec::new();
     }
     subject.fillets().chains.iter().filter_map(|f| unbalanced(subject, judge, f)).collect()
 }
 
 fn unbalanced(subject: &Subject<'_>, judge: &Judge<'_>, fillet: &Fillet) -> Option<Finding> {
-    let told = fillet.stations.iter().filter_map(|s| Some((s, s.setting?)));
-    let (worst, setting) = told.min_by(|a, b| a.1.balance().total_cmp(&b.1.balance()))?;
-    let grade = judge.yardstick.grade(MeasureId::FilletBalance, judge.zone, setting.balance())?;
-    let found =
-        on_fillet(MeasureId::FilletBalance, setting.balance(), grade, fillet, worst, |s| s.setting.is_some_and(|s| s.balance() < grade.1));
+    let balance = |s: &FilletStation| Some(s.setting?.balance());
+    let (worst, value, grade) = worst_section(judge, MeasureId::FilletBalance, fillet, balance)?;
+    let setting = worst.setting?;
+    let found = on_fillet(judge, MeasureId::FilletBalance, (value, grade), fillet, worst, balance);
     Some(found.remedy(remedy(subject, worst, &setting, grade.1.max(WANTED))))
 }
 

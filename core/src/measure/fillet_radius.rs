@@ -5,14 +5,14 @@ use super::one_cause::merged;
 use super::tight_places::{Bend, tightest};
 use super::{Judge, Subject};
 use crate::fillet::{Fillet, FilletStation};
-use crate::finding::{Finding, MeasureId, Place};
+use crate::finding::{Finding, MeasureId, Place, Severity};
 use crate::math::{Arrange, Point3, real};
 use crate::model::FaceId;
 
 /// Fillets and corners that are somewhere tighter than the limit. The roundings of a gap's edges are left to `gap.edge_radius`: they are
 /// meant to be small.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
-    if judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, 0.0).is_none() {
+    if !judge.asks(MeasureId::FilletRadius) {
         return Vec::new();
     }
     let fillets = subject.fillets();
@@ -33,7 +33,7 @@ const ALIKE: f64 = 0.01;
 
 /// Fillets that are tight by the same radius as one finding: the tightest speaks for all.
 fn of_one_radius(mut found: Vec<Finding>) -> Vec<Finding> {
-    found.arrange_by(|a, b| a.value.total_cmp(&b.value));
+    found.arrange_by(|a, b| a.severity.cmp(&b.severity).then(a.value.total_cmp(&b.value)));
     let mut groups: Vec<Vec<Finding>> = Vec::new();
     for one in found {
         match groups.last_mut() {
@@ -58,8 +58,7 @@ fn of_one_radius(mut found: Vec<Finding>) -> Vec<Finding> {
 }
 
 fn fillet(judge: &Judge<'_>, fillet: &Fillet) -> Option<Finding> {
-    let worst = fillet.stations.iter().min_by(|a, b| a.radius.total_cmp(&b.radius))?;
-    let grade = judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, (1.0 + ACCURACY) * worst.radius)?;
+    let (worst, _, grade) = worst_section(judge, MeasureId::FilletRadius, fillet, |s| Some((1.0 + ACCURACY) * s.radius))?;
     let limit = grade.1;
     let needed = worst.setting.map(|s| limit / real::tan(0.5 * s.opening.to_radians()));
     let reach = match (worst.setting, needed) {
@@ -71,14 +70,14 @@ fn fillet(judge: &Judge<'_>, fillet: &Fillet) -> Option<Finding> {
         _ => String::new(),
     };
     let remedy = format!("Open the fillet to {limit:.1} mm here: it closes to {:.2} mm.{reach}", worst.radius);
-    Some(on_fillet(MeasureId::FilletRadius, worst.radius, grade, fillet, worst, |s| s.radius < limit).remedy(remedy))
+    Some(on_fillet(judge, MeasureId::FilletRadius, (worst.radius, grade), fillet, worst, |s| Some(s.radius)).remedy(remedy))
 }
 
 fn corner(subject: &Subject<'_>, judge: &Judge<'_>, id: FaceId) -> Option<Finding> {
     let both = [Bend::Convex, Bend::Concave].map(|bend| tightest(subject, id, bend));
     let tight = both.into_iter().flatten().filter(|t| t.value < 0.0).min_by(|a, b| a.value.total_cmp(&b.value))?;
     let radius = -1.0 / tight.value;
-    let grade = judge.yardstick.grade(MeasureId::FilletRadius, judge.zone, (1.0 + ACCURACY) * radius)?;
+    let grade = judge.grade(MeasureId::FilletRadius, &[id], (1.0 + ACCURACY) * radius)?;
     let remedy = format!(
         "Where the fillets come together the corner closes to {radius:.2} mm: let its patch reach further into the faces around, so that it \
          opens to {:.1} mm.",
@@ -88,15 +87,28 @@ fn corner(subject: &Subject<'_>, judge: &Judge<'_>, id: FaceId) -> Option<Findin
     Some(Finding::new(MeasureId::FilletRadius, radius, grade, place(subject, id, tight.uv)?).extent(extent).remedy(remedy))
 }
 
-/// A finding at one section of a fillet: over the length and the faces where `fails`, with the section and the edges there drawn.
-pub fn on_fillet(
+/// The section of a fillet that is graded worst by a value, each on its own face, with that value and its grade; None where all keep their
+/// limits.
+pub fn worst_section<'a>(
+    judge: &Judge<'_>,
     measure: MeasureId,
-    value: f64,
-    grade: (crate::finding::Severity, f64),
+    fillet: &'a Fillet,
+    value: impl Fn(&FilletStation) -> Option<f64>,
+) -> Option<(&'a FilletStation, f64, (Severity, f64))> {
+    judge.worst(measure, fillet.stations.iter().filter_map(|s| Some((s, [s.face], value(s)?))))
+}
+
+/// A finding at one section of a fillet: over the length and the faces where sections are as bad by the value they have, with the section
+/// and the edges there drawn.
+pub fn on_fillet(
+    judge: &Judge<'_>,
+    measure: MeasureId,
+    (value, grade): (f64, (Severity, f64)),
     fillet: &Fillet,
     worst: &FilletStation,
-    fails: impl Fn(&FilletStation) -> bool,
+    of: impl Fn(&FilletStation) -> Option<f64>,
 ) -> Finding {
+    let fails = |s: &FilletStation| of(s).is_some_and(|v| judge.reaches(measure, &[s.face], grade.0, v));
     let place = Place { point: worst.tightest, face: Some(worst.face), uv: Some(worst.uv), along: None };
     let failing: Vec<&FilletStation> = fillet.stations.iter().filter(|s| fails(s)).collect();
     let mut faces: Vec<FaceId> = failing.iter().map(|s| s.face).collect();

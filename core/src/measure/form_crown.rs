@@ -9,7 +9,7 @@ use crate::section::Profile;
 /// default.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     // Sections need only be made where a limit is set.
-    if judge.yardstick.grade(MeasureId::FormCrown, judge.zone, 0.0).is_none() {
+    if !judge.asks(MeasureId::FormCrown) {
         return Vec::new();
     }
     subject.panel_sections().iter().filter_map(|panel| one(judge, panel)).collect()
@@ -20,7 +20,7 @@ fn one(judge: &Judge<'_>, panel: &Panel) -> Option<Finding> {
     let profiles: Vec<_> = along.filter_map(|s| Some((s, Profile::new(&s.line, s.normal)?))).collect();
     let crowns = profiles.iter().filter_map(|(s, p)| p.crown().map(|(height, at)| (s, p, height.abs(), at)));
     let (section, profile, value, at) = crowns.min_by(|a, b| a.2.total_cmp(&b.2))?;
-    let grade = judge.yardstick.grade(MeasureId::FormCrown, judge.zone, value)?;
+    let grade = judge.grade(MeasureId::FormCrown, &panel.faces, value)?;
     let points = &section.line.points;
     let on = points.iter().min_by(|a, b| a.point.distance(at).total_cmp(&b.point.distance(at)))?;
     let place = Place { point: on.point, face: Some(on.face), uv: Some(on.uv), along: None };

@@ -14,7 +14,7 @@ use crate::section::{Dip, Profile, SectionPoint};
 /// its flanks explain is their consequence, and not listed again.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let Some(row) = judge.yardstick.row(MeasureId::FormDip) else { return Vec::new() };
-    if judge.yardstick.grade(MeasureId::FormDip, judge.zone, 0.0).is_none() {
+    if !judge.asks(MeasureId::FormDip) {
         return Vec::new();
     }
     let mut all = Vec::new();
@@ -22,9 +22,10 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
         let dips = panel.sections.iter().flat_map(|s| dips(s).into_iter().map(move |d| (s, d)));
         let mut seen: Vec<(&PanelSection, Dip)> = dips.filter(|(_, d)| d.flank - d.at.curvature.abs() > row.floor).collect();
         seen.arrange_by(|a, b| a.1.share().total_cmp(&b.1.share()));
-        let found = seen.iter().map_while(|(s, dip)| Some((s, dip, one(judge, s, dip)?)));
-        let own = found.filter(|(s, dip, finding)| !explained(subject, judge, s, dip, finding)).map(|x| x.2);
-        all.extend(own.take(1));
+        let mut found: Vec<_> = seen.iter().filter_map(|(s, dip)| Some((s, dip, one(judge, s, dip)?))).collect();
+        found.arrange_by_key(|x| x.2.severity);
+        let own = found.into_iter().find(|(s, dip, finding)| !explained(subject, judge, s, dip, finding));
+        all.extend(own.map(|x| x.2));
     }
     all
 }
@@ -49,9 +50,9 @@ fn meets(join: &Join, a: &SectionPoint, b: &SectionPoint) -> bool {
 
 fn is_broken(judge: &Judge<'_>, join: &Join) -> bool {
     let s = &join.summaries;
-    broken(judge, MeasureId::JoinPosition, s.gap.map(|s| s.max))
-        || broken(judge, MeasureId::JoinTangent, s.angle.map(|s| s.max))
-        || broken(judge, MeasureId::JoinCurvature, s.curvature_share)
+    broken(judge, MeasureId::JoinPosition, join, s.gap.map(|s| s.max))
+        || broken(judge, MeasureId::JoinTangent, join, s.angle.map(|s| s.max))
+        || broken(judge, MeasureId::JoinCurvature, join, s.curvature_share)
 }
 
 fn dips(section: &PanelSection) -> Vec<Dip> {
@@ -59,12 +60,12 @@ fn dips(section: &PanelSection) -> Vec<Dip> {
 }
 
 fn one(judge: &Judge<'_>, section: &PanelSection, dip: &Dip) -> Option<Finding> {
-    let grade = judge.yardstick.grade(MeasureId::FormDip, judge.zone, dip.share())?;
     let points = &section.line.points;
-    let on = points.iter().min_by(|a, b| (a.along - dip.at.along).abs().total_cmp(&(b.along - dip.at.along).abs()))?;
-    let place = Place { point: on.point, face: Some(on.face), uv: Some(on.uv), along: None };
     let part = points.iter().filter(|p| p.along >= dip.from && p.along <= dip.to);
     let faces: Vec<_> = part.clone().map(|p| p.face).collect();
+    let grade = judge.grade(MeasureId::FormDip, &faces, dip.share())?;
+    let on = points.iter().min_by(|a, b| (a.along - dip.at.along).abs().total_cmp(&(b.along - dip.at.along).abs()))?;
+    let place = Place { point: on.point, face: Some(on.face), uv: Some(on.uv), along: None };
     let remedy = format!(
         "Flat spot {} the panel: radius {:.0} mm between radii of {:.0} mm or less. Move the control points beside it towards it, or let one \
          patch with fewer control points run over the place, so that the curvature rises and falls once.",

@@ -16,12 +16,12 @@ const ROUNDING: f64 = 1e-7;
 /// undercut. (The definition of the trade; common practice, no source.) Without a pull direction there are none.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let Some(pull) = judge.yardstick.pull.and_then(Vec3::try_normalize) else { return Vec::new() };
-    if judge.yardstick.grade(MeasureId::FormDraft, judge.zone, -90.0).is_none() {
+    if !judge.asks(MeasureId::FormDraft) {
         return Vec::new();
     }
     let one = |id: FaceId| {
         let low = least(subject, id, FOR_NORMAL, |_, outward| Some(draft(outward, pull)))?;
-        let grade = judge.yardstick.grade(MeasureId::FormDraft, judge.zone, low.value)?;
+        let grade = judge.grade(MeasureId::FormDraft, &[id], low.value)?;
         let is_below = |x: &f64| *x < grade.1;
         let area = Part::of(&cells(subject, id, |_, outward| Some(draft(outward, pull)), is_below), is_below).area;
         Some((Finding::new(MeasureId::FormDraft, low.value, grade, place(subject, id, low.uv)?), area))

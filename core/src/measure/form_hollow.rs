@@ -29,8 +29,9 @@ fn one(subject: &Subject<'_>, judge: &Judge<'_>, panel: &[FaceId]) -> Option<Fin
         return None;
     }
     let (odd, value) = if convex >= hollow { (1, hollow) } else { (0, convex) };
-    let grade = judge.yardstick.grade(MeasureId::FormHollow, judge.zone, value)?;
     let faces: Vec<(FaceId, Part)> = all.iter().map(|(f, p)| (*f, p[odd])).filter(|x| x.1.area > 0.0).collect();
+    let ids: Vec<FaceId> = faces.iter().map(|x| x.0).collect();
+    let grade = judge.grade(MeasureId::FormHollow, &ids, value)?;
     let (worst, part) = faces.iter().reduce(|a, b| if b.1.area > a.1.area { b } else { a })?;
     let place = place(subject, *worst, part.middle?)?;
     let remedy = if odd == 1 {
@@ -40,6 +41,5 @@ fn one(subject: &Subject<'_>, judge: &Judge<'_>, panel: &[FaceId]) -> Option<Fin
         "The panel bulges here though hollow elsewhere: lower the inner control points, or let one patch with fewer control points run \
          over the place."
     };
-    let ids: Vec<FaceId> = faces.iter().map(|x| x.0).collect();
     Some(Finding::new(MeasureId::FormHollow, value, grade, place).faces(&ids).extent(value.sqrt()).remedy(remedy))
 }

@@ -19,10 +19,10 @@ fn one(subject: &Subject<'_>, judge: &Judge<'_>, panel: &[FaceId]) -> Option<Fin
     let part = |f: FaceId| Some((f, bends(subject, f))).filter(|x| !x.1.is_plane && x.1.low.area > 0.0).map(|(f, b)| (f, b.low));
     let faces: Vec<(FaceId, Part)> = panel.iter().copied().filter(|&f| !plane(f)).filter_map(part).collect();
     let value: f64 = faces.iter().map(|x| x.1.area).sum();
-    let grade = judge.yardstick.grade(MeasureId::FormLowCrown, judge.zone, value)?;
+    let ids: Vec<FaceId> = faces.iter().map(|x| x.0).collect();
+    let grade = judge.grade(MeasureId::FormLowCrown, &ids, value)?;
     let (worst, part) = faces.iter().reduce(|a, b| if b.1.area > a.1.area { b } else { a })?;
     let place = place(subject, *worst, part.middle?)?;
     let remedy = "The panel has next to no crown here and may flutter: give it more crown across or along, or stiffen it from behind.";
-    let ids: Vec<FaceId> = faces.iter().map(|x| x.0).collect();
     Some(Finding::new(MeasureId::FormLowCrown, value, grade, place).faces(&ids).extent(value.sqrt()).remedy(remedy))
 }

@@ -11,7 +11,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
 }
 
 fn one(judge: &Judge<'_>, line: &FeatureLine) -> Option<Finding> {
-    let grade = |flip: &Flip| judge.yardstick.grade(MeasureId::FormRidgeSign, judge.zone, flip.peak.angle.abs());
+    let grade = |flip: &Flip| judge.grade(MeasureId::FormRidgeSign, &line.faces, flip.peak.angle.abs());
     let flips: Vec<Flip> = line.flips().into_iter().filter(|f| grade(f).is_some()).collect();
     let worst = flips.iter().reduce(|a, b| if b.peak.angle.abs() > a.peak.angle.abs() { b } else { a })?;
     let remedy = if worst.peak.angle < 0.0 {

@@ -9,7 +9,9 @@ use crate::model::FaceId;
 /// One finding a panel: faces linked by joins that are asked for curvature continuity, all of which have it.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let joins = &subject.graph.joins;
-    let Some(limit) = judge.yardstick.limits(MeasureId::JoinCurvature, judge.zone).and_then(|l| l.polish) else { return Vec::new() };
+    if !judge.asks(MeasureId::JoinCurvature) {
+        return Vec::new();
+    }
     let mut panel: Vec<usize> = (0..subject.sheets.model.faces.len()).collect();
     let asked = |required: Order, class: Class| required >= Order::G2 && class != Class::Crease;
     for j in joins.iter().filter(|j| asked(j.required, j.class)) {
@@ -28,8 +30,9 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
             _ => Some(j),
         });
         let (true, Some(&(join, longest))) = (smooth, longest) else { continue };
-        let value = own.iter().filter_map(|(_, j)| j.summaries.curvature_share).map(|p| p.value).fold(0.0, f64::max);
         let faces: Vec<FaceId> = (0..roots.len()).filter(|&i| roots.get(i) == Some(&lead)).map(FaceId::new).collect();
+        let Some(limit) = judge.limits(MeasureId::JoinCurvature, &faces).and_then(|l| l.polish) else { continue };
+        let value = own.iter().filter_map(|(_, j)| j.summaries.curvature_share).map(|p| p.value).fold(0.0, f64::max);
         let remedy = format!("All {} joins of these {} faces keep tangency and curvature.", own.len(), faces.len());
         let remedy = if own.len() == 1 { "The faces of this join keep tangency and curvature.".into() } else { remedy };
         let found = Finding::new(MeasureId::JoinCurvature, value, (Severity::Good, limit), Place::at(longest.mid));

@@ -14,8 +14,7 @@ const CREASE: f64 = 2.0;
 /// For each pair of faces beside each other the worst leap of the usual rig's stripes, by offset or by angle, whichever is graded
 /// worse.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
-    let limits = [MeasureId::HighlightGap, MeasureId::HighlightGapAngle].map(|m| judge.yardstick.limits(m, judge.zone));
-    if limits.iter().flatten().all(|l| [l.polish, l.fix, l.serious].iter().all(Option::is_none)) {
+    if ![MeasureId::HighlightGap, MeasureId::HighlightGapAngle].iter().any(|m| judge.asks(*m)) {
         return Vec::new();
     }
     let beside = beside(subject.graph, WIDEST_GAP);
@@ -41,7 +40,7 @@ struct Over<'a> {
 fn worst(judge: &Judge<'_>, (first, second): (FaceId, FaceId), leaps: &[Leap]) -> Option<Finding> {
     let both = leaps.iter().flat_map(|l| [(MeasureId::HighlightGap, l.offset, l), (MeasureId::HighlightGapAngle, l.angle, l)]);
     let graded = both.filter_map(|(measure, value, leap)| {
-        let grade = judge.yardstick.grade(measure, judge.zone, value)?;
+        let grade = judge.grade(measure, &[first, second], value)?;
         Some(Over { measure, value, grade, leap })
     });
     let over: Vec<Over<'_>> = graded.collect();

@@ -31,8 +31,8 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
 /// True where the join's own measures are listed.
 fn explained(judge: &Judge<'_>, join: &Join) -> bool {
     let s = &join.summaries;
-    let listed = |id: MeasureId, value: Option<f64>| value.is_some_and(|v| judge.yardstick.grade(id, judge.zone, v).is_some());
-    broken(judge, MeasureId::JoinPosition, s.gap.map(|s| s.max))
+    let listed = |id: MeasureId, value: Option<f64>| value.is_some_and(|v| judge.grade(id, &join.faces, v).is_some());
+    broken(judge, MeasureId::JoinPosition, join, s.gap.map(|s| s.max))
         || listed(MeasureId::JoinTangent, s.angle.map(|s| s.max.value))
         || listed(MeasureId::JoinCurvature, s.curvature_share.map(|p| p.value))
 }
@@ -43,7 +43,7 @@ fn on(subject: &Subject<'_>, judge: &Judge<'_>, (index, join): (usize, &Join)) -
     let bends = subject.memo.keep("kinks", index, || Bends::new(subject, index, floor));
     let Bends { worst, values } = &*bends;
     let (value, point) = (*worst)?;
-    let grade = judge.yardstick.grade(MeasureId::HighlightKink, judge.zone, value)?;
+    let grade = judge.grade(MeasureId::HighlightKink, &join.faces, value)?;
     let share = values.iter().filter(|v| **v > grade.1).count().max(1) as f64 / values.len().max(1) as f64;
     let station = join.stations.iter().min_by(|a, b| a.p.distance(point).total_cmp(&b.p.distance(point)))?;
     let place = Place { face: join.faces.first().copied(), along: Some(station.along), ..Place::at(point) };

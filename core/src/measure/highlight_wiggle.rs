@@ -1,6 +1,6 @@
 //! `highlight.wiggle`: waves of a face about its fair reference, by their tilt.
 
-use super::fair::{Compared, faces, limited};
+use super::fair::{Compared, faces};
 use super::fair_stripes::Tracer;
 use super::{Judge, Subject};
 use crate::finding::{Finding, MeasureId, Place, Severity};
@@ -13,7 +13,7 @@ use core::cell::OnceCell;
 /// The steepest wave of each face that has one about its fair reference, where it passes the limit. The wave is told without lamps;
 /// a stripe of the usual rig that it makes waver shows it.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
-    if !limited(judge, MeasureId::HighlightWiggle) {
+    if !judge.asks(MeasureId::HighlightWiggle) {
         return Vec::new();
     }
     let tracer = OnceCell::new();
@@ -23,14 +23,14 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
 
 /// How severe the steepest wave of a face is, where it passes the limit.
 pub fn severity(subject: &Subject<'_>, judge: &Judge<'_>, id: FaceId) -> Option<Severity> {
-    let all = if limited(judge, MeasureId::HighlightWiggle) { faces(subject) } else { return None };
+    let all = if judge.asks(MeasureId::HighlightWiggle) { faces(subject) } else { return None };
     all.iter().find(|c| c.face == id).and_then(|c| Some(graded(judge, c)?.1.0))
 }
 
 /// The steepest wave of a face, graded, where it passes the limit.
 pub fn graded(judge: &Judge<'_>, c: &Compared) -> Option<(Ripple, (Severity, f64))> {
     let wave = c.wave?;
-    Some((wave, judge.yardstick.grade(MeasureId::HighlightWiggle, judge.zone, wave.tilt)?))
+    Some((wave, judge.grade(MeasureId::HighlightWiggle, &[c.face], wave.tilt)?))
 }
 
 fn told(judge: &Judge<'_>, c: &Compared, show: impl Fn(&Compared, &Ripple) -> Option<(Wiggle, Vec<Twin>)>) -> Option<Finding> {

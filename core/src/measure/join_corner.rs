@@ -16,7 +16,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
 
 fn one(subject: &Subject<'_>, judge: &Judge<'_>, corner: &Corner) -> Option<Finding> {
     let spread = corner.normals?;
-    let grade = judge.yardstick.grade(MeasureId::JoinCorner, judge.zone, spread)?;
+    let grade = judge.grade(MeasureId::JoinCorner, &corner.faces, spread)?;
     let joins = || corner.joins.iter().filter_map(|&i| subject.graph.joins.get(i).map(|j| (i, j)));
     let angle = |j: &crate::joins::Join| j.summaries.angle.map_or(0.0, |s| s.max.value);
     let smooth = joins().filter(|(_, j)| j.class != crate::joins::Class::Crease);

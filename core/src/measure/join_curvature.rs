@@ -9,7 +9,7 @@ use crate::joins::Order;
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let floor = judge.yardstick.row(MeasureId::JoinCurvature).map_or(0.0, |r| r.floor);
     meeting(subject)
-        .filter(|(_, j)| asked(j, Order::G2) && !broken(judge, MeasureId::JoinTangent, j.summaries.angle.map(|s| s.max)))
+        .filter(|(_, j)| asked(j, Order::G2) && !broken(judge, MeasureId::JoinTangent, j, j.summaries.angle.map(|s| s.max)))
         .filter_map(|(i, join)| {
             let remedy = if join.interior {
                 "The curvature breaks along a knot line: smooth the third control row on both sides, or remove the knot."

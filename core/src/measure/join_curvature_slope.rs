@@ -12,8 +12,8 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     meeting(subject)
         .filter(|(_, j)| asked(j, Order::G2) && !j.interior)
         .filter(|(_, j)| {
-            !broken(judge, MeasureId::JoinTangent, j.summaries.angle.map(|s| s.max))
-                && !broken(judge, MeasureId::JoinCurvature, j.summaries.curvature_share)
+            !broken(judge, MeasureId::JoinTangent, j, j.summaries.angle.map(|s| s.max))
+                && !broken(judge, MeasureId::JoinCurvature, j, j.summaries.curvature_share)
         })
         .filter_map(|(i, join)| {
             let share = |m: &crate::joins::Measures| m.slope_share().filter(|_| m.slope_jump() > Some(floor));

@@ -16,7 +16,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
             Cover::Within | Cover::Part => copy(o, 0).is_some() || copy(o, 1).is_some(),
         };
         let value = o.area.sqrt();
-        let grade = judge.yardstick.grade(MeasureId::LayoutDuplicate, judge.zone, value).filter(|_| !known)?;
+        let grade = judge.grade(MeasureId::LayoutDuplicate, &o.faces, value).filter(|_| !known)?;
         let place = Place { point: o.point, face: Some(o.inner), uv: Some(o.uv), along: None };
         Some(Finding::new(MeasureId::LayoutDuplicate, value, grade, place).faces(&o.faces).extent(value).remedy(remedy(o)))
     };

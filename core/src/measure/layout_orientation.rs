@@ -26,7 +26,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
 
 fn turned(subject: &Subject<'_>, judge: &Judge<'_>, faces: &[FaceId], remedy: &str) -> Option<Finding> {
     let value = faces.len() as f64;
-    let grade = judge.yardstick.grade(MeasureId::LayoutOrientation, judge.zone, value)?;
+    let grade = judge.grade(MeasureId::LayoutOrientation, faces, value)?;
     let area = |f: &FaceId| subject.areas.get(f.index()).copied().unwrap_or(0.0);
     let largest = faces.iter().copied().reduce(|a, b| if area(&b) > area(&a) { b } else { a })?;
     let place = super::middle(subject, largest)?;
@@ -36,7 +36,7 @@ fn turned(subject: &Subject<'_>, judge: &Judge<'_>, faces: &[FaceId], remedy: &s
 
 fn one_sided(subject: &Subject<'_>, judge: &Judge<'_>, index: usize) -> Option<Finding> {
     let join: &Join = subject.graph.joins.get(index)?;
-    let grade = judge.yardstick.grade(MeasureId::LayoutOrientation, judge.zone, 1.0)?;
+    let grade = judge.grade(MeasureId::LayoutOrientation, &join.faces, 1.0)?;
     let place = Place { point: join.mid, face: join.faces.first().copied(), uv: None, along: Some(0.5 * join.length) };
     let remedy = "The skin has one side only: going round it, normals come back turned over at this join. Cut it, or look for a face joined upside down.";
     Some(Finding::new(MeasureId::LayoutOrientation, 1.0, grade, place).faces(&join.faces).join(index).extent(join.length).remedy(remedy))

@@ -12,7 +12,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
             return None;
         }
         let (width, length) = strip_size(*subject.areas.get(id.index())?, subject.sheets.perimeter(id))?;
-        let grade = judge.yardstick.grade(MeasureId::LayoutSliver, judge.zone, width)?;
+        let grade = judge.grade(MeasureId::LayoutSliver, &[id], width)?;
         let remedy = "Merge the face into a neighbour, or widen it so that it can be held as a patch of its own.";
         Some(Finding::new(MeasureId::LayoutSliver, width, grade, middle(subject, id)?).extent(length).remedy(remedy))
     };

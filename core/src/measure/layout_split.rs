@@ -9,10 +9,13 @@ use crate::joins::{Join, Role};
 /// Joins of two primary patches in place of which one of no higher degree was fitted and lies within [`HOLD`] of both: the value counts
 /// patches too many, one for each. Details and transitions follow the borders of what they lie between, and are cut where those are.
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
-    let Some(grade) = judge.yardstick.grade(MeasureId::LayoutSplit, judge.zone, 1.0) else { return Vec::new() };
+    if !judge.asks(MeasureId::LayoutSplit) {
+        return Vec::new();
+    }
     let one = |m: &super::merges::Merge| {
         let primary = [m.faces.0, m.faces.1].iter().all(|f| subject.graph.roles.get(f.index()) == Some(&Role::Primary));
         let join: &Join = subject.graph.joins.get(m.join).filter(|_| m.holds && primary)?;
+        let grade = judge.grade(MeasureId::LayoutSplit, &join.faces, 1.0)?;
         let spans = |n: usize| if n == 1 { "1 span".to_owned() } else { format!("{n} spans") };
         let remedy = format!(
             "Make one patch of the two: degree {} by {}, {} by {}, lies within {} mm of both.",

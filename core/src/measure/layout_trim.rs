@@ -10,7 +10,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     for (id, face) in subject.sheets.model.faces().filter(|(id, _)| !subject.graph.is_copy(*id)) {
         let (Some(share), Some(area)) = (trim_share(subject, id), subject.areas.get(id.index())) else { continue };
-        let Some(grade) = judge.yardstick.grade(MeasureId::LayoutTrim, judge.zone, share) else { continue };
+        let Some(grade) = judge.grade(MeasureId::LayoutTrim, &[id], share) else { continue };
         // Of a flat patch nothing is shaped by what was cut away.
         if needed(subject, id).is_some_and(|n| n.degree == (1, 1) && n.spans == (1, 1)) {
             continue;

@@ -43,6 +43,7 @@ mod join_curvature_slope;
 mod join_open;
 mod join_position;
 mod join_tangent;
+mod judge;
 mod layout_degree;
 mod layout_duplicate;
 mod layout_orientation;
@@ -94,10 +95,13 @@ mod broken_sections;
 #[cfg(test)]
 mod broken_stripes;
 #[cfg(test)]
+mod broken_zones;
+#[cfg(test)]
 mod centre_line;
 
 pub use against::{Against, Comparing, against};
 pub use fair::fair_reference;
+pub use judge::Judge;
 pub use layout_sliver::strip_size;
 pub use layout_trim::trim_share;
 pub use memo::Memo;
@@ -110,7 +114,7 @@ pub use row_reading::{RowReading, row_readings};
 pub use rows_square::{RowAngle, row_angles};
 
 use crate::fillet::{Fillets, fillets};
-use crate::finding::{Finding, MeasureId, Place, Yardstick, Zone};
+use crate::finding::{Finding, MeasureId, Place};
 use crate::joins::{Corner, EdgeFlow, FeatureLine, JoinGraph, Sheets, corners, edge_flow, feature_lines};
 use crate::math::Point2;
 use crate::model::FaceId;
@@ -131,15 +135,6 @@ pub struct Subject<'a> {
     pub memo: &'a Memo,
     /// What it is held against, if anything; when another one takes its place, [`Memo::reference_changed`] must be called.
     pub reference: Option<&'a Reference>,
-}
-
-/// What it is held to. Measures read limits from here only.
-#[derive(Debug, Clone, Copy)]
-pub struct Judge<'a> {
-    /// The limits.
-    pub yardstick: &'a Yardstick,
-    /// The column of them.
-    pub zone: Zone,
 }
 
 /// Names of what goes by which joins are creases, and is out of date when one comes or goes.

@@ -54,8 +54,8 @@ pub struct Kind {
 /// Primary patches that have more of a kind than they need, by the direction with the most beyond. Transitions and details follow the
 /// borders of other patches: what takes them within the limits of their joins is not needless, though their shape alone needs less.
 pub fn beyond(kind: &Kind, subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
-    let grade = |value: usize| judge.yardstick.grade(kind.measure, judge.zone, value as f64);
     let one = |(id, face): (FaceId, &crate::model::Face)| {
+        let grade = |value: usize| judge.grade(kind.measure, &[id], value as f64);
         let Surface::Nurbs(patch) = &face.surface else { return None };
         let has = ((kind.has)(patch.knots_u()), (kind.has)(patch.knots_v()));
         // Whatever it needs, it needs one: most patches are settled without a fit.

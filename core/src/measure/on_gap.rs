@@ -43,7 +43,7 @@ pub fn worst(
     remedy: impl Fn(&Gap, usize) -> String,
 ) -> Vec<Finding> {
     let Some(row) = judge.yardstick.row(measure) else { return Vec::new() };
-    if judge.yardstick.limits(measure, judge.zone).and_then(|l| l.strictest()).is_none() {
+    if !judge.asks(measure) {
         return Vec::new();
     }
     let one = |gap: &Gap| {
@@ -51,10 +51,10 @@ pub fn worst(
         let excess = |v: f64| if row.sense == crate::finding::Sense::AtMost { v } else { -v };
         let known = all.iter().enumerate().filter_map(|(i, v)| Some((i, (*v)?)));
         let (at, value) = known.reduce(|best, x| if excess(x.1) > excess(best.1) { x } else { best })?;
-        let grade = judge.yardstick.grade(measure, judge.zone, value)?;
+        let faces: Vec<FaceId> = gap.faces.iter().flatten().copied().collect();
+        let grade = judge.grade(measure, &faces, value)?;
         let is_over = |i: usize| all.get(i).copied().flatten().is_some_and(|v| excess(v) > excess(grade.1));
         let (extent, drawn) = stretches(gap, is_over, |s| s.middle);
-        let faces: Vec<FaceId> = gap.faces.iter().flatten().copied().collect();
         let place = Place::at(gap.stations.get(at)?.middle);
         Some(Finding::new(measure, value, grade, place).faces(&faces).extent(extent).remedy(remedy(gap, at)).drawn(drawn))
     };
@@ -69,11 +69,11 @@ pub fn tightest(subject: &Subject<'_>, judge: &Judge<'_>, measure: MeasureId, re
             let side = |s: &GapStation| s.sides.get(n).copied();
             let sides = gap.stations.iter().filter_map(side);
             let Some(least) = sides.reduce(|best, s| if s.radius < best.radius { s } else { best }) else { continue };
-            let Some(grade) = judge.yardstick.grade(measure, judge.zone, least.radius) else { continue };
-            let Some(severity) = capped(judge, measure, grade, least.kind) else { continue };
+            let faces = gap.faces.get(n).map_or(&[][..], Vec::as_slice);
+            let Some(grade) = judge.grade(measure, faces, least.radius) else { continue };
+            let Some(severity) = capped(judge, measure, faces, grade, least.kind) else { continue };
             let is_over = |i: usize| gap.stations.get(i).and_then(side).is_some_and(|s| s.radius < severity.1);
             let (extent, drawn) = stretches(gap, is_over, |s| s.sides.get(n).map_or(s.middle, |x| x.point));
-            let faces = gap.faces.get(n).map_or(&[][..], Vec::as_slice);
             let found = Finding::new(measure, least.radius, severity, Place::at(least.point));
             all.push(found.faces(faces).extent(extent).remedy(remedy(&least)).drawn(drawn));
         }
@@ -83,11 +83,11 @@ pub fn tightest(subject: &Subject<'_>, judge: &Judge<'_>, measure: MeasureId, re
 
 /// The grade of an edge: of one without a rounding no worse than polish (whether one is still to be made the model does not say), and
 /// none where polish has no limit.
-pub fn capped(judge: &Judge<'_>, measure: MeasureId, grade: (Severity, f64), kind: BrinkKind) -> Option<(Severity, f64)> {
+pub fn capped(judge: &Judge<'_>, measure: MeasureId, faces: &[FaceId], grade: (Severity, f64), kind: BrinkKind) -> Option<(Severity, f64)> {
     if kind == BrinkKind::Rounded {
         return Some(grade);
     }
-    let polish = judge.yardstick.limits(measure, judge.zone)?.polish?;
+    let polish = judge.limits(measure, faces)?.polish?;
     Some((Severity::Polish, polish))
 }
 

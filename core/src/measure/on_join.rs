@@ -13,7 +13,7 @@ pub fn graded(
     value: impl Fn(&Measures) -> Option<f64>,
     remedy: &str,
 ) -> Option<Finding> {
-    let grade = judge.yardstick.grade(measure, judge.zone, max.value)?;
+    let grade = judge.grade(measure, &join.faces, max.value)?;
     let place = Place { face: join.faces.first().copied(), along: Some(max.along), ..Place::at(max.point) };
     let extent = extent(join, grade.1, value);
     Some(Finding::new(measure, max.value, grade, place).faces(&join.faces).join(index).extent(extent).remedy(remedy))
@@ -35,9 +35,8 @@ fn smooth_or_sharp<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (usize, &'
 }
 
 /// True when a lower order is broken so far (to be mended, or serious) that a higher one says nothing.
-pub fn broken(judge: &Judge<'_>, measure: MeasureId, max: Option<Peak>) -> bool {
-    max.and_then(|p| judge.yardstick.grade(measure, judge.zone, p.value))
-        .is_some_and(|(s, _)| matches!(s, Severity::Serious | Severity::Fix))
+pub fn broken(judge: &Judge<'_>, measure: MeasureId, join: &Join, max: Option<Peak>) -> bool {
+    max.is_some_and(|p| judge.reaches(measure, &join.faces, Severity::Fix, p.value))
 }
 
 /// True when the join is asked for `order`.

@@ -33,8 +33,8 @@ pub fn together(subject: &Subject<'_>, found: Vec<Finding>, reach: f64) -> Vec<F
     groups.into_iter().filter_map(|(_, group)| merged(group)).collect()
 }
 
-/// Findings of one face each, with an area, those whose faces meet as one: the one whose value is `worse` speaks for all, faces and areas
-/// add up.
+/// Findings of one face each, with an area, those whose faces meet as one: the most severe one, of those the one whose value is `worse`,
+/// speaks for all, faces and areas add up.
 pub fn faces_together(subject: &Subject<'_>, found: Vec<(Finding, f64)>, worse: fn(f64, f64) -> bool) -> Vec<(Finding, f64)> {
     let mut of_face: Vec<Option<usize>> = vec![None; subject.sheets.model.faces.len()];
     for (i, (f, _)) in found.iter().enumerate() {
@@ -50,7 +50,10 @@ pub fn faces_together(subject: &Subject<'_>, found: Vec<(Finding, f64)>, worse: 
     }
     let merged = |group: Vec<usize>| {
         let all: Vec<&(Finding, f64)> = group.iter().filter_map(|&i| found.get(i)).collect();
-        let worst = all.iter().map(|x| &x.0).reduce(|a, b| if worse(b.value, a.value) { b } else { a })?;
+        let worst = all
+            .iter()
+            .map(|x| &x.0)
+            .reduce(|a, b| if b.severity < a.severity || (b.severity == a.severity && worse(b.value, a.value)) { b } else { a })?;
         let faces: Vec<FaceId> = all.iter().flat_map(|x| x.0.faces.iter().copied()).collect();
         Some((worst.clone().faces(&faces), all.iter().map(|x| x.1).sum()))
     };

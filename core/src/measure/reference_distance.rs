@@ -18,7 +18,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
 fn one(judge: &Judge<'_>, d: &FaceDistances) -> Option<Finding> {
     let worst = [d.least?, d.most?].into_iter().reduce(|a, b| if b.value.abs() > a.value.abs() { b } else { a })?;
     let value = worst.value.abs();
-    let grade = judge.yardstick.grade(MeasureId::ReferenceDistance, judge.zone, value)?;
+    let grade = judge.grade(MeasureId::ReferenceDistance, &[d.face], value)?;
     let beyond: f64 = d.samples.iter().filter(|s| s.value.abs() > grade.1).map(|s| s.area).sum();
     let place = Place { point: worst.point, face: Some(d.face), uv: Some(worst.uv), along: None };
     let side = if worst.value > 0.0 { "out of" } else { "back from" };

@@ -32,7 +32,7 @@ fn up_to(region: &FarRegion) -> String {
 }
 
 fn one(judge: &Judge<'_>, region: &FarRegion, faces: &[FaceId], remedy: String) -> Option<Finding> {
-    let grade = judge.yardstick.grade(MeasureId::ReferenceMissing, judge.zone, region.area)?;
+    let grade = judge.grade(MeasureId::ReferenceMissing, faces, region.area)?;
     let found = Finding::new(MeasureId::ReferenceMissing, region.area, grade, Place::at(region.point));
     Some(found.faces(faces).extent(region.area.sqrt()).remedy(remedy).drawn(region.hatch()))
 }

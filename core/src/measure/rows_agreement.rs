@@ -14,7 +14,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     for (id, patch) in judged(subject) {
         for along_u in [true, false] {
             let Some(worst) = least_alike(patch, along_u) else { continue };
-            let Some(grade) = judge.yardstick.grade(MeasureId::RowsAgreement, judge.zone, worst.value) else { continue };
+            let Some(grade) = judge.grade(MeasureId::RowsAgreement, &[id], worst.value) else { continue };
             let remedy = format!(
                 "Bring the control points of {} in line with those of the row before it: the same leg takes up shares of the two rows that \
                  differ by {:.0} %.",

@@ -15,7 +15,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     for (id, patch) in judged(subject) {
         for along_u in [true, false] {
             let Some((value, at, row)) = most_uneven(patch, along_u) else { continue };
-            let Some(grade) = judge.yardstick.grade(MeasureId::RowsEvenness, judge.zone, value) else { continue };
+            let Some(grade) = judge.grade(MeasureId::RowsEvenness, &[id], value) else { continue };
             let remedy = format!("Spread the control points of {} so that their distances change steadily.", row.name());
             let place = row.place(patch, id, at);
             all.push(

@@ -49,10 +49,10 @@ pub fn row_angles(sheets: &Sheets<'_>, graph: &JoinGraph) -> Vec<RowAngle> {
 pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     // Where the halves meet at an angle, that is the finding, and square rows would not mend it.
-    let angle = |j: &Join| j.class == Class::Crease || broken(judge, MeasureId::CentreTangent, j.summaries.angle.map(|s| s.max));
+    let angle = |j: &Join| j.class == Class::Crease || broken(judge, MeasureId::CentreTangent, j, j.summaries.angle.map(|s| s.max));
     let sharp = distinct(across_centre(subject).filter(|(_, j)| angle(j)).flat_map(|(_, j)| j.faces.iter().copied()));
     for row in row_angles(&subject.sheets, subject.graph).into_iter().filter(|r| sharp.binary_search(&r.face).is_err()) {
-        let Some(grade) = judge.yardstick.grade(MeasureId::RowsSquare, judge.zone, row.angle) else { continue };
+        let Some(grade) = judge.grade(MeasureId::RowsSquare, &[row.face], row.angle) else { continue };
         let place = Place { point: row.point, face: Some(row.face), uv: Some(row.uv), along: None };
         let remedy = "Turn the first leg of the control row square to the centre plane, so that the mirrored half continues it.";
         all.push(Finding::new(MeasureId::RowsSquare, row.angle, grade, place).extent(row.length).remedy(remedy));

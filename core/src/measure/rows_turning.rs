@@ -23,7 +23,7 @@ pub fn find(subject: &Subject<'_>, judge: &Judge<'_>) -> Vec<Finding> {
             let worst = turned.reduce(|a, b| if b.0.changes > a.0.changes { b } else { a });
             let Some((turn, row)) = worst else { continue };
             let value = f64::from(turn.changes);
-            let Some(grade) = judge.yardstick.grade(MeasureId::RowsTurning, judge.zone, value) else { continue };
+            let Some(grade) = judge.grade(MeasureId::RowsTurning, &[id], value) else { continue };
             let remedy = format!(
                 "{} turns back and forth {} more often than its form asks for: move its control points onto an even curve, or take some out.",
                 capital(&row.name()),

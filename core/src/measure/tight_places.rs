@@ -45,13 +45,13 @@ pub fn below(
     remedy: impl Fn(f64, f64, f64) -> String,
 ) -> Vec<Finding> {
     // Nothing is searched for where no limit is set.
-    if judge.yardstick.grade(measure, judge.zone, 0.0).is_none() {
+    if !judge.asks(measure) {
         return Vec::new();
     }
     let one = |id: FaceId| {
         let tight = tightest(subject, id, bend).filter(|t| t.value < 0.0)?;
         let radius = -1.0 / tight.value;
-        let grade = judge.yardstick.grade(measure, judge.zone, radius)?;
+        let grade = judge.grade(measure, &[id], radius)?;
         let is_below = |k: &Curvatures| bend.of(k) > 1.0 / grade.1;
         let all = cells(subject, id, |d, outward| curvatures(d, -outward), is_below);
         let area = Part::of(&all, is_below).area;

@@ -13,7 +13,7 @@ use super::record::{
     point,
 };
 use super::revision::RevisionRecord;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, Zone, Zones};
 use crate::geometry::{Domain, Surface, SurfaceKind};
 use crate::joins::JoinGraph;
 use crate::math::{Interval, Point3};
@@ -84,20 +84,21 @@ impl fmt::Display for CheckError {
 impl std::error::Error for CheckError {}
 
 impl Check {
-    /// The record of a file called `file_name` (its folders are dropped), findings as ranked; `subject` is that of `prepared`.
+    /// The record of a file called `file_name` (its folders are dropped), findings as ranked, with the zones they were graded by; `subject` is
+    /// that of `prepared`.
     pub fn new(
         file_name: &str,
         prepared: &Prepared,
         bounds: Option<[Point3; 2]>,
         subject: &Subject<'_>,
-        findings: &[Finding],
+        (findings, zones): (&[Finding], &Zones),
         times: Option<Times>,
     ) -> Self {
         let model = &prepared.import.model;
         let graph = subject.graph;
         let face = |(id, f): (FaceId, &Face)| {
             let domain = prepared.domains.get(id.index()).and_then(Option::as_ref);
-            face(id.index(), f, domain, prepared.areas.get(id.index()).copied())
+            face((id, f), domain, prepared.areas.get(id.index()).copied(), zones.of(&[id]))
         };
         Self {
             times,
@@ -189,13 +190,13 @@ pub(super) fn base_name(path: &str) -> &str {
     path.rsplit(['/', '\\']).next().unwrap_or(path)
 }
 
-fn face(id: usize, face: &Face, domain: Option<&Domain>, area: Option<f64>) -> FaceRecord {
+fn face((id, face): (FaceId, &Face), domain: Option<&Domain>, area: Option<f64>, zone: Zone) -> FaceRecord {
     let patch = match &face.surface {
         Surface::Nurbs(s) => Some(s),
         _ => None,
     };
     FaceRecord {
-        id,
+        id: id.index(),
         name: face.name.clone(),
         kind: face.surface.kind().name(),
         degree_u: patch.map(|s| s.knots_u().degree()),
@@ -205,6 +206,7 @@ fn face(id: usize, face: &Face, domain: Option<&Domain>, area: Option<f64>) -> F
         rational: patch.is_some_and(|s| s.weights().is_some()),
         trimmed: domain.is_none_or(|d| is_trimmed(&face.surface, d)),
         area: domain.filter(|d| d.untrimmed.is_none()).and(area).map(Number),
+        zone: zone.text(),
     }
 }
 

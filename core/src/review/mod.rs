@@ -31,6 +31,7 @@ mod section_comb;
 mod size;
 mod text;
 mod verdict;
+mod zone_plan;
 
 pub use against::{BarRecord, DistancesRecord, ExtremeRecord, FarRecord, ReferenceRecord, WithinRecord};
 pub use bounds::Bounds;
@@ -60,3 +61,4 @@ pub use run::{Beside, Options, findings, judged, run, run_beside};
 pub use section_comb::section_comb;
 pub use size::UNITS;
 pub use verdict::{Paragraph, PartRecord, PassScore, RatingSum, Verdict, verdict};
+pub use zone_plan::{RuleBy, ZonePlan, ZoneRule, ZoneRuleError, colour_text};

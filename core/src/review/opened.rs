@@ -4,7 +4,7 @@ use super::record::Times;
 use super::run::{Options, cancelled, judged};
 use super::{Bounds, Prepared};
 use crate::exchange::{self, ReadError};
-use crate::finding::Finding;
+use crate::finding::{Finding, Zones};
 use crate::joins::JoinGraph;
 use crate::measure::{Memo, Subject};
 use crate::progress::Progress;
@@ -62,6 +62,11 @@ impl Opened {
     /// Findings, ranked.
     pub fn judge(&mut self, reference: Option<&Reference>, options: &Options, progress: &mut dyn Progress) -> Vec<Finding> {
         judged(&self.prepared, &mut self.graph, &self.memo, reference, options, progress)
+    }
+
+    /// The zones of its faces.
+    pub fn zones(&self, options: &Options) -> Zones {
+        options.zones.of(&self.prepared.import.model)
     }
 
     /// What measures are told of it.

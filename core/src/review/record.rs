@@ -79,6 +79,7 @@ pub struct FaceRecord {
     pub rational: bool,
     pub trimmed: bool,
     pub area: Option<Number>,
+    pub zone: &'static str,
 }
 
 /// A measure along a join.

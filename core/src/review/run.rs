@@ -1,10 +1,10 @@
 //! The whole check at once.
 
 use super::opened::Opened;
-use super::revision::{Judged, RevisionRecord, carried};
-use super::{Check, Prepared, ranked};
+use super::revision::{Judged, RevisionRecord, carried, earlier_plan};
+use super::{Check, Prepared, ZonePlan, ranked};
 use crate::exchange::{self, ReadError, ReadErrorKind};
-use crate::finding::{Finding, Limits, MeasureId, Yardstick, Zone};
+use crate::finding::{Finding, Limits, MeasureId, Yardstick, Zone, Zones};
 use crate::joins::{self, JoinGraph, Reach};
 use crate::measure::{self, Judge, Memo, Subject};
 use crate::progress::Progress;
@@ -19,8 +19,8 @@ pub struct Options {
     pub joins: joins::Options,
     /// The limits.
     pub yardstick: Yardstick,
-    /// Which column of them.
-    pub zone: Zone,
+    /// Which faces are held to which column of them.
+    pub zones: ZonePlan,
 }
 
 /// What a file is put beside.
@@ -63,7 +63,8 @@ pub fn run_beside(
     let before = beside.earlier.map(|(name, bytes)| {
         let about = |e: ReadError| ReadError { message: format!("{name}: {}", e.message), ..e };
         let mut earlier = Opened::read(bytes, name, options, progress, &mut || 0.0).map_err(about)?;
-        let findings = earlier.judge(None, options, progress);
+        let zones = earlier_plan(&options.zones, &earlier.subject(None), &opened.subject(None));
+        let findings = earlier.judge(None, &Options { zones, ..options.clone() }, progress);
         Ok::<_, ReadError>((earlier, findings))
     });
     let before = before.transpose()?;
@@ -71,7 +72,8 @@ pub fn run_beside(
         return Err(cancelled());
     }
     let subject = opened.subject(beside.reference);
-    let mut check = Check::new(file_name, &opened.prepared, opened.bounds.corners(), &subject, &found, Some(opened.times));
+    let mut check =
+        Check::new(file_name, &opened.prepared, opened.bounds.corners(), &subject, (&found, &opened.zones(options)), Some(opened.times));
     check.revision = before.map(|(earlier, findings)| {
         let was = earlier.subject(None);
         let all =
@@ -82,7 +84,8 @@ pub fn run_beside(
 }
 
 /// Joins classed and findings ranked by the limits of `options`; nothing is measured again. Takes time the first time only that
-/// a `memo` is given for the same joins and the same reference.
+/// a `memo` is given for the same joins and the same reference. Joins are classed by the limits of the usual zone all over: which of
+/// them are creases decides what is measured, and no face's zone may.
 pub fn judged(
     prepared: &Prepared,
     graph: &mut JoinGraph,
@@ -92,14 +95,15 @@ pub fn judged(
     progress: &mut dyn Progress,
 ) -> Vec<Finding> {
     let sheets = prepared.sheets();
-    if graph.reclass(&sheets, &held_to(&options.joins.reach, &options.yardstick, options.zone)) {
+    if graph.reclass(&sheets, &held_to(&options.joins.reach, &options.yardstick, options.zones.usual)) {
         memo.creases_changed();
     }
     let subject = Subject { sheets, areas: &prepared.areas, graph, memo, reference };
-    found(&subject, Judge { yardstick: &options.yardstick, zone: options.zone }, progress)
+    let zones = options.zones.of(sheets.model);
+    found(&subject, Judge { yardstick: &options.yardstick, zones: &zones }, progress)
 }
 
-/// How far an order may be off and still count as reached: by the strictest limit of the zone, and as in `usual` where the
+/// How far an order may be off and still count as reached: by the strictest limit of a zone, and as in `usual` where the
 /// zone has none.
 fn held_to(usual: &Reach, yardstick: &Yardstick, zone: Zone) -> Reach {
     let limit = |measure, usual| yardstick.limits(measure, zone).and_then(Limits::strictest).unwrap_or(usual);
@@ -112,11 +116,11 @@ fn held_to(usual: &Reach, yardstick: &Yardstick, zone: Zone) -> Reach {
     }
 }
 
-/// All findings, ranked, with joins classed as they are.
+/// All findings, ranked, every face in one zone, with joins classed as they are.
 pub fn findings(prepared: &Prepared, graph: &JoinGraph, yardstick: &Yardstick, zone: Zone, progress: &mut dyn Progress) -> Vec<Finding> {
     let memo = Memo::default();
     let subject = Subject { sheets: prepared.sheets(), areas: &prepared.areas, graph, memo: &memo, reference: None };
-    found(&subject, Judge { yardstick, zone }, progress)
+    found(&subject, Judge { yardstick, zones: &Zones::all(zone) }, progress)
 }
 
 fn found(subject: &Subject<'_>, judge: Judge<'_>, progress: &mut dyn Progress) -> Vec<Finding> {

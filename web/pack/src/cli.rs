@@ -5,7 +5,7 @@ use std::fmt;
 use std::path::PathBuf;
 
 use rakelight_core::reference::FAR;
-use rakelight_core::review::UNITS;
+use rakelight_core::review::{UNITS, ZoneRule};
 
 /// Printed by `--help`.
 pub const HELP: &str = "\
@@ -20,6 +20,8 @@ Usage:
 Options of check:
   --json                 print the review as JSON (schema: www/check.schema.json)
   --yardstick NAME       limits to judge by: visible (default), secondary, hidden
+  --zone-rule RULE       other limits for some faces, as in layer=Inner:hidden, colour=#ff8000:secondary or
+                         name=Rib*:hidden; the first of several rules that fits a face counts
   --unit NAME            take the file's lengths for mm, cm, m, inch or ft, whatever it states
   --hidden               read what the file hides as well
   --reference FILE       hold FILE against this model or mesh (STEP, IGES, STL, PLY): distances, what is missing
@@ -55,6 +57,8 @@ pub enum Command {
         json: bool,
         /// Which limits to judge by.
         yardstick: Column,
+        /// Faces that are judged by other ones.
+        rules: Vec<ZoneRule>,
         /// How the file is read.
         reading: Reading,
         /// Files it is put beside.
@@ -146,6 +150,7 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
     let mut files: Vec<PathBuf> = Vec::new();
     let mut json = false;
     let mut yardstick = None;
+    let mut rules: Vec<ZoneRule> = Vec::new();
     let mut reading = Reading::default();
     let mut reference: Option<PathBuf> = None;
     let mut near = None;
@@ -177,6 +182,10 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
                 let file = file.filter(|f| !f.is_empty()).ok_or_else(|| UsageError(format!("{name} needs a file")))?;
                 *(if name == "--earlier" { &mut earlier } else { &mut reference }) = Some(file.into());
             }
+            ("--zone-rule", value) => {
+                let text = value.or_else(|| arguments.next().map(|v| v.to_string_lossy().into_owned())).unwrap_or_default();
+                rules.push(ZoneRule::read(&text).map_err(|why| UsageError(format!("--zone-rule \"{text}\": {why}")))?);
+            }
             ("--near", value) => {
                 let value = value.or_else(|| arguments.next().map(|v| v.to_string_lossy().into_owned())).unwrap_or_default();
                 let mm = value.parse().ok().filter(|mm: &f64| *mm > 0.0 && mm.is_finite());
@@ -201,9 +210,9 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
     }
     let verb = verb.as_deref().unwrap_or("open");
     let held = reference.is_some() || near.is_some() || earlier.is_some();
-    if verb != "check" && (json || yardstick.is_some() || reading != Reading::default() || held) {
+    if verb != "check" && (json || yardstick.is_some() || !rules.is_empty() || reading != Reading::default() || held) {
         return Err(UsageError(format!(
-            "--json, --yardstick, --unit, --hidden, --reference, --near and --earlier belong to check, not {verb}"
+            "--json, --yardstick, --zone-rule, --unit, --hidden, --reference, --near and --earlier belong to check, not {verb}"
         )));
     }
     if near.is_some() && reference.is_none() {
@@ -216,7 +225,8 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
     match verb {
         "check" => {
             let against = reference.map(|file| Against { file, near: near.unwrap_or(FAR) });
-            Ok(Command::Check { file, json, yardstick: yardstick.unwrap_or_default(), reading, others: Others { against, earlier } })
+            let yardstick = yardstick.unwrap_or_default();
+            Ok(Command::Check { file, json, yardstick, rules, reading, others: Others { against, earlier } })
         }
         "pack" => file.map(|folder| Command::Pack { folder }).ok_or_else(|| UsageError("pack needs a folder to write to".into())),
         _ => Ok(Command::Open { file }),
@@ -245,7 +255,8 @@ mod tests {
     }
 
     fn check(file: Option<&str>, json: bool, yardstick: Column) -> Result<Command, UsageError> {
-        Ok(Command::Check { file: file.map(PathBuf::from), json, yardstick, reading: Reading::default(), others: Others::default() })
+        let (reading, others) = (Reading::default(), Others::default());
+        Ok(Command::Check { file: file.map(PathBuf::from), json, yardstick, rules: Vec::new(), reading, others })
     }
 
     #[test]
@@ -277,6 +288,18 @@ mod tests {
         assert_eq!(reading("check a.stp"), (None, false));
         assert_eq!(reading("check a.stp --unit inch"), (Some(25.4), false));
         assert_eq!(reading("check --hidden --unit=m a.stp"), (Some(1000.0), true));
+    }
+
+    #[test]
+    fn rules_for_zones_can_be_given_more_than_once() {
+        let rules = |line: &str| match read(line) {
+            Ok(Command::Check { rules, .. }) => rules,
+            other => panic!("{line}: {other:?}"),
+        };
+        let rule = |text: &str| ZoneRule::read(text).expect(text);
+        assert_eq!(rules("check a.stp"), []);
+        let both = rules("check --zone-rule layer=Inner:hidden --zone-rule=name=Rib*:secondary a.stp");
+        assert_eq!(both, [rule("layer=Inner:hidden"), rule("name=Rib*:secondary")]);
     }
 
     #[test]
@@ -322,6 +345,9 @@ mod tests {
             ("check a --reference b --near -1", "needs a distance"),
             ("open a --reference b", "belong to check"),
             ("check --yardstick plain", "no yardstick \"plain\""),
+            ("check a --zone-rule", "a rule begins with layer="),
+            ("check a --zone-rule layer=Inner", "--zone-rule \"layer=Inner\": a rule ends with :visible"),
+            ("open a --zone-rule layer=Inner:hidden", "belong to check, not open"),
         ] {
             let message = read(line).expect_err(line).to_string();
             assert!(message.contains(part), "{line}: {message}");

@@ -9,7 +9,7 @@ use rakelight_core::exchange;
 use rakelight_core::finding::Zone;
 use rakelight_core::progress::Silent;
 use rakelight_core::reference::Reference;
-use rakelight_core::review::{self, Beside, Options};
+use rakelight_core::review::{self, Beside, Options, ZonePlan, ZoneRule};
 
 use crate::cli::{Against, Column, Others, Reading};
 use crate::{PackError, site};
@@ -41,7 +41,13 @@ pub enum Outcome {
 /// # Errors
 /// A file cannot be read from disk, or no model can be read from it, or nothing to hold another against; the message is meant for
 /// the user.
-pub fn check(file: Option<&Path>, json: bool, yardstick: Column, reading: Reading, others: &Others) -> Result<Reviewed, String> {
+pub fn check(
+    file: Option<&Path>,
+    json: bool,
+    (yardstick, rules): (Column, Vec<ZoneRule>),
+    reading: Reading,
+    others: &Others,
+) -> Result<Reviewed, String> {
     let (name, bytes) = match file {
         Some(path) => read(path)?,
         None => {
@@ -49,12 +55,13 @@ pub fn check(file: Option<&Path>, json: bool, yardstick: Column, reading: Readin
             (name.to_owned(), bramble::step(Revision::A).into_bytes())
         }
     };
-    let zone = match yardstick {
+    let usual = match yardstick {
         Column::Visible => Zone::Visible,
         Column::Secondary => Zone::Secondary,
         Column::Hidden => Zone::Hidden,
     };
-    let mut options = Options { zone, ..Options::default() };
+    let zones = ZonePlan { usual, rules, picked: Vec::new() };
+    let mut options = Options { zones, ..Options::default() };
     (options.limits.unit, options.limits.hidden) = (reading.unit, reading.hidden);
     let reference = others.against.as_ref().map(|against| held(against, &options)).transpose()?;
     let earlier = others.earlier.as_deref().map(read).transpose()?;

@@ -91,7 +91,7 @@ impl Session {
             legs: Legs::of(gap, nominal),
         };
         let between = between.into_iter().zip(gaps.iter()).map(middle).collect();
-        let limits = VALUES.map(|id| now.limits(id, self.options.zone).map_or([None; 3], |l| [l.polish, l.fix, l.serious]));
+        let limits = VALUES.map(|id| now.limits(id, self.options.zones.usual).map_or([None; 3], |l| [l.polish, l.fix, l.serious]));
         let [width, flush, change, radius] = limits;
         let tight = radius.map(|r| r.map(|r| 1.0 / r.max(SHARP)));
         plain(&Gaps {

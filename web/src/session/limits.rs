@@ -40,18 +40,20 @@ struct Record {
     usual: Three,
 }
 
-/// The limits that the user has changed, by the names of orders.
+/// The limits that the user has changed, by the names of zones and of orders.
 #[derive(Debug, Clone, PartialEq, Default, Deserialize)]
-pub struct Wanted(BTreeMap<String, Three>);
+pub struct Wanted(BTreeMap<String, BTreeMap<String, Three>>);
 
 impl Wanted {
-    /// The yardstick with these limits in a zone.
+    /// The yardstick with these limits.
     ///
     /// # Errors
-    /// A sentence, where an order is unknown or its limits say nothing.
-    pub fn over(&self, usual: &Yardstick, zone: Zone) -> Result<Yardstick, String> {
+    /// A sentence, where a zone or an order is unknown or its limits say nothing.
+    pub fn over(&self, usual: &Yardstick) -> Result<Yardstick, String> {
         let mut asked = Vec::new();
-        for (name, [polish, fix, serious]) in &self.0 {
+        let all = self.0.iter().flat_map(|(zone, orders)| orders.iter().map(move |(order, limits)| (zone, order, limits)));
+        for (zone, name, [polish, fix, serious]) in all {
+            let zone = Zone::from_text(zone).ok_or_else(|| format!("no zone {zone}"))?;
             let order = ORDERS.iter().find(|o| o.name == name).ok_or_else(|| format!("no order {name}"))?;
             let limits = Limits { polish: *polish, fix: *fix, serious: *serious };
             asked.extend(order.measures.iter().map(|&measure| Asked { measure, zone, limits }));
@@ -77,16 +79,20 @@ mod tests {
     #[test]
     fn an_order_holds_joins_and_the_centre_plane_alike() {
         let usual = Yardstick::default();
-        let wanted = Wanted(BTreeMap::from([("g1".to_owned(), [Some(0.3), None, Some(4.0)])]));
-        let now = wanted.over(&usual, Zone::Secondary).expect("sound");
+        let wanted = |zone: &str, order: &str, limits: Three| {
+            Wanted(BTreeMap::from([(zone.to_owned(), BTreeMap::from([(order.to_owned(), limits)]))]))
+        };
+        let now = wanted("secondary", "g1", [Some(0.3), None, Some(4.0)]).over(&usual).expect("sound");
         for measure in [MeasureId::JoinTangent, MeasureId::CentreTangent] {
             let limits = now.limits(measure, Zone::Secondary).expect("a row");
             assert_eq!([limits.polish, limits.fix, limits.serious], [Some(0.3), None, Some(4.0)]);
             assert_eq!(now.limits(measure, Zone::Visible), usual.limits(measure, Zone::Visible));
         }
-        assert_eq!(Wanted::default().over(&usual, Zone::Visible), Ok(usual.clone()));
-        for (name, limits) in [("g4", [None; 3]), ("g1", [Some(2.0), Some(1.0), None])] {
-            assert!(Wanted(BTreeMap::from([(name.to_owned(), limits)])).over(&usual, Zone::Visible).is_err(), "{name}");
+        assert_eq!(Wanted::default().over(&usual), Ok(usual.clone()));
+        for (zone, name, limits) in
+            [("visible", "g4", [None; 3]), ("visible", "g1", [Some(2.0), Some(1.0), None]), ("seen", "g1", [None; 3])]
+        {
+            assert!(wanted(zone, name, limits).over(&usual).is_err(), "{zone} {name}");
         }
     }
 }

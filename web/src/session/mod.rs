@@ -30,6 +30,7 @@ mod sharp;
 mod stripe_job;
 mod telling;
 mod vocabulary;
+mod zones_pack;
 
 use crate::packet::FacePacket;
 use against_pack::HoldJob;
@@ -55,6 +56,7 @@ use serde::{Deserialize, Serialize};
 use stripe_job::StripeJob;
 use telling::Telling;
 use wasm_bindgen::prelude::*;
+use zones_pack::{Traits, ZoneWish, ZonesTold, told, traits};
 
 /// One open file.
 #[wasm_bindgen]
@@ -113,6 +115,7 @@ struct Summary<'a> {
     search: f64,
     /// The faces' names by id, empty where the file gives none.
     names: Entries<String, &'a str>,
+    traits: Traits,
 }
 
 /// How joins are judged.
@@ -120,6 +123,7 @@ struct Summary<'a> {
 struct Classes {
     surveys: u32,
     joins: Vec<(&'static str, &'static str)>,
+    zones: ZonesTold,
 }
 
 /// Times as the page measures them, ms.
@@ -187,7 +191,7 @@ impl Session {
         Ok(())
     }
 
-    /// {file, schema, units, import, counts, bbox, unread, hash, search, names}.
+    /// {file, schema, units, import, counts, bbox, unread, hash, search, names, traits: {layers, colours}}.
     pub fn summary(&self) -> Result<JsValue, JsValue> {
         let open = self.opened()?;
         let check = Check::head(&open.name, &open.prepared, open.bounds.corners(), &open.graph);
@@ -197,6 +201,7 @@ impl Session {
             hash: &open.hash,
             search: open.graph.search,
             names: names.filter(|(_, n)| !n.is_empty()).collect(),
+            traits: traits(&open.prepared.import.model),
         })
     }
 
@@ -216,25 +221,29 @@ impl Session {
         Ok(join_pack::pack(&self.opened()?.graph, from..to.max(from), &self.options.joins.floors).write())
     }
 
-    /// Classes joins and ranks findings by a zone's limits, those of `wanted` ({g0…g3: [polish, fix, serious]}, some or none of
-    /// them) in place of the usual ones, and by what the part is made of, `making` ({pull, draft, offset, radius}, null for what does
-    /// not matter); the number of findings. What was measured stays as it is.
-    pub fn grade(&mut self, yardstick: &str, wanted: JsValue, making: JsValue) -> Result<usize, JsValue> {
+    /// Classes joins and ranks findings by the limits of each face's zone: `yardstick` where `zones` ({rules: [{by, is, zone}], picked:
+    /// [[face, zone]]}) says nothing else; those of `wanted` ({zone: {g0…g3: [polish, fix, serious]}}, some or none of them) in place of
+    /// the usual ones, and by what the part is made of, `making` ({pull, draft, offset, radius}, null for what does not matter); the
+    /// number of findings. What was measured stays as it is.
+    pub fn grade(&mut self, yardstick: &str, wanted: JsValue, making: JsValue, zones: JsValue) -> Result<usize, JsValue> {
+        let zones: ZoneWish = serde_wasm_bindgen::from_value(zones)?;
         let making: Making = serde_wasm_bindgen::from_value(making)?;
         let wanted: Wanted = serde_wasm_bindgen::from_value(wanted)?;
         let zone = Zone::from_text(yardstick).ok_or("no such yardstick")?;
-        let limits = wanted.over(&Yardstick::default(), zone).map_err(|e| JsValue::from_str(&e))?;
-        self.options.yardstick = making.over(&limits, zone).map_err(|e| JsValue::from_str(&e))?;
-        self.options.zone = zone;
+        let limits = wanted.over(&Yardstick::default()).map_err(|e| JsValue::from_str(&e))?;
+        self.options.yardstick = making.over(&limits).map_err(|e| JsValue::from_str(&e))?;
+        self.options.zones = zones.plan(zone).map_err(|e| JsValue::from_str(&e))?;
         let open = self.open.as_mut().ok_or("no file is open")?;
         open.findings = judged(&open.prepared, &mut open.graph, &open.memo, open.reference.as_ref(), &self.options, &mut Silent);
         Ok(open.findings.len())
     }
 
-    /// {surveys, joins}: how often joins have been looked for, and [class, required] of each as last graded.
+    /// {surveys, joins, zones: {rest, fits}}: how often joins have been looked for, [class, required] of each as last graded, and the zone
+    /// of each face as rules say, with the number of faces that each rule counts for.
     pub fn classes(&self) -> Result<JsValue, JsValue> {
-        let joins = self.opened()?.graph.joins.iter().map(|j| (j.class.text(), j.required.text())).collect();
-        plain(&Classes { surveys: self.surveys, joins })
+        let open = self.opened()?;
+        let joins = open.graph.joins.iter().map(|j| (j.class.text(), j.required.text())).collect();
+        plain(&Classes { surveys: self.surveys, joins, zones: told(&self.options.zones, &open.prepared.import.model) })
     }
 
     /// Findings `from` to `to` of the last grading, the worst first: records as in `check --json`, and `drawn`, polylines that show each
@@ -246,7 +255,7 @@ impl Session {
 
     /// {g0…g3: {unit, limits: [polish, fix, serious], usual}} as last graded by; null for no limit.
     pub fn limits(&self) -> Result<JsValue, JsValue> {
-        limits(&self.options.yardstick, &Yardstick::default(), self.options.zone)
+        limits(&self.options.yardstick, &Yardstick::default(), self.options.zones.usual)
     }
 
     /// The measures along a join.
@@ -265,7 +274,7 @@ impl Session {
     pub fn check_json(&mut self, times: JsValue) -> Result<String, JsValue> {
         let times: Option<Times> = serde_wasm_bindgen::from_value(times)?;
         let open = self.opened()?;
-        let mut check = open.check(&open.findings);
+        let mut check = open.check(&self.options);
         check.times =
             times.map(|t| rakelight_core::review::Times { import_ms: t.import_ms, tessellate_ms: t.tessellate_ms, joins_ms: t.joins_ms });
         check.to_json().map_err(|e| JsValue::from_str(&e.to_string()))
@@ -284,8 +293,9 @@ impl Open {
         Subject { sheets: self.prepared.sheets(), areas: &self.prepared.areas, graph: &self.graph, memo: &self.memo, reference }
     }
 
-    fn check(&self, found: &[Finding]) -> Check {
-        Check::new(&self.name, &self.prepared, self.bounds.corners(), &self.subject(), found, None)
+    fn check(&self, options: &Options) -> Check {
+        let zones = options.zones.of(&self.prepared.import.model);
+        Check::new(&self.name, &self.prepared, self.bounds.corners(), &self.subject(), (&self.findings, &zones), None)
     }
 }
 

@@ -5,7 +5,7 @@ use super::telling::Telling;
 use super::{Session, plain, refusal};
 use rakelight_core::exchange;
 use rakelight_core::math::Point3;
-use rakelight_core::review::revision::{Judged, RevisionRecord, carried, face_at};
+use rakelight_core::review::revision::{Judged, RevisionRecord, carried, earlier_plan, face_at};
 use rakelight_core::review::{Opened, Options};
 use rakelight_core::tessellate::Tessellation;
 use serde::Serialize;
@@ -43,8 +43,9 @@ impl Session {
     /// What became of its findings, both judged by the limits last graded by; as `revision` of `check --json`, null without one.
     pub fn revision(&mut self, on_progress: js_sys::Function) -> Result<JsValue, JsValue> {
         let Some(Earlier { opened: earlier, .. }) = &mut self.earlier else { return Ok(JsValue::NULL) };
-        let findings = earlier.judge(None, &self.options, &mut Telling::new(on_progress));
         let open = self.open.as_ref().ok_or("no file is open")?;
+        let zones = earlier_plan(&self.options.zones, &earlier.subject(None), &open.subject());
+        let findings = earlier.judge(None, &Options { zones, ..self.options.clone() }, &mut Telling::new(on_progress));
         let (was, now) = (earlier.subject(None), open.subject());
         let all = carried(
             &Judged { subject: &was, findings: &findings },

@@ -3,7 +3,9 @@
 mod faces;
 mod fate;
 mod record;
+mod zones;
 
 pub use faces::{FaceMatches, face_at};
 pub use fate::{Carried, Fate, Judged, carried};
 pub use record::{CarriedRecord, RevisionRecord};
+pub use zones::earlier_plan;
