@@ -27,7 +27,7 @@ export function pictured(state, which) {
 }
 
 /**
- * Takes them one by one: [{finding: index or null, pin: key or null, data, alt, width, height}], the whole first. `tell(done, of)`;
+ * Takes them one by one: [{of: 'whole', {finding: index} or {pin: key}, data, alt, width, height}], the whole first. `tell(done, of)`;
  * stops where `stopped()`. The page is as it was afterwards.
  */
 export async function takePictures(store, scene, entries, tell, stopped) {
@@ -40,14 +40,14 @@ export async function takePictures(store, scene, entries, tell, stopped) {
     toPass(store, 'overview');
     scene.fit();
     await scene.still();
-    taken.push({ finding: null, pin: null, alt: words.whole(before.model.name), ...kept(scene, null) });
+    taken.push({ of: 'whole', alt: words.whole(before.model.name), ...kept(scene, null) });
     for (const [i, entry] of entries.entries()) {
       if (stopped()) return [];
       tell(i + 1, entries.length);
       lookAt(entry, store, scene);
       await scene.still();
-      const finding = entry.finding ? before.findings.indexOf(entry.finding) : null;
-      taken.push({ finding, pin: entry.pin?.key ?? null, alt: words.of(entry.title), ...kept(scene, entry) });
+      const of = entry.pin ? { pin: entry.pin.key } : { finding: before.findings.indexOf(entry.finding) };
+      taken.push({ of, alt: words.of(entry.title), ...kept(scene, entry) });
     }
     return stopped() ? [] : taken;
   } finally {
