@@ -38,7 +38,7 @@ export const TO_WORKER = Object.freeze({
   sides: ['job', 'wish'], //                     asks for the joins along a patch's sides; wish: {face}
   'let-go': ['job'], //                          lets the reference go
   verdict: ['job', 'wish'], //                   wish: {review: as its file has it}: asks for scores and summary
-  report: ['job', 'wish'], //                    wish: {form: html, markdown, findings, joins or json; review, made: the time in words, pictures: report-pictures.js}
+  report: ['job', 'wish'], //                    wish: {form: html, markdown, findings, joins or json; review, made: the time in words, pictures: [{of: 'whole', {finding: index} or {pin: key}, data, alt, width, height}]}
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
 });
 

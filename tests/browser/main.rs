@@ -27,6 +27,7 @@ mod probe;
 mod reach;
 mod reading;
 mod reference;
+mod report;
 mod review;
 mod review_file;
 mod revision;

@@ -36,6 +36,11 @@ impl Zones {
         faces.iter().map(|&f| self.one(f)).min().unwrap_or(self.usual)
     }
 
+    /// The same of faces by their numbers, as records have them.
+    pub fn of_numbers(&self, faces: &[usize]) -> Zone {
+        self.of(&faces.iter().map(|&f| FaceId::new(f)).collect::<Vec<_>>())
+    }
+
     /// True where the usual zone or that of some face is this one.
     pub fn uses(&self, zone: Zone) -> bool {
         self.usual == zone || self.said.iter().any(|s| s.1 == zone)

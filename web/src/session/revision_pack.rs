@@ -5,6 +5,7 @@ use super::telling::Telling;
 use super::{Session, plain, refusal};
 use rakelight_core::exchange;
 use rakelight_core::math::Point3;
+use rakelight_core::progress::Progress;
 use rakelight_core::review::revision::{Judged, RevisionRecord, carried, earlier_plan, face_at};
 use rakelight_core::review::{Opened, Options};
 use rakelight_core::tessellate::Tessellation;
@@ -36,23 +37,14 @@ impl Session {
         let limits = exchange::Limits { unit: None, ..self.options.limits };
         let options = Options { limits, ..self.options.clone() };
         let opened = Opened::read(&bytes, &name, &options, &mut Telling::new(on_progress), &mut || 0.0).map_err(|e| refusal(&e))?;
-        self.earlier = Some(Earlier { opened, hash: digest(&bytes), meshes: None });
+        (self.earlier, self.record) = (Some(Earlier { opened, hash: digest(&bytes), meshes: None }), None);
         Ok(())
     }
 
     /// What became of its findings, both judged by the limits last graded by; as `revision` of `check --json`, null without one.
+    /// `on_progress(stage, done, total)`.
     pub fn revision(&mut self, on_progress: js_sys::Function) -> Result<JsValue, JsValue> {
-        let Some(Earlier { opened: earlier, .. }) = &mut self.earlier else { return Ok(JsValue::NULL) };
-        let open = self.open.as_ref().ok_or("no file is open")?;
-        let zones = earlier_plan(&self.options.zones, &earlier.subject(None), &open.subject());
-        let findings = earlier.judge(None, &Options { zones, ..self.options.clone() }, &mut Telling::new(on_progress));
-        let (was, now) = (earlier.subject(None), open.subject());
-        let all = carried(
-            &Judged { subject: &was, findings: &findings },
-            &Judged { subject: &now, findings: &open.findings },
-            &self.options.yardstick,
-        );
-        plain(&RevisionRecord::new(&earlier.name, &findings, &all))
+        plain(&self.carried(&mut Telling::new(on_progress))?)
     }
 
     /// {hash, bbox: [least, greatest] or null} of its file, null without one.
@@ -73,6 +65,23 @@ impl Session {
 
     /// Lets it go.
     pub fn drop_earlier(&mut self) {
-        self.earlier = None;
+        (self.earlier, self.record) = (None, None);
+    }
+}
+
+impl Session {
+    /// What became of the earlier revision's findings, both judged by the limits last graded by; None without one.
+    pub(super) fn carried(&mut self, progress: &mut dyn Progress) -> Result<Option<RevisionRecord>, JsValue> {
+        let Some(Earlier { opened: earlier, .. }) = &mut self.earlier else { return Ok(None) };
+        let open = self.open.as_ref().ok_or("no file is open")?;
+        let zones = earlier_plan(&self.options.zones, &earlier.subject(None), &open.subject());
+        let findings = earlier.judge(None, &Options { zones, ..self.options.clone() }, progress);
+        let (was, now) = (earlier.subject(None), open.subject());
+        let all = carried(
+            &Judged { subject: &was, findings: &findings },
+            &Judged { subject: &now, findings: &open.findings },
+            &self.options.yardstick,
+        );
+        Ok(Some(RevisionRecord::new(&earlier.name, &findings, &all)))
     }
 }
