@@ -30,7 +30,7 @@ const WALK: &str = r#"(async () => {
   });
   await ask('start', { module }, 'ready');
   const reading = { unit: null, hidden: false, search: null, plane: null };
-  await ask('open', { job: 1, name: 'NAME', bytes, yardstick: 'visible', limits: {}, making: {}, reading }, 'done');
+  await ask('open', { job: 1, name: 'NAME', bytes, yardstick: 'visible', limits: {}, making: {}, zones: {}, reading }, 'done');
   const { markKey } = await import('./records.js');
   const marks = {
     [markKey('NAME', findings[0])]: { state: 'waived', note: 'as agreed <b>' },
@@ -49,16 +49,16 @@ const WALK: &str = r#"(async () => {
   const told = { text, verdict, first, second, keys: Object.keys(review.review.marks) };
   for (const form of ['html', 'markdown', 'findings', 'joins', 'json']) {
     const start = performance.now();
-    told[form] = (await ask('report', { job: 3, form, review, made: 'MADE', pictures: [] })).text;
+    told[form] = (await ask('report', { job: 3, wish: { form, review, made: 'MADE', pictures: [] } })).text;
     told[`${form} took`] = performance.now() - start;
   }
   const pixel = 'PIXEL';
   const picture = (of, data) => ({ of, data, alt: 'A view', width: 4, height: 3 });
   const pictures = [picture('whole', pixel), picture({ finding: 2 }, pixel), picture({ pin: 9 }, pixel)];
-  told.pictures = (await ask('report', { job: 4, form: 'html', review, made: 'MADE', pictures })).text;
+  told.pictures = (await ask('report', { job: 4, wish: { form: 'html', review, made: 'MADE', pictures } })).text;
   const odd = [picture('whole', 'data:image/svg+xml;base64,AAAA')];
-  told.refused = await ask('report', { job: 5, form: 'html', review, made: 'MADE', pictures: odd }).then(() => '', (e) => e.message);
-  told.unknown = await ask('report', { job: 6, form: 'pdf', review, made: 'MADE', pictures: [] }).then(() => '', (e) => e.message);
+  told.refused = await ask('report', { job: 5, wish: { form: 'html', review, made: 'MADE', pictures: odd } }).then(() => '', (e) => e.message);
+  told.unknown = await ask('report', { job: 6, wish: { form: 'pdf', review, made: 'MADE', pictures: [] } }).then(() => '', (e) => e.message);
   worker.terminate();
   return told;
 })()"#;

@@ -40,7 +40,8 @@ fn scores_follow_the_ledger_and_words_and_points_are_kept() {
     page.wait("document.querySelector('#scores table')", SOON);
 
     // Every score is what its formula says, and its points are those of the findings that stand in its pass.
-    let scores = page.ask("[...document.querySelectorAll('#scores [data-pass]')].map(({ dataset: d }) => [d.pass, d.score, Number(d.points)])");
+    let scores =
+        page.ask("[...document.querySelectorAll('#scores [data-pass]')].map(({ dataset: d }) => [d.pass, d.score, Number(d.points)])");
     let mut judged = 0;
     for row in scores.as_array().expect("rows") {
         let (pass, points) = (row[0].as_str().expect("a name"), row[2].as_f64().expect("points"));
@@ -49,7 +50,10 @@ fn scores_follow_the_ledger_and_words_and_points_are_kept() {
             judged += 1;
         }
         page.ask(&format!("(() => {{ const box = document.querySelector('#ledger-pass'); box.value = '{pass}'; box.dispatchEvent(new Event('change', {{ bubbles: true }})); }})()"));
-        let listed = number(&inspector, "[...document.querySelectorAll('#finding-list .row')].reduce((sum, { dataset: d }) => sum + ({ serious: 10, fix: 3, polish: 1 }[d.severity] ?? 0), 0)");
+        let listed = number(
+            &inspector,
+            "[...document.querySelectorAll('#finding-list .row')].reduce((sum, { dataset: d }) => sum + ({ serious: 10, fix: 3, polish: 1 }[d.severity] ?? 0), 0)",
+        );
         assert_eq!(points, listed, "{pass}");
     }
     assert!(judged >= 6, "{scores}");

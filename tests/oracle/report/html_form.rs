@@ -3,10 +3,14 @@
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
+use base64::Engine;
+use base64::prelude::BASE64_STANDARD;
 use html5ever::tendril::StrTendril;
 use html5ever::tokenizer::states::RawKind;
 use html5ever::tokenizer::{BufferQueue, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts};
 use rakelight_core::review::report::{Form, SAFETY};
+use rakelight_pack::server::POLICY;
+use sha2::{Digest, Sha256};
 
 use super::{HOSTILE, PIXEL, all_words, case, shown};
 
@@ -238,4 +242,15 @@ fn the_caution_is_worded_the_same_everywhere() {
         let text = std::fs::read_to_string(root.join(file)).expect("a file of ours");
         assert!(text.contains(SAFETY), "{file}");
     }
+}
+
+#[test]
+fn the_pages_policy_lets_the_style_of_a_report_in() {
+    let text = case(false, false).write(Form::Html);
+    let style = text.split("<style>").nth(1).and_then(|rest| rest.split("</style>").next()).expect("a style");
+    let hash = format!("'sha256-{}'", BASE64_STANDARD.encode(Sha256::digest(style)));
+    assert!(
+        POLICY.contains(&hash),
+        "the report's style has changed: put {hash} into the policy of web/pack/src/server.rs and www/index.html"
+    );
 }
