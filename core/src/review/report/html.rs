@@ -12,7 +12,7 @@ const POLICY: &str = "default-src 'none'; img-src data:; style-src 'unsafe-inlin
 /// Rows of a table that is kept on one page.
 const SHORT: usize = 12;
 
-const STYLE: &str = include_str!("report.css");
+const STYLE: &str = concat!(include_str!("report.css"), include_str!("print.css"));
 
 /// The report as a page.
 pub fn html(told: &Told<'_>) -> String {
