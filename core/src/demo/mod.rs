@@ -7,4 +7,8 @@ pub mod bramble;
 mod form_seen;
 #[cfg(test)]
 mod reclassed;
+#[cfg(test)]
+mod said;
+#[cfg(test)]
+mod scores;
 pub mod yard;

@@ -11,5 +11,9 @@ pub fn quantity(x: f64, unit: Unit) -> String {
         a if a >= 0.01 || a == 0.0 => format!("{x:.3}"),
         _ => format!("{x:.5}"),
     };
+    // The sign of a degree stands at its figure.
+    if unit == Unit::Degree {
+        return format!("{number}°");
+    }
     if symbol.is_empty() { number } else { format!("{number} {symbol}") }
 }

@@ -58,6 +58,21 @@ pub fn run_beside(
     progress: &mut dyn Progress,
     clock: &mut dyn FnMut() -> f64,
 ) -> Result<Check, ReadError> {
+    run_kept(bytes, file_name, beside, options, progress, clock).map(|(_, check)| check)
+}
+
+/// The same, with what the check was made of, for whoever tells more of it than the check does.
+///
+/// # Errors
+/// As [`run_beside`].
+pub fn run_kept(
+    bytes: &[u8],
+    file_name: &str,
+    beside: Beside<'_>,
+    options: &Options,
+    progress: &mut dyn Progress,
+    clock: &mut dyn FnMut() -> f64,
+) -> Result<(Opened, Check), ReadError> {
     let mut opened = Opened::read(bytes, file_name, options, progress, clock)?;
     let found = opened.judge(beside.reference, options, progress);
     let before = beside.earlier.map(|(name, bytes)| {
@@ -78,7 +93,7 @@ pub fn run_beside(
             carried(&Judged { subject: &was, findings: &findings }, &Judged { subject: &subject, findings: &found }, &options.yardstick);
         RevisionRecord::new(&earlier.name, &findings, &all)
     });
-    Ok(check)
+    Ok((opened, check))
 }
 
 /// Joins classed and findings ranked by the limits of `options`; nothing is measured again. Takes time the first time only that

@@ -1,10 +1,9 @@
-//! The joins of a model as one packet of coloured lines, and one join's trace.
+//! The joins of a model as one packet of coloured lines.
 
-use super::entries::Entries;
 use crate::joins_packet::{JoinLine, JoinsPacket};
-use rakelight_core::joins::{Class, Floors, Join, JoinGraph, Measures, Sides};
+use rakelight_core::joins::{Class, Floors, JoinGraph};
 use rakelight_core::math::Vec3;
-use serde::Serialize;
+use rakelight_core::review::orders;
 use std::ops::Range;
 
 /// Lines and values of a range of joins; outlines are left out, they join nothing.
@@ -29,93 +28,6 @@ pub fn pack(graph: &JoinGraph, range: Range<usize>, floors: &Floors) -> JoinsPac
     packet
 }
 
-/// A measure along a join.
-#[derive(Debug, Serialize)]
-pub struct Curve {
-    /// `mm`, `deg` or `share`.
-    pub unit: &'static str,
-    /// One a station; null where the measure does not apply.
-    pub values: Vec<Option<f64>>,
-    /// Arc length of the largest value, mm.
-    pub max_at: Option<f64>,
-}
-
-/// Curvature, or its slope, on both sides of a join, convex as positive; null where the measure does not apply.
-#[derive(Debug, Serialize)]
-pub struct BothSides {
-    /// `1/mm` or `1/mm2`.
-    pub unit: &'static str,
-    /// On the first face, one a station.
-    pub a: Vec<Option<f64>>,
-    /// On the second.
-    pub b: Vec<Option<f64>>,
-}
-
-/// The measures along one join.
-#[derive(Debug, Serialize)]
-pub struct Trace {
-    /// Index of the join.
-    pub join: usize,
-    /// Arc length, mm.
-    pub length: f64,
-    /// Arc length of each station, mm.
-    pub s: Vec<f64>,
-    /// g0 to g3.
-    pub measures: Entries<&'static str, Curve>,
-    /// g2 and g3.
-    pub sides: Entries<&'static str, BothSides>,
-    /// Three numbers a station, mm.
-    pub points: Vec<f64>,
-}
-
-/// The trace of a join; `None` for an unknown one.
-pub fn trace(graph: &JoinGraph, index: usize, floors: &Floors) -> Option<Trace> {
-    let join = graph.joins.get(index)?;
-    let sums = &join.summaries;
-    let peaks = [sums.gap.map(|s| s.max), sums.angle.map(|s| s.max), sums.curvature_share, sums.slope_share];
-    let measures = ORDERS
-        .iter()
-        .zip(peaks)
-        .enumerate()
-        .map(|(k, ((name, unit), peak))| {
-            let values = join.stations.iter().map(|s| orders(&s.measures, floors)[k].filter(|x| x.is_finite())).collect();
-            (*name, Curve { unit, values, max_at: peak.map(|p| p.along) })
-        })
-        .collect();
-    Some(Trace {
-        join: index,
-        length: join.length,
-        s: join.stations.iter().map(|s| s.along).collect(),
-        measures,
-        sides: Entries(vec![("g2", both(join, "1/mm", |m| m.curvature)), ("g3", both(join, "1/mm2", |m| m.slope))]),
-        points: join.stations.iter().flat_map(|s| s.p.to_array()).collect(),
-    })
-}
-
-/// Both sides along a join. The measures sign by the outward normal, towards which hollow sections bend: here convex is positive.
-fn both(join: &Join, unit: &'static str, of: impl Fn(&Measures) -> Option<Sides>) -> BothSides {
-    let read =
-        |side: fn(Sides) -> f64| join.stations.iter().map(|s| of(&s.measures).map(|x| 0.0 - side(x)).filter(|x| x.is_finite())).collect();
-    BothSides { unit, a: read(|s| s.a), b: read(|s| s.b) }
-}
-
-/// Name of an order and the unit of its values.
-const ORDERS: [(&str, &str); 4] = [("g0", "mm"), ("g1", "deg"), ("g2", "share"), ("g3", "share")];
-
-/// Gap, angle, and the relative jumps of curvature and of its slope: 0 where the absolute jump is below its floor.
-fn orders(m: &Measures, floors: &Floors) -> [Option<f64>; 4] {
-    let counted = |absolute: Option<f64>, floor: f64, share: Option<f64>| match (absolute, share) {
-        (Some(a), Some(s)) => Some(if a > floor { s } else { 0.0 }),
-        _ => None,
-    };
-    [
-        Some(m.gap),
-        m.angle,
-        counted(m.curvature_jump(), floors.curvature, m.curvature_share()),
-        counted(m.slope_jump(), floors.slope, m.slope_share()),
-    ]
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -123,7 +35,7 @@ mod tests {
     use rakelight_core::exchange::Import;
     use rakelight_core::joins::Options;
     use rakelight_core::progress::Silent;
-    use rakelight_core::review::Prepared;
+    use rakelight_core::review::{JoinTrace, Prepared};
 
     #[test]
     fn the_demo_packs_its_joins_and_traces_them() {
@@ -138,16 +50,16 @@ mod tests {
         for line in &packet.joins {
             let join = &graph.joins[line.id as usize];
             assert_eq!(line.points.len(), join.stations.len());
-            let t = trace(&graph, line.id as usize, &options.floors).expect("known");
+            let t = JoinTrace::new(&graph, line.id as usize, &options.floors).expect("known");
             assert_eq!((t.s.len(), t.points.len()), (join.stations.len(), 3 * join.stations.len()));
-            for (name, curve) in &t.measures.0 {
+            let m = &t.measures;
+            for curve in [&m.g0, &m.g1, &m.g2, &m.g3] {
                 assert_eq!(curve.values.len(), t.s.len());
-                // The refined maximum is at least the largest station's value.
-                if let (Some(at), "g0" | "g1") = (curve.max_at, *name) {
-                    assert!((-1e-9..=t.length + 1e-9).contains(&at), "{name} {at}");
-                }
+            }
+            for at in [m.g0.max_at, m.g1.max_at].into_iter().flatten() {
+                assert!((-1e-9..=t.length + 1e-9).contains(&at), "{at}");
             }
         }
-        assert!(trace(&graph, graph.joins.len(), &options.floors).is_none());
+        assert!(JoinTrace::new(&graph, graph.joins.len(), &options.floors).is_none());
     }
 }
