@@ -6,6 +6,7 @@ use std::path::PathBuf;
 
 use rakelight_core::reference::FAR;
 use rakelight_core::review::UNITS;
+use rakelight_core::review::report::Form;
 
 /// Printed by `--help`.
 pub const HELP: &str = "\
@@ -19,6 +20,10 @@ Usage:
 
 Options of check:
   --json                 print the review as JSON (schema: www/check.schema.json)
+  --report FORM          print a report instead: html, markdown, findings or joins (CSV),
+                         or json (schema: www/report.schema.json)
+  --review FILE          a review that was saved in the page: what it says of findings, its pins,
+                         checklist and rating go into the report, or as a verdict after the text
   --yardstick NAME       limits to judge by: visible (default), secondary, hidden
   --unit NAME            take the file's lengths for mm, cm, m, inch or ft, whatever it states
   --hidden               read what the file hides as well
@@ -51,8 +56,8 @@ pub enum Command {
     Check {
         /// The file to review; none for the demo model.
         file: Option<PathBuf>,
-        /// Print JSON rather than text.
-        json: bool,
+        /// What is printed.
+        print: Print,
         /// Which limits to judge by.
         yardstick: Column,
         /// How the file is read.
@@ -71,6 +76,18 @@ pub enum Command {
     Version,
 }
 
+/// What a check prints.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Print {
+    /// Text for a terminal.
+    #[default]
+    Text,
+    /// The check as JSON.
+    Json,
+    /// A report.
+    Report(Form),
+}
+
 /// Files that a check puts the reviewed one beside.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Others {
@@ -78,6 +95,8 @@ pub struct Others {
     pub against: Option<Against>,
     /// The revision before it, if any.
     pub earlier: Option<PathBuf>,
+    /// What a reviewer said of it, if anything.
+    pub review: Option<PathBuf>,
 }
 
 /// What a model is held against.
@@ -144,7 +163,8 @@ impl std::error::Error for UsageError {}
 pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, UsageError> {
     let mut verb = None;
     let mut files: Vec<PathBuf> = Vec::new();
-    let mut json = false;
+    let mut print = Print::Text;
+    let mut review: Option<PathBuf> = None;
     let mut yardstick = None;
     let mut reading = Reading::default();
     let mut reference: Option<PathBuf> = None;
@@ -170,25 +190,32 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
             ("--", None) => only_files = true,
             ("-h" | "--help", None) => return Ok(Command::Help),
             ("-V" | "--version", None) => return Ok(Command::Version),
-            ("--json", None) => json = true,
+            ("--json", None) => print = once(print, Print::Json)?,
             ("--hidden", None) => reading.hidden = true,
-            (name @ ("--reference" | "--earlier"), value) => {
+            (name @ ("--reference" | "--earlier" | "--review"), value) => {
                 let file = value.map_or_else(|| arguments.next(), |name| Some(name.into()));
                 let file = file.filter(|f| !f.is_empty()).ok_or_else(|| UsageError(format!("{name} needs a file")))?;
-                *(if name == "--earlier" { &mut earlier } else { &mut reference }) = Some(file.into());
+                let place = match name {
+                    "--earlier" => &mut earlier,
+                    "--review" => &mut review,
+                    _ => &mut reference,
+                };
+                *place = Some(file.into());
             }
             ("--near", value) => {
                 let value = value.or_else(|| arguments.next().map(|v| v.to_string_lossy().into_owned())).unwrap_or_default();
                 let mm = value.parse().ok().filter(|mm: &f64| *mm > 0.0 && mm.is_finite());
                 near = Some(mm.ok_or_else(|| UsageError("--near needs a distance in mm, above 0".into()))?);
             }
-            (name @ ("--yardstick" | "--unit"), value) => {
+            (name @ ("--yardstick" | "--unit" | "--report"), value) => {
                 let chosen = match value {
                     Some(value) => value,
                     None => arguments.next().ok_or_else(|| UsageError(format!("{name} needs a name")))?.to_string_lossy().into_owned(),
                 };
                 if name == "--unit" {
                     reading.unit = Some(unit(&chosen)?);
+                } else if name == "--report" {
+                    print = once(print, Print::Report(form(&chosen)?))?;
                 } else {
                     yardstick = Some(
                         Column::from_name(&chosen)
@@ -200,14 +227,17 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
         }
     }
     let verb = verb.as_deref().unwrap_or("open");
-    let held = reference.is_some() || near.is_some() || earlier.is_some();
-    if verb != "check" && (json || yardstick.is_some() || reading != Reading::default() || held) {
+    let held = reference.is_some() || near.is_some() || earlier.is_some() || review.is_some();
+    if verb != "check" && (print != Print::Text || yardstick.is_some() || reading != Reading::default() || held) {
         return Err(UsageError(format!(
-            "--json, --yardstick, --unit, --hidden, --reference, --near and --earlier belong to check, not {verb}"
+            "--json, --report, --review, --yardstick, --unit, --hidden, --reference, --near and --earlier belong to check, not {verb}"
         )));
     }
     if near.is_some() && reference.is_none() {
         return Err(UsageError("--near says how near to a --reference, which is not given".into()));
+    }
+    if review.is_some() && print == Print::Json {
+        return Err(UsageError("--json tells what was measured only; --report json tells what a --review says too".into()));
     }
     if let Some(extra) = files.get(1) {
         return Err(UsageError(format!("one name too many: {}", extra.display())));
@@ -216,11 +246,26 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
     match verb {
         "check" => {
             let against = reference.map(|file| Against { file, near: near.unwrap_or(FAR) });
-            Ok(Command::Check { file, json, yardstick: yardstick.unwrap_or_default(), reading, others: Others { against, earlier } })
+            let others = Others { against, earlier, review };
+            Ok(Command::Check { file, print, yardstick: yardstick.unwrap_or_default(), reading, others })
         }
         "pack" => file.map(|folder| Command::Pack { folder }).ok_or_else(|| UsageError("pack needs a folder to write to".into())),
         _ => Ok(Command::Open { file }),
     }
+}
+
+/// One thing is printed.
+fn once(before: Print, now: Print) -> Result<Print, UsageError> {
+    let clash = before != Print::Text && before != now;
+    if clash { Err(UsageError("one of --json and --report, once".into())) } else { Ok(now) }
+}
+
+/// The form of a report given by name.
+fn form(name: &str) -> Result<Form, UsageError> {
+    Form::from_text(name).ok_or_else(|| {
+        let names: Vec<&str> = Form::ALL.iter().map(|f| f.0).collect();
+        UsageError(format!("no report \"{name}\"; there are {}", names.join(", ")))
+    })
 }
 
 /// Millimetres in a unit of length given by name.
@@ -245,7 +290,8 @@ mod tests {
     }
 
     fn check(file: Option<&str>, json: bool, yardstick: Column) -> Result<Command, UsageError> {
-        Ok(Command::Check { file: file.map(PathBuf::from), json, yardstick, reading: Reading::default(), others: Others::default() })
+        let print = if json { Print::Json } else { Print::Text };
+        Ok(Command::Check { file: file.map(PathBuf::from), print, yardstick, reading: Reading::default(), others: Others::default() })
     }
 
     #[test]
@@ -301,6 +347,17 @@ mod tests {
     }
 
     #[test]
+    fn a_report_and_what_was_said_can_be_asked_for() {
+        let asked = |line: &str| match read(line) {
+            Ok(Command::Check { print, others, .. }) => (print, others.review),
+            other => panic!("{line}: {other:?}"),
+        };
+        assert_eq!(asked("check a.stp --report markdown"), (Print::Report(Form::Markdown), None));
+        assert_eq!(asked("check a.stp --review=r.json --report=html"), (Print::Report(Form::Html), Some("r.json".into())));
+        assert_eq!(asked("check a.stp --review r.json"), (Print::Text, Some("r.json".into())));
+    }
+
+    #[test]
     fn wrong_usage_says_why() {
         for (line, part) in [
             ("--jsn", "unknown option --jsn"),
@@ -317,6 +374,11 @@ mod tests {
             ("check a --reference", "needs a file"),
             ("check a --near 3", "which is not given"),
             ("check a --earlier", "--earlier needs a file"),
+            ("check a --report pdf", "no report \"pdf\"; there are html"),
+            ("check a --report html --json", "one of --json and --report"),
+            ("check a --review", "--review needs a file"),
+            ("check a --json --review r", "--report json"),
+            ("open a --report html", "belong to check"),
             ("open a --earlier b", "belong to check, not open"),
             ("check a --reference b --near nowhere", "needs a distance"),
             ("check a --reference b --near -1", "needs a distance"),

@@ -36,9 +36,10 @@ fn carry_out(command: Command, out: &mut dyn Write, err: &mut dyn Write) -> Resu
     match command {
         Command::Help => print(out, cli::HELP).map(|()| DONE),
         Command::Version => print(out, concat!("rakelight ", env!("CARGO_PKG_VERSION"), "\n")).map(|()| DONE),
-        Command::Check { file, json, yardstick, reading, others } => {
-            let Reviewed { text, outcome, unread } = review::check(file.as_deref(), json, yardstick, reading, &others)?;
+        Command::Check { file, print: form, yardstick, reading, others } => {
+            let Reviewed { text, outcome, unread, warnings } = review::check(file.as_deref(), form, yardstick, reading, &others)?;
             print(out, &text)?;
+            warnings.iter().for_each(|w| say(err, &format!("rakelight: {w}")));
             if unread > 0 {
                 // A script that reads only the exit code must not take a part for the whole.
                 say(err, &format!("rakelight: entities not read, so not reviewed: {unread}"));

@@ -14,17 +14,21 @@
 //! | [`media`] | the media type of a file name |
 //! | [`desktop`] | open the browser |
 //! | [`review`] | `check` at the command line |
+//! | [`said`] | what a saved review says, read from its file |
+//! | [`date`] | today, in words |
 //!
 //! Absent on purpose: geometry, page building, and any server beyond reading files.
 
 pub mod cli;
 pub mod command;
+pub mod date;
 pub mod desktop;
 pub mod error;
 pub mod media;
 pub mod module;
 pub mod request;
 pub mod review;
+pub mod said;
 pub mod server;
 pub mod shrink;
 pub mod site;
