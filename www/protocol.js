@@ -36,6 +36,9 @@ export const TO_WORKER = Object.freeze({
   sides: ['job', 'wish'], //                     asks for the joins along a patch's sides; wish: {face}
   'let-go': ['job'], //                          lets the reference go
   check: ['job'], //                             asks for the text of `check --json` by the limits last judged by
+  verdict: ['job', 'wish'], //                   asks for the verdict by the limits last judged by; wish: {review: as review-file.js writes it}
+  report: ['job', 'form', 'review', 'made', 'pictures'], // form: html, markdown, findings, joins or json; made: the date in words; pictures:
+  //                                           [{of: 'whole', {finding: index} or {pin: key}, data: data address of a PNG or JPEG, alt, width, height}]
 });
 
 /** Worker → main thread: message name → its fields beside `type`. */
@@ -72,6 +75,8 @@ export const FROM_WORKER = Object.freeze({
   'hold-progress': ['job', 'done', 'total'], //  faces, then what is missing and what is extra
   'not-held': ['job', 'error'], //               error: {message, entity, line, kind}
   check: ['job', 'text'],
+  verdict: ['job', 'wish', 'verdict'], //        {formula, passes, elsewhere, summary, rating}; report_pack.rs
+  report: ['job', 'form', 'text'],
   'stripes-progress': ['job', 'done', 'total'], // faces and joins
   stripes: ['job', 'form', 'text'],
   failed: ['job', 'error'], //                   error: {message, entity, line, kind}

@@ -83,6 +83,11 @@ self.onmessage = async ({ data }) => {
       self.postMessage({ type: 'held', job: data.job, held: null });
     } else if (data.type === 'sections') {
       self.postMessage({ type: 'sections', job: data.job, wish: data.wish, cuts: session.sections(data.wish) });
+    } else if (data.type === 'verdict') {
+      self.postMessage({ type: 'verdict', job: data.job, wish: data.wish, verdict: session.verdict(data.wish.review) });
+    } else if (data.type === 'report') {
+      const { job, form, review, made, pictures } = data;
+      self.postMessage({ type: 'report', job, form, text: session.report(form, review, made, pictures) });
     } else if (data.type === 'check') {
       self.postMessage({ type: 'check', job: data.job, text: session.check_json(times) });
     }

@@ -20,7 +20,7 @@ export const overview = {
     limits: 'Limits',
     limit: 'Limit',
     safety:
-      'Where edges or gaps can hurt someone, the limits come from the regulations that apply and from the responsible engineer, not from a yardstick.',
+      "Gap, edge-radius and flush values bear on sharp edges and pinch points. Limits for people's safety come from the applicable regulations and the responsible engineer, not from a yardstick.",
   },
 
   kinds: {

@@ -96,6 +96,7 @@ impl Session {
     /// {points, counts}}, as in `check --json` but for the last two. The open model is to be graded again.
     pub fn hold_end(&mut self) -> Result<JsValue, JsValue> {
         let HoldJob { reference, comparing } = self.holding.take().ok_or("nothing is being held")?;
+        self.record = None;
         let open = self.open.as_mut().ok_or("no file is open")?;
         open.reference = Some(reference);
         comparing.keep(&open.subject());
@@ -104,6 +105,7 @@ impl Session {
 
     /// Lets the reference go.
     pub fn let_go(&mut self) -> Result<(), JsValue> {
+        self.record = None;
         let open = self.open.as_mut().ok_or("no file is open")?;
         open.reference = None;
         open.memo.reference_changed();

@@ -22,6 +22,7 @@ mod probe_pack;
 
 mod reading;
 mod reference_pack;
+mod report_pack;
 mod revision_pack;
 mod section_pack;
 mod sharp;
@@ -35,7 +36,6 @@ use digest::digest;
 use entries::Entries;
 pub use face_pack::pack as pack_face;
 use finding_pack::PageFinding;
-use join_pack::trace;
 use limits::{Wanted, limits};
 use making::Making;
 use rakelight_core::exchange;
@@ -45,7 +45,7 @@ use rakelight_core::math::distinct;
 use rakelight_core::measure::{Memo, Subject};
 use rakelight_core::progress::Silent;
 use rakelight_core::reference::Reference;
-use rakelight_core::review::{Bounds, Check, JoinRecord, Opened, Options, Prepared, judged};
+use rakelight_core::review::{Bounds, Check, JoinRecord, JoinTrace, Opened, Options, Prepared, judged};
 use rakelight_core::tessellate::{Tessellation, Tolerance, stream};
 use reading::Reading;
 use serde::{Deserialize, Serialize};
@@ -70,6 +70,8 @@ pub struct Session {
     options: Options,
     /// How often joins have been looked for.
     surveys: u32,
+    /// Records of the open file as last graded; None until somebody asks.
+    record: Option<Check>,
 }
 
 /// What is kept of the file.
@@ -178,7 +180,7 @@ impl Session {
         let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, &self.options.joins, &mut progress)
             .map_err(|_| JsValue::from_str("cancelled"))?;
         self.surveys += 1;
-        (self.holding, self.earlier) = (None, None);
+        (self.holding, self.earlier, self.record) = (None, None, None);
         self.open =
             Some(Open { name, hash, prepared, bounds, graph, memo: Memo::default(), reference: None, findings: Vec::new(), meshes: None });
         Ok(())
@@ -223,6 +225,7 @@ impl Session {
         let limits = wanted.over(&Yardstick::default(), zone).map_err(|e| JsValue::from_str(&e))?;
         self.options.yardstick = making.over(&limits, zone).map_err(|e| JsValue::from_str(&e))?;
         self.options.zone = zone;
+        self.record = None;
         let open = self.open.as_mut().ok_or("no file is open")?;
         open.findings = judged(&open.prepared, &mut open.graph, &open.memo, open.reference.as_ref(), &self.options, &mut Silent);
         Ok(open.findings.len())
@@ -248,7 +251,7 @@ impl Session {
 
     /// The measures along a join.
     pub fn trace(&self, join: usize) -> Result<JsValue, JsValue> {
-        plain(&trace(&self.opened()?.graph, join, &self.options.joins.floors).ok_or("no such join")?)
+        plain(&JoinTrace::new(&self.opened()?.graph, join, &self.options.joins.floors).ok_or("no such join")?)
     }
 
     /// {ranges: {gaussian, mean, max, min, radius}, sides, classes}: values at 0 to 100 % of the area, null for infinite; the outward

@@ -16,13 +16,25 @@ impl Session {
         let limits = exchange::Limits { unit: None, ..self.options.limits };
         let options = Options { limits, ..self.options.clone() };
         let earlier = Opened::read(&bytes, &name, &options, &mut Telling::new(on_progress), &mut || 0.0).map_err(|e| refusal(&e))?;
-        self.earlier = Some(earlier);
+        (self.earlier, self.record) = (Some(earlier), None);
         Ok(())
     }
 
     /// What became of its findings, both judged by the limits last graded by; as `revision` of `check --json`, null without one.
     pub fn revision(&mut self) -> Result<JsValue, JsValue> {
-        let Some(earlier) = &mut self.earlier else { return Ok(JsValue::NULL) };
+        plain(&self.carried()?)
+    }
+
+    /// Lets it go.
+    pub fn drop_earlier(&mut self) {
+        (self.earlier, self.record) = (None, None);
+    }
+}
+
+impl Session {
+    /// What became of the earlier revision's findings, both judged by the limits last graded by; None without one.
+    pub(super) fn carried(&mut self) -> Result<Option<RevisionRecord>, JsValue> {
+        let Some(earlier) = &mut self.earlier else { return Ok(None) };
         let findings = earlier.judge(None, &self.options, &mut Silent);
         let open = self.open.as_ref().ok_or("no file is open")?;
         let (was, now) = (earlier.subject(None), open.subject());
@@ -31,11 +43,6 @@ impl Session {
             &Judged { subject: &now, findings: &open.findings },
             &self.options.yardstick,
         );
-        plain(&RevisionRecord::new(&earlier.name, &findings, &all))
-    }
-
-    /// Lets it go.
-    pub fn drop_earlier(&mut self) {
-        self.earlier = None;
+        Ok(Some(RevisionRecord::new(&earlier.name, &findings, &all)))
     }
 }
