@@ -22,6 +22,7 @@ mod pins;
 mod probe;
 mod reading;
 mod reference;
+mod report;
 mod review;
 mod review_file;
 mod revision;

@@ -19,6 +19,7 @@ mod layout;
 mod meshes;
 mod precise;
 mod reference;
+mod report;
 mod revision;
 mod round_trip;
 mod teapot;
