@@ -29,7 +29,7 @@ const PATIENCE: Duration = Duration::from_secs(10);
 /// address that the user has agreed to, and the style of reports, which a frame of the page shows (by its hash: what is put into such a
 /// frame goes by the page's policy).
 pub const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; \
-    style-src 'self' 'sha256-uxCZuqbjuycDPuSmjTEsmrcpZCeZcqJksltBCPngyR0='; img-src 'self' data: blob:; connect-src 'self' https: http:; \
+    style-src 'self' 'sha256-UQk8ogixWSuUGfoMHk6KMmU5zFK2CpcEtThoc1erLEk='; img-src 'self' data: blob:; connect-src 'self' https: http:; \
     worker-src 'self' blob:; font-src 'self'; base-uri 'none'; form-action 'none'";
 
 /// A running server; stops taking connections when dropped.
