@@ -3,7 +3,7 @@
 import { choice, el, replace } from './dom.js';
 import { texts } from './texts.js';
 
-const words = texts.report;
+const words = texts.handedOver;
 
 /** `reports`: createReports(). */
 export function mountReport(root, store, reports) {
@@ -31,11 +31,11 @@ export function mountReportDialog(dialog, store, reports) {
   const said = el('p', { role: 'status' });
   const cancel = el('button', { type: 'button', id: 'report-cancel', on: { click: () => dialog.close() } }, words.cancel);
   const taking = el('div', { class: 'report-taking' }, said, bar, el('div', { class: 'buttons' }, cancel));
-  const frame = el('iframe', { id: 'report-page', title: words.page, sandbox: 'allow-same-origin allow-modals' });
-  const print = el('button', { type: 'button', id: 'report-print', class: 'strong', title: words.printHint, on: { click: () => frame.contentWindow.print() } }, words.print);
+  const sheet = el('div', {}); // holds the frame while there is a report to show
+  const print = el('button', { type: 'button', id: 'report-print', class: 'strong', title: words.printHint, on: { click: () => document.getElementById('report-page').contentWindow.print() } }, words.print);
   const save = el('button', { type: 'button', id: 'report-save', on: { click: () => reports.savePage() } }, words.save);
   const close = el('button', { type: 'button', id: 'report-close', on: { click: () => dialog.close() } }, words.close);
-  const shown = el('div', { class: 'report-shown' }, el('div', { class: 'buttons' }, el('h2', { id: 'report-title' }, words.page), print, save, close), frame);
+  const shown = el('div', { class: 'report-shown' }, el('div', { class: 'buttons' }, el('h2', { id: 'report-title' }, words.page), print, save, close), sheet);
   dialog.setAttribute('aria-label', words.page);
   replace(dialog, taking, shown);
   shown.hidden = true;
@@ -43,13 +43,13 @@ export function mountReportDialog(dialog, store, reports) {
   dialog.addEventListener('close', () => {
     if (store.state.work.report) reports.stop();
     shown.hidden = true;
-    frame.removeAttribute('srcdoc');
+    replace(sheet);
     document.getElementById('report-make')?.focus();
   });
   reports.onMade(({ text }) => {
     taking.hidden = true;
     shown.hidden = false;
-    frame.srcdoc = text;
+    replace(sheet, el('iframe', { id: 'report-page', title: words.page, sandbox: 'allow-same-origin allow-modals', srcdoc: text }));
     print.focus();
   });
   store.watch(

@@ -5,7 +5,7 @@ import { entriesOf } from './entries.js';
 import { flightTo } from './records.js';
 import { texts } from './texts.js';
 
-const words = texts.report;
+const words = texts.handedOver;
 
 /** Size of a picture, pixels, and how well it is kept. Larger ones make a report that cannot be sent; smaller ones hide what is meant. */
 const WIDTH = 960;

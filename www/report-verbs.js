@@ -6,7 +6,7 @@ import { pictured, takePictures } from './report-pictures.js';
 import { saveFile, stem } from './save-file.js';
 import { texts } from './texts.js';
 
-const words = texts.report;
+const words = texts.handedOver;
 
 /** `commands.askReport(wish)` resolves with the text of a report, and `commands.askVerdict(wish)` returns the number of its job. */
 export function createReports(store, scene, commands) {

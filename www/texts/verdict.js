@@ -76,7 +76,7 @@ export const verdict = {
     },
   },
 
-  report: {
+  handedOver: {
     title: 'Report',
     hint: 'A page to print or to send, with pictures from where each finding was looked at.',
     pictures: 'Pictures',
