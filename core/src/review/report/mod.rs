@@ -1,6 +1,6 @@
 //! The review as a document: one HTML page that prints, Markdown, CSV of findings and of joins, JSON.
 //!
-//! HTML and Markdown are written from the same [`block::Block`]s, so that both say the same. Whatever a text holds, it stays a text:
+//! HTML and Markdown are written from the same blocks (`block.rs`), so that both say the same. Whatever a text holds, it stays a text:
 //! HTML goes through the escaping of its templates, Markdown and CSV each through one function.
 
 mod block;
