@@ -60,6 +60,9 @@ import { mountUnderlayView } from './underlay-view.js';
 import { mountVerdict } from './verdict-controls.js';
 import { mountViewBar } from './view-bar.js';
 import { loadModule } from './wasm.js';
+import { single } from './packed.js';
+import { mountSingleSlip } from './single-controls.js';
+import { createSingle } from './single-verbs.js';
 import { createZonePaint, mountZonePaint } from './zone-paint.js';
 
 const at = (id) => document.getElementById(id);
@@ -75,13 +78,14 @@ const keeping = createKeeping(store, scene);
 const reviews = createReviews(store, scene, keeping);
 const commands = createCommands(store, scene, reviews, keeping);
 const reports = createReports(store, scene, commands);
+const oneFile = createSingle(store, scene, commands, reviews, keeping);
 const play = createLampPlay(store);
 const beside = createBeside(at('beside-canvas'), store, scene);
 const underlay = createUnderlay(store, scene);
 const pins = createPins(store, scene);
 const paint = createZonePaint(store, scene);
 
-mountHead(at('head'), store, commands, reviews);
+mountHead(at('head'), store, commands, reviews, oneFile);
 mountPasses(at('passes'), store, {
   overview: (root) => {
     mountOverview(root, store, commands, paint);
@@ -133,7 +137,8 @@ mountRowKeys([canvas, at('rows-drawer')], store);
 mountLegend(at('legend'), store, scene);
 mountStatus(at('status'), store);
 mountSlips(at('slips'), store, commands);
-mountReviewSlips(at('slips'), store, reviews, keeping);
+mountReviewSlips(at('slips'), store, reviews, keeping, oneFile);
+mountSingleSlip(at('slips'), store, oneFile);
 mountWelcome(at('welcome'), store);
 mountConsent(at('consent'), store, commands);
 mountReportDialog(at('report'), store, reports);
@@ -163,7 +168,8 @@ if (error) {
   scene.start(Viewer);
   beside.start(module, Viewer);
   commands.start(module);
-  if (!store.state.work.busy) commands.openWanted(location.href);
+  if (single) oneFile.openHeld();
+  else if (!store.state.work.busy) commands.openWanted(location.href);
 }
 
 function mountCanvas(canvas) {

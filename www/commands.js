@@ -12,6 +12,7 @@ import { lackingNeeds, wantedNets, wantedRows } from './rows.js';
 import { saveFile, stem } from './save-file.js';
 import { sameSections, sectionWish } from './sections.js';
 import { DEMO, DEMO_B, nameOf, wanted } from './open.js';
+import { held as within, unpacked } from './packed.js';
 import { texts } from './texts.js';
 import { createWorkers } from './workers.js';
 import { zoneWish } from './zones.js';
@@ -433,6 +434,10 @@ export function createCommands(store, scene, reviews, keeping) {
     },
     openAddress: (url) => bringIn(nameOf(url), (signal, onProgress) => fetchModel(url, signal, onProgress)),
     openDemo: () => fromOwn(DEMO.split('/').pop(), DEMO, words.noDemo),
+    /** Opens the model that the page itself holds. */
+    openHeld: () => bringIn(within.model.name, () => unpacked(within.model.gzip)),
+    /** Bytes of the open model's file, brought again. */
+    bytes: () => last.bring(new AbortController().signal, () => {}),
     cancel() {
       stop();
       store.dispatch({ type: 'import-cancelled' });

@@ -2,10 +2,12 @@
 
 /* global wasm_bindgen */
 
+import { moduleBytes, single } from './packed.js';
+
 /** {module, Viewer, vocabulary, error}: the core's words for its measures (texts/measures.js); error is null, or the reason why there is no module. */
 export async function loadModule() {
   try {
-    const module = await compile('rakelight_bg.wasm');
+    const module = single ? await WebAssembly.compile(await moduleBytes()) : await compile('rakelight_bg.wasm');
     // rakelight.js is a classic script: its only name is the global wasm_bindgen.
     await wasm_bindgen({ module_or_path: module });
     return { module, Viewer: wasm_bindgen.Viewer, vocabulary: wasm_bindgen.vocabulary(), error: null };
