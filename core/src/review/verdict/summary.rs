@@ -126,9 +126,13 @@ fn own_words(title: &str, text: &str, on: &str) -> String {
 /// " on hood and cheek", or nothing.
 fn on(check: &Check, e: &Entry<'_>) -> String {
     let faces = e.faces();
+    // A name that several faces have stands with the number, as on the page.
+    let shared = |name: &str| check.faces.iter().filter(|f| f.name == name).nth(1).is_some();
     let name = |id: &usize| match check.faces.get(*id) {
-        Some(face) if !face.name.is_empty() => face.name.clone(),
-        _ => format!("face {id}"),
+        Some(face) if face.name.is_empty() => format!("face {id}"),
+        Some(face) if shared(&face.name) => format!("{} ({id})", face.name),
+        Some(face) => face.name.clone(),
+        None => format!("face {id}"),
     };
     let mut names: Vec<String> = faces.iter().take(NAMES).map(name).collect();
     if faces.len() > NAMES {
