@@ -16,6 +16,7 @@ pub mod write;
 
 pub use format::{Content, detect};
 pub use limits::Limits;
+pub use packed::crc32;
 pub use report::{Format, Import, ReadError, ReadErrorKind, Remark, Repair, Report, Unread};
 
 use crate::progress::Progress;

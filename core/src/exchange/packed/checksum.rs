@@ -19,7 +19,7 @@ const fn table() -> [u32; 256] {
 }
 
 /// The checksum of these bytes; 0 for none.
-pub(super) fn crc32(bytes: &[u8]) -> u32 {
+pub fn crc32(bytes: &[u8]) -> u32 {
     !bytes.iter().fold(!0u32, |c, &b| TABLE.get((c as u8 ^ b) as usize).copied().unwrap_or(0) ^ (c >> 8))
 }
 

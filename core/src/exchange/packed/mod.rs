@@ -11,6 +11,8 @@ mod inflate;
 mod tests;
 mod zip;
 
+pub use checksum::crc32;
+
 use super::format::{Content, describe, detect_start};
 use super::report::{Format, Import, ReadError, Remark};
 use super::{Limits, read_as};

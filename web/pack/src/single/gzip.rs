@@ -3,6 +3,7 @@
 //! Source: RFC 1952.
 
 use miniz_oxide::deflate::compress_to_vec;
+use rakelight_core::exchange::crc32;
 
 /// As small as the coder makes it: packed once, sent often.
 const LEVEL: u8 = 10;
@@ -18,28 +19,6 @@ pub fn gzip(bytes: &[u8]) -> Vec<u8> {
     // The length modulo 2³², as the format has it.
     out.extend((bytes.len() as u32).to_le_bytes());
     out
-}
-
-/// The check sum of RFC 1952, §8.
-fn crc32(bytes: &[u8]) -> u32 {
-    const TABLE: [u32; 256] = table();
-    !bytes.iter().fold(!0, |sum, byte| TABLE[((sum ^ u32::from(*byte)) & 0xff) as usize] ^ (sum >> 8))
-}
-
-const fn table() -> [u32; 256] {
-    let mut table = [0; 256];
-    let mut index = 0;
-    while index < 256 {
-        let mut value = index as u32;
-        let mut bit = 0;
-        while bit < 8 {
-            value = if value & 1 == 1 { 0xedb8_8320 ^ (value >> 1) } else { value >> 1 };
-            bit += 1;
-        }
-        table[index] = value;
-        index += 1;
-    }
-    table
 }
 
 #[cfg(test)]
