@@ -118,7 +118,7 @@ fn a_link_shows_another_profile_the_same_picture_and_ledger() {
     page.wait("document.documentElement.dataset.kept === 'saving'", SOON);
     page.wait("document.documentElement.dataset.kept === 'here'", SOON);
     page.ask("globalThis.old = true; location.reload()");
-    page.wait("globalThis.old === undefined && document.documentElement.dataset.kept === 'here'", LONG);
+    page.wait("globalThis.old === undefined && document.documentElement?.dataset.kept === 'here'", LONG);
     second.wait_for_model(demo::NAME);
     assert_eq!(review(&second)["lamps"]["azimuth"], 11);
     assert_eq!(page.ask("document.querySelector('#kept-back') !== null"), json!(true));
