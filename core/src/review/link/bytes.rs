@@ -111,137 +111,184 @@ pub(super) fn is_word(text: &str) -> bool {
     text.len() <= MOST_WORD
 }
 
-/// What is left to read. Every method takes the part of the link that errors name.
+/// What is left to read. The first thing that is wrong is kept with the part it is in, and from then on nothing is left: all that is read is
+/// empty. Results after each number would be most of the reader.
 pub(super) struct In<'a> {
     left: &'a [u8],
     words: Vec<&'a str>,
     rigs: Vec<Rig>,
+    wrong: Option<LinkError>,
 }
 
 impl<'a> In<'a> {
     pub(super) fn new(bytes: &'a [u8]) -> Self {
-        In { left: bytes, words: Vec::new(), rigs: Vec::new() }
+        In { left: bytes, words: Vec::new(), rigs: Vec::new(), wrong: None }
     }
 
-    fn raw<const N: usize>(&mut self, part: &'static str) -> Result<[u8; N], LinkError> {
-        let (first, left) = self.left.split_first_chunk().ok_or(LinkError::Ends(part))?;
+    pub(super) fn wrong(&mut self, error: LinkError) {
+        self.wrong.get_or_insert(error);
+        self.left = &[];
+    }
+
+    fn raw<const N: usize>(&mut self, part: &'static str) -> [u8; N] {
+        let Some((first, left)) = self.left.split_first_chunk() else {
+            self.wrong(LinkError::Ends(part));
+            return [0; N];
+        };
         self.left = left;
-        Ok(*first)
+        *first
     }
 
-    pub(super) fn byte(&mut self, part: &'static str) -> Result<u8, LinkError> {
-        let [byte] = self.raw(part)?;
-        Ok(byte)
+    pub(super) fn byte(&mut self, part: &'static str) -> u8 {
+        let [byte] = self.raw(part);
+        byte
     }
 
-    pub(super) fn hash(&mut self) -> Result<[u8; 16], LinkError> {
+    pub(super) fn hash(&mut self) -> [u8; 16] {
         self.raw("the hash")
     }
 
-    pub(super) fn count(&mut self, part: &'static str) -> Result<u64, LinkError> {
+    pub(super) fn count(&mut self, part: &'static str) -> u64 {
         let mut count = 0;
         for place in 0..10 {
-            let byte = self.byte(part)?;
+            let byte = self.byte(part);
             if place == 9 && byte > 1 {
                 break;
             }
             count |= u64::from(byte & 127) << (7 * place);
             if byte < 128 {
-                return Ok(count);
+                return count;
             }
         }
-        Err(LinkError::Number(part))
+        self.wrong(LinkError::Number(part));
+        0
     }
 
     /// How many things follow, of which each has one byte at least.
-    pub(super) fn length(&mut self, part: &'static str) -> Result<usize, LinkError> {
-        let count = self.count(part)?;
-        usize::try_from(count).ok().filter(|n| *n <= self.left.len()).ok_or(LinkError::Ends(part))
+    fn length(&mut self, part: &'static str) -> usize {
+        let count = self.count(part);
+        let length = usize::try_from(count).ok().filter(|n| *n <= self.left.len());
+        length.unwrap_or_else(|| {
+            self.wrong(LinkError::Ends(part));
+            0
+        })
     }
 
-    pub(super) fn small(&mut self, part: &'static str) -> Result<u32, LinkError> {
-        u32::try_from(self.count(part)?).map_err(|_| LinkError::Number(part))
+    /// A list of what `one` reads.
+    pub(super) fn many<T>(&mut self, part: &'static str, mut one: impl FnMut(&mut In<'a>) -> T) -> Vec<T> {
+        let mut all = Vec::new();
+        for _ in 0..self.length(part) {
+            if self.wrong.is_some() {
+                break;
+            }
+            all.push(one(self));
+        }
+        all
     }
 
-    pub(super) fn signed(&mut self, part: &'static str) -> Result<i64, LinkError> {
-        let x = self.count(part)?;
-        Ok((x >> 1) as i64 ^ -((x & 1) as i64))
+    pub(super) fn small(&mut self, part: &'static str) -> u32 {
+        let count = self.count(part);
+        u32::try_from(count).unwrap_or_else(|_| {
+            self.wrong(LinkError::Number(part));
+            0
+        })
     }
 
-    pub(super) fn number(&mut self, part: &'static str) -> Result<f64, LinkError> {
-        match self.byte(part)? {
-            0 => Ok(self.signed(part)? as f64 / PARTS),
+    pub(super) fn signed(&mut self, part: &'static str) -> i64 {
+        let x = self.count(part);
+        (x >> 1) as i64 ^ -((x & 1) as i64)
+    }
+
+    pub(super) fn number(&mut self, part: &'static str) -> f64 {
+        match self.byte(part) {
+            0 => self.signed(part) as f64 / PARTS,
             1 => self.double(part),
-            _ => Err(LinkError::Number(part)),
+            _ => {
+                self.wrong(LinkError::Number(part));
+                0.0
+            }
         }
     }
 
-    pub(super) fn single(&mut self, part: &'static str) -> Result<f64, LinkError> {
-        finite(f64::from(f32::from_le_bytes(self.raw(part)?)), part)
+    pub(super) fn single(&mut self, part: &'static str) -> f64 {
+        let x = f32::from_le_bytes(self.raw(part));
+        self.finite(x.into(), part)
     }
 
-    pub(super) fn double(&mut self, part: &'static str) -> Result<f64, LinkError> {
-        finite(f64::from_le_bytes(self.raw(part)?), part)
+    pub(super) fn double(&mut self, part: &'static str) -> f64 {
+        let x = f64::from_le_bytes(self.raw(part));
+        self.finite(x, part)
     }
 
-    pub(super) fn list(&mut self, part: &'static str) -> Result<&'a [u8], LinkError> {
-        let length = self.length(part)?;
-        let (list, left) = self.left.split_at_checked(length).ok_or(LinkError::Ends(part))?;
+    fn finite(&mut self, x: f64, part: &'static str) -> f64 {
+        if !x.is_finite() {
+            self.wrong(LinkError::Number(part));
+            return 0.0;
+        }
+        x
+    }
+
+    pub(super) fn list(&mut self, part: &'static str) -> &'a [u8] {
+        let length = self.length(part);
+        let (list, left) = self.left.split_at_checked(length).unwrap_or_default();
         self.left = left;
-        Ok(list)
+        list
     }
 
-    fn str(&mut self, part: &'static str) -> Result<&'a str, LinkError> {
-        str::from_utf8(self.list(part)?).map_err(|_| LinkError::Words(part))
+    fn str(&mut self, part: &'static str) -> &'a str {
+        str::from_utf8(self.list(part)).unwrap_or_else(|_| {
+            self.wrong(LinkError::Words(part));
+            ""
+        })
     }
 
-    pub(super) fn text(&mut self, part: &'static str) -> Result<String, LinkError> {
-        Ok(self.str(part)?.into())
+    pub(super) fn text(&mut self, part: &'static str) -> String {
+        self.str(part).into()
     }
 
-    pub(super) fn word(&mut self, part: &'static str) -> Result<String, LinkError> {
-        let place = self.count(part)?;
+    pub(super) fn word(&mut self, part: &'static str) -> String {
+        let place = self.count(part);
         if place > 0 {
-            return told(&self.words, place).map(|w| (*w).into()).ok_or(LinkError::Number(part));
+            let word = told(&self.words, place).copied();
+            if word.is_none() {
+                self.wrong(LinkError::Number(part));
+            }
+            return word.unwrap_or_default().into();
         }
-        let word = self.str(part)?;
+        let word = self.str(part);
         if !is_word(word) {
-            return Err(LinkError::Words(part));
+            self.wrong(LinkError::Words(part));
         }
         self.words.push(word);
-        Ok(word.into())
+        word.into()
     }
 
-    pub(super) fn rig(&mut self, part: &'static str) -> Result<Rig, LinkError> {
-        let place = self.count(part)?;
+    pub(super) fn rig(&mut self, part: &'static str) -> Rig {
+        let place = self.count(part);
         if place > 0 {
-            return told(&self.rigs, place).cloned().ok_or(LinkError::Number(part));
+            let rig = told(&self.rigs, place).cloned();
+            if rig.is_none() {
+                self.wrong(LinkError::Number(part));
+            }
+            return rig.unwrap_or_default();
         }
-        let rig = Rig {
-            family: self.word(part)?,
-            azimuth: self.number(part)?,
-            elevation: self.number(part)?,
-            turn: self.number(part)?,
-            spacing: self.number(part)?,
-            step: self.number(part)?,
-            count: self.number(part)?,
-            width: self.number(part)?,
-            reach: self.number(part)?,
-        };
+        let family = self.word(part);
+        let [azimuth, elevation, turn, spacing, step, count, width, reach] = [(); 8].map(|()| self.number(part));
+        let rig = Rig { family, azimuth, elevation, turn, spacing, step, count, width, reach };
         self.rigs.push(rig.clone());
-        Ok(rig)
+        rig
     }
 
-    pub(super) fn finish(&self) -> Result<(), LinkError> {
-        if self.left.is_empty() { Ok(()) } else { Err(LinkError::More) }
+    pub(super) fn finish(self) -> Result<(), LinkError> {
+        match self.wrong {
+            Some(error) => Err(error),
+            None if self.left.is_empty() => Ok(()),
+            None => Err(LinkError::More),
+        }
     }
 }
 
 /// What was told at a place from 1.
 fn told<T>(all: &[T], place: u64) -> Option<&T> {
     all.get(usize::try_from(place - 1).ok()?)
-}
-
-fn finite(x: f64, part: &'static str) -> Result<f64, LinkError> {
-    if x.is_finite() { Ok(x) } else { Err(LinkError::Number(part)) }
 }

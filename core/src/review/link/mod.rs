@@ -11,14 +11,12 @@ mod text;
 mod write;
 
 use core::fmt;
-use serde::{Deserialize, Serialize};
 
 /// Most characters of a link. Browsers take more, but not what sends it on.
 pub const MOST_TEXT: usize = 64_000;
 
 /// What a link holds. Names of passes, zones, severities and the like are the page's own, which it checks.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Link {
     /// The model it is about.
     pub model: LinkModel,
@@ -41,8 +39,7 @@ pub struct Link {
 }
 
 /// The model of a link.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct LinkModel {
     /// File name.
     pub name: String,
@@ -53,8 +50,7 @@ pub struct LinkModel {
 }
 
 /// Where a link's model comes from.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub enum Source {
     /// Whoever opens the link has it.
     #[default]
@@ -68,8 +64,7 @@ pub enum Source {
 }
 
 /// Where a camera stands; mm and radians.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 #[allow(missing_docs)] // as of cameras
 pub struct Stand {
     pub target: [f64; 3],
@@ -80,8 +75,7 @@ pub struct Stand {
 }
 
 /// The lamp rig, as the page has it (www/lamp-rig.js): degrees and model sizes.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 #[allow(missing_docs)] // as of the page's rig
 pub struct Rig {
     pub family: String,
@@ -96,8 +90,7 @@ pub struct Rig {
 }
 
 /// What is said of one finding.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct LinkMark {
     /// The finding's lasting name ([`finding_key`](super::said::finding_key)).
     pub key: String,
@@ -112,8 +105,7 @@ pub struct LinkMark {
 }
 
 /// A pin, with places and camera in single precision: they are of things of some pixels.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct LinkPin {
     /// Its number.
     pub key: u32,
