@@ -11,6 +11,7 @@ import { lackingCuts } from './named-sections.js';
 import { lackingNeeds, wantedNets, wantedRows } from './rows.js';
 import { saveFile, stem } from './save-file.js';
 import { sameSections, sectionWish } from './sections.js';
+import { unpack } from './link-pack.js';
 import { DEMO, DEMO_B, nameOf, wanted } from './open.js';
 import { texts } from './texts.js';
 import { createWorkers } from './workers.js';
@@ -319,7 +320,8 @@ export function createCommands(store, scene, reviews, keeping) {
   }
 
   /**
-   * Brings bytes from somewhere and imports them; `bring(signal, onProgress)` gives an ArrayBuffer.
+   * Brings bytes from somewhere and imports them; `bring(signal, onProgress)` gives an ArrayBuffer; `bring.from`, where others can have them
+   * from too, is 'demo' or {address}.
    * `again`: it is the open model, whose joins are looked for anew.
    * `reading`: {unit: mm to take for the file's unit or null, hidden: true for what the file hides too}.
    */
@@ -368,12 +370,14 @@ export function createCommands(store, scene, reviews, keeping) {
   const save = (text, name, type) => saveFile(store, text, name, type);
   const openStem = () => stem(store.state.work.model.name);
 
-  const fromOwn = (name, path, missing) =>
-    bringIn(name, async (signal, onProgress) => {
+  const fromOwn = (name, path, missing, from) => {
+    const bring = async (signal, onProgress) => {
       const response = await fetch(path, { signal, cache: 'no-store' });
       if (!response.ok) throw new Error(missing ?? texts.address.status(response.status));
       return readBody(response, onProgress);
-    });
+    };
+    return bringIn(name, Object.assign(bring, { from }));
+  };
 
   scene.onBlunt((wanted) => workers.sharpen(wanted));
 
@@ -431,8 +435,15 @@ export function createCommands(store, scene, reviews, keeping) {
       if (/\.json$/i.test(file.name) && (await reviews.isReviewFile(file))) await reviews.openFile(file);
       else await bringIn(file.name, () => file.arrayBuffer());
     },
-    openAddress: (url) => bringIn(nameOf(url), (signal, onProgress) => fetchModel(url, signal, onProgress)),
-    openDemo: () => fromOwn(DEMO.split('/').pop(), DEMO, words.noDemo),
+    openAddress(url) {
+      const bring = (signal, onProgress) => fetchModel(url, signal, onProgress);
+      return bringIn(nameOf(url), Object.assign(bring, { from: { address: url.href } }));
+    },
+    openDemo: () => fromOwn(DEMO.split('/').pop(), DEMO, words.noDemo, 'demo'),
+    /** Opens a model that came with a link, packed. */
+    openPacked: (name, packed) => bringIn(name, () => unpack(packed)),
+    /** Where the open model came from: {from: 'demo', {address} or 'own', bring(signal, onProgress)}. */
+    source: () => ({ from: last.bring.from ?? 'own', bring: last.bring }),
     cancel() {
       stop();
       store.dispatch({ type: 'import-cancelled' });

@@ -5,8 +5,8 @@ import { bytes } from './format.js';
 import { texts } from './texts.js';
 import { remember } from './theme.js';
 
-/** `commands`: openFile(file), openDemo(), saveCheck(); `reviews`: save(). */
-export function mountHead(root, store, commands, reviews) {
+/** `commands`: openFile(file), openDemo(), saveCheck(); `reviews`: save(); `links`: ask(). */
+export function mountHead(root, store, commands, reviews, links) {
   const input = fileInput('file-input', texts.head.open, (file) => commands.openFile(file), `${MODELS},.json`);
   const button = (id, label, title, click) => el('button', { type: 'button', id, title, on: { click } }, label);
   const name = el('p', { id: 'model-name' });
@@ -19,6 +19,7 @@ export function mountHead(root, store, commands, reviews) {
   });
   const check = button('check-json', texts.head.check, texts.head.checkHint, () => commands.saveCheck());
   const save = button('review-save', texts.reviewFile.save, texts.reviewFile.saveHint, () => reviews.save());
+  const link = button('link-copy', texts.link.copy, texts.link.copyHint, () => links.ask());
   replace(
     root,
     el('h1', {}, texts.title),
@@ -34,6 +35,7 @@ export function mountHead(root, store, commands, reviews) {
       undo,
       redo,
       save,
+      link,
       check,
       theme,
     ),
@@ -46,7 +48,7 @@ export function mountHead(root, store, commands, reviews) {
       name.replaceChildren(model ? el('b', {}, model.name) : texts.head.none, model ? ` ${bytes(model.size)}` : '');
       name.title = model?.name ?? '';
       document.title = model ? `${model.name} · ${texts.title}` : texts.title;
-      check.disabled = save.disabled = !model;
+      check.disabled = save.disabled = link.disabled = !model;
     },
   );
   store.watch(
