@@ -62,6 +62,9 @@ import { mountUnderlayView } from './underlay-view.js';
 import { mountVerdict } from './verdict-controls.js';
 import { mountViewBar } from './view-bar.js';
 import { loadModule } from './wasm.js';
+import { single } from './packed.js';
+import { mountSingleSlip } from './single-controls.js';
+import { createSingle } from './single-verbs.js';
 import { createZonePaint, mountZonePaint } from './zone-paint.js';
 
 const at = (id) => document.getElementById(id);
@@ -79,13 +82,14 @@ const commands = createCommands(store, scene, reviews, keeping);
 reviews.onReading((reading) => commands.readAgain(reading));
 const reports = createReports(store, scene, commands);
 const links = createLinks(store, scene, commands, reviews);
+const oneFile = createSingle(store, scene, commands, reviews, keeping);
 const play = createLampPlay(store);
 const beside = createBeside(at('beside-canvas'), store, scene);
 const underlay = createUnderlay(store, scene);
 const pins = createPins(store, scene);
 const paint = createZonePaint(store, scene);
 
-mountHead(at('head'), store, commands, reviews, links);
+mountHead(at('head'), store, commands, reviews, links, oneFile);
 mountPasses(at('passes'), store, {
   overview: (root) => {
     mountOverview(root, store, commands, paint);
@@ -137,7 +141,8 @@ mountRowKeys([canvas, at('rows-drawer')], store);
 mountLegend(at('legend'), store, scene);
 mountStatus(at('status'), store);
 mountSlips(at('slips'), store, commands);
-mountReviewSlips(at('slips'), store, reviews, keeping);
+mountReviewSlips(at('slips'), store, reviews, keeping, oneFile);
+mountSingleSlip(at('slips'), store, oneFile);
 mountWelcome(at('welcome'), store);
 mountConsent(at('consent'), store, commands);
 mountReportDialog(at('report'), store, reports);
@@ -171,8 +176,9 @@ if (error) {
   links.start(codec);
   // A file that was dropped meanwhile goes first.
   const { busy } = store.state.work;
-  if (!links.open(location.hash, !busy) && !busy) commands.openWanted(location.href);
-  addEventListener('hashchange', () => links.open(location.hash));
+  if (single) oneFile.openHeld();
+  else if (!links.open(location.hash, !busy) && !busy) commands.openWanted(location.href);
+  if (!single) addEventListener('hashchange', () => links.open(location.hash));
 }
 
 function mountCanvas(canvas) {

@@ -3,6 +3,7 @@
 import { choice, el, fileInput, replace } from './dom.js';
 import { createDivider } from './divider.js';
 import { DEMO } from './open.js';
+import { single } from './packed.js';
 import { texts } from './texts.js';
 
 const words = texts.beside;
@@ -22,7 +23,7 @@ export function mountBesideOpen(root, store, beside) {
     ({ work }) => [work.model, work.graphics, work.busy],
     ({ work }) => {
       root.hidden = !work.model || work.graphics !== 'ok' || work.busy !== null;
-      demo.hidden = work.model?.name !== DEMO.split('/').pop();
+      demo.hidden = single || work.model?.name !== DEMO.split('/').pop();
     },
   );
 }

@@ -13,6 +13,7 @@ import { saveFile, stem } from './save-file.js';
 import { sameSections, sectionWish } from './sections.js';
 import { unpack } from './link-pack.js';
 import { DEMO, DEMO_B, nameOf, wanted } from './open.js';
+import { held as within, unpacked } from './packed.js';
 import { texts } from './texts.js';
 import { createWorkers } from './workers.js';
 import { zoneWish } from './zones.js';
@@ -444,6 +445,10 @@ export function createCommands(store, scene, reviews, keeping) {
     openPacked: (name, packed) => bringIn(name, () => unpack(packed)),
     /** Where the open model came from: {from: 'demo', {address} or 'own', bring(signal, onProgress)}. */
     source: () => ({ from: last.bring.from ?? 'own', bring: last.bring }),
+    /** Opens the model that the page itself holds. */
+    openHeld: () => bringIn(within.model.name, () => unpacked(within.model.gzip)),
+    /** Bytes of the open model's file, brought again. */
+    bytes: () => last.bring(new AbortController().signal, () => {}),
     cancel() {
       stop();
       store.dispatch({ type: 'import-cancelled' });

@@ -1,6 +1,7 @@
 // Keeps the review in the browser's own storage, by the hash of the model's bytes, and brings it back when that model is opened again.
 
 import { besideOthers, ownPart } from './own-part.js';
+import { held } from './packed.js';
 import { freshReview, readReview, renamed, reviewOn, writeReview } from './review-file.js';
 import { stealLock, takeLock } from './review-lock.js';
 import { createShelf } from './review-shelf.js';
@@ -15,7 +16,8 @@ const PAUSE = 300;
 /** Parts that are about one model, so that a person should know when they go on for another. */
 const ABOUT_ONE = ['limits', 'plane', 'search', 'making', 'sections', 'underlay', 'checklist'];
 
-const lockOf = (hash) => `rakelight review ${hash}`;
+/** Files from disk share one storage, so each has a key of its own. */
+const lockOf = (hash) => `rakelight review ${hash}${held.key && ` ${held.key}`}`;
 
 /** Resolves when no import runs. */
 export function idle(store) {
@@ -39,9 +41,9 @@ export function reviewText({ work, review }, model, scene) {
 }
 
 export function createKeeping(store, scene) {
-  const shelf = createShelf();
+  const shelf = createShelf(held.key);
   // What is kept now: {hash, model, lock, dirty: changed since it was written, own: changed while another tab held it, blind: what is kept
-  // could not be looked at, so nothing may be written over it}; null without a model.
+  // could not be looked at, so nothing may be written over it; found: something was kept}; null without a model.
   let open = null;
   let timer = 0;
   let arrived = Promise.resolve(); // when what was kept of the open model is there
@@ -64,7 +66,7 @@ export function createKeeping(store, scene) {
   function turnTo(model, hash) {
     const before = open;
     if (before) left = leave(before);
-    open = hash && { hash, model, lock: null, dirty: false, own: false, blind: false };
+    open = hash && { hash, model, lock: null, dirty: false, own: false, blind: false, found: false };
     set({ where: hash ? 'reading' : 'none', held: null, back: null, carried: null, broken: null, unkept: null });
     if (open) arrived = arrive(open, before);
   }
@@ -96,6 +98,7 @@ export function createKeeping(store, scene) {
       one.blind = true;
     }
     if (one !== open) return undefined;
+    one.found = kept !== undefined;
     const file = kept && (await read(kept, one));
     if (one !== open) return undefined;
     if (!file && before?.model.name === one.model.name) leaveBehind(one.model);
@@ -248,6 +251,8 @@ export function createKeeping(store, scene) {
   return {
     /** Resolves when what was kept of the open model is in place. */
     settled: () => arrived,
+    /** True where something was kept of the open model. */
+    found: () => open?.found ?? false,
     /** What is kept of another model, by the hash of its bytes: as readReview gives it, null where there is nothing that can be read. */
     async keptOf(hash) {
       await left;

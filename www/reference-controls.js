@@ -4,6 +4,7 @@ import { partButton, partsKey } from './checklist-part.js';
 import { choice, el, factList, fileInput, replace, tick } from './dom.js';
 import { count, number, quantity } from './format.js';
 import { DEMO } from './open.js';
+import { single } from './packed.js';
 import { referenceBars } from './reference-bars.js';
 import { referenceMap, shownRange, shownForm } from './form-range.js';
 import { mountSweep } from './sweep-controls.js';
@@ -66,7 +67,7 @@ function mountWays(root, store, commands) {
     ({ work }) => [work.reference, work.referenceView, work.model, work.busy],
     ({ work: { reference, referenceView, model, busy } }) => {
       open.disabled = demo.disabled = !model || busy !== null;
-      demo.hidden = model?.name !== DEMO.split('/').pop();
+      demo.hidden = single || model?.name !== DEMO.split('/').pop();
       close.hidden = !reference;
       close.textContent = reference?.held === null ? texts.progress.cancel : words.close;
       note.textContent = reference ? (reference.held ? '' : words.reading(reference.name, reference.total > 0 ? Math.floor((100 * reference.done) / reference.total) : null)) : words.hint;

@@ -10,7 +10,9 @@ const MOST_ASIDE = 10;
 /** How long the browser may take to open its storage, ms. Some never answer. */
 const PATIENCE = 8000;
 
-export function createShelf() {
+/** `key`: what is kept under it is apart from what others keep of the same model; empty for none. */
+export function createShelf(key) {
+  const named = (hash) => (key ? `${hash} ${key}` : hash);
   let db = null;
   let opening = null;
 
@@ -50,10 +52,11 @@ export function createShelf() {
 
   return {
     /** The record of a model, or undefined. */
-    get: (hash) => run('readonly', (all) => all.objectStore('reviews').get(hash)),
+    get: (hash) => run('readonly', (all) => all.objectStore('reviews').get(named(hash))),
     /** Keeps a record, and lets go of the oldest ones. */
-    put: (record) =>
+    put: (one) =>
       run('readwrite', (all) => {
+        const record = { ...one, hash: named(one.hash) };
         const store = all.objectStore('reviews');
         store.put(record);
         letGo(store, store.index('saved'), MOST, record.hash);

@@ -2,13 +2,14 @@
 
 import { el, replace } from './dom.js';
 import { TOLD } from './link.js';
+import { held } from './packed.js';
 import { isOf, whenSaved } from './review-file.js';
 import { texts } from './texts.js';
 
-const words = { ...texts.reviewFile, ...texts.keeping };
+const words = { ...texts.reviewFile, ...texts.keeping, fromFile: texts.single.fromFile };
 
-/** `reviews`: review-verbs.js; `keeping`: keeping.js. */
-export function mountReviewSlips(root, store, reviews, keeping) {
+/** `reviews`: review-verbs.js; `keeping`: keeping.js; `single`: single-verbs.js. */
+export function mountReviewSlips(root, store, reviews, keeping, single) {
   // A button that takes its slip away leaves the focus to the model.
   const pressed = (click) => async ({ target }) => {
     await click();
@@ -33,8 +34,10 @@ export function mountReviewSlips(root, store, reviews, keeping) {
   };
   const heldSlip = ({ held }) =>
     held && slip('kept-elsewhere', el('p', {}, words[held]), [button('take-over', words.takeOver, () => keeping.takeOver()), close('held')]);
+  // What lies in the page's own file is of the model in it.
+  const within = () => held.review && store.state.work.model.name === held.model?.name && button('review-within', words.fromFile, () => single.useHeld());
   const backSlip = ({ back }) =>
-    back && slip('kept-back', el('p', {}, words.back(back.name, whenSaved(back.saved))), [button('review-afresh', words.afresh, () => keeping.afresh()), close('back')]);
+    back && slip('kept-back', el('p', {}, words.back(back.name, whenSaved(back.saved))), [button('review-afresh', words.afresh, () => keeping.afresh()), within(), close('back')]);
   const carriedSlip = ({ carried }) =>
     carried && slip('kept-carried', el('p', {}, words.carried(carried)), [button('review-afresh', words.afresh, () => keeping.afresh()), close('carried')]);
   const brokenSlip = ({ broken }) =>

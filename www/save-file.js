@@ -1,4 +1,4 @@
-// Saving a text as a file of the browser's.
+// Saving a text, or a Blob, as a file of the browser's.
 
 import { texts } from './texts.js';
 
@@ -12,6 +12,6 @@ export function saveFile(store, text, name, type) {
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 10000);
   // A frame without an origin may be one without downloads too, and is not told so.
-  const notice = self.origin === 'null' ? texts.say.framed : null;
+  const notice = self.origin === 'null' && location.protocol !== 'file:' ? texts.say.framed : null;
   store.dispatch({ type: 'notice', notice, say: [texts.say.saved(name), notice].filter(Boolean).join(' ') });
 }

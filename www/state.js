@@ -14,6 +14,7 @@ import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 import { VERDICT, VERDICT_ACTIONS, VERDICT_VIEW, VERDICT_WORK } from './verdict.js';
 import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
 import { ZONING, ZONING_ACTIONS, ZONING_VIEW, ZONING_WORK } from './zones.js';
+import { SINGLE, SINGLE_ACTIONS } from './single-state.js';
 import { KEEPING, KEEPING_REVIEW, KEEPING_WORK } from './keep-state.js';
 
 const NOTHING_CHOSEN = Object.freeze({ finding: null, join: null, face: null, pin: null });
@@ -105,6 +106,7 @@ export const INITIAL = Object.freeze({
     ...REVISION,
     ...SECTIONS_FOUND,
     ...SWEEP,
+    ...SINGLE,
     ...ROWS,
     ...FILLETS,
     ...KEEPING,
@@ -303,6 +305,7 @@ const WORK = {
   ...REVISION_ACTIONS,
   ...SECTIONS_WORK,
   ...KEEPING_WORK,
+  ...SINGLE_ACTIONS,
   ...SWEEP_ACTIONS,
   ...UNDERLAY_WORK,
   ...CHECKLIST_WORK,

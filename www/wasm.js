@@ -2,10 +2,12 @@
 
 /* global wasm_bindgen */
 
+import { moduleBytes, single } from './packed.js';
+
 /** {module, Viewer, vocabulary, links, error}: the core's words for its measures (texts/measures.js); links: writing and reading them (link-verbs.js); error is null, or the reason why there is no module. */
 export async function loadModule() {
   try {
-    const module = await compile('rakelight_bg.wasm');
+    const module = single ? await WebAssembly.compile(await moduleBytes()) : await compile('rakelight_bg.wasm');
     // rakelight.js is a classic script: its only name is the global wasm_bindgen.
     await wasm_bindgen({ module_or_path: module });
     const { Viewer, link_text: linkText, link_read: linkRead } = wasm_bindgen;

@@ -2,8 +2,9 @@
 // and in sandboxed frames. Message names and shapes: protocol.js.
 'use strict';
 
-// `here`: where the scripts lie, said by workers.js where this one was started from a Blob, which lies nowhere.
-importScripts(`${self.here ?? ''}rakelight.js`);
+// `here`: where the scripts lie, said by workers.js where this one was started from a Blob, which lies nowhere. In a page that is one file
+// the other script stands before this one.
+if (typeof wasm_bindgen === 'undefined') importScripts(`${self.here ?? ''}rakelight.js`);
 
 /** Faces are posted in batches: a larger batch shows the first face later, a smaller one costs more messages. */
 const BATCH_BYTES = 512 * 1024;

@@ -1,9 +1,16 @@
 // The only module that talks to workers. Names and shapes: protocol.js.
 
+import { single, workerScript } from './packed.js';
 import { FROM_WORKER, message } from './protocol.js';
+
+let script = null; // address of the worker's script where the page is one file
 
 /** A frame without an origin may start no worker from an address, only one from a Blob, which in turn may take scripts from anywhere. */
 function newWorker() {
+  if (single) {
+    script ??= URL.createObjectURL(new Blob([workerScript()], { type: 'text/javascript' }));
+    return new Worker(script);
+  }
   try {
     return new Worker('worker.js');
   } catch {

@@ -35,6 +35,7 @@ mod revision;
 mod rows;
 mod search;
 mod sections;
+mod single;
 mod stripe_files;
 mod stripes;
 mod studio;

@@ -1,6 +1,7 @@
 //! The WebAssembly module stays within its written budget.
 
 use brotli::enc::BrotliEncoderParams;
+use rakelight_pack::single::TEMPLATE;
 use rakelight_tests::site;
 
 /// Largest compressed module, in bytes: what a page may cost on a slow line.
@@ -14,6 +15,16 @@ fn the_module_compresses_into_its_budget() {
     brotli::BrotliCompress(&mut wasm.as_slice(), &mut compressed, &parameters).expect("compression");
     println!("module: {} bytes, {} compressed", wasm.len(), compressed.len());
     assert!(compressed.len() <= BUDGET, "{} bytes compressed", compressed.len());
+}
+
+/// Largest page in one file, without a model, in bytes: what goes through a mail with a model beside it.
+const SINGLE: u64 = 2_500_000;
+
+#[test]
+fn the_page_in_one_file_stays_within_its_budget() {
+    let size = std::fs::metadata(site::packed().folder.join(TEMPLATE)).expect("the page in one file").len();
+    println!("one file without a model: {size} bytes");
+    assert!(size <= SINGLE, "{size} bytes");
 }
 
 #[test]

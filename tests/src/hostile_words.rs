@@ -60,14 +60,16 @@ pub fn step(text: &str) -> (String, usize) {
 
 /// An expression of the page that lists what has run or stands ready to: empty where words stayed words.
 ///
-/// The page's own scripts are the two of its head; it has no listeners in attributes and no frames.
+/// The page's own scripts are the two of its head, or those that one file consists of; it has no listeners in attributes and no frames.
 pub const AUDIT: &str = "[
     ...(globalThis.ran === undefined ? [] : ['a payload ran']),
     ...(({}).ran === undefined && ({}).polluted === undefined ? [] : ['a prototype was changed']),
-    ...[...document.scripts].filter((one) => !['rakelight.js', 'app.js'].includes(one.getAttribute('src'))).map((one) => one.outerHTML),
+    ...[...document.scripts].filter((one) => !['rakelight.js', 'app.js'].includes(one.getAttribute('src'))
+        && !(one.parentNode === document.body && /^packed(-notices|-wasm|-worker|-bindings|-script)?$/.test(one.id))).map((one) => one.outerHTML),
+    ...(document.querySelectorAll('body > [id^=packed]').length > 6 ? ['more than the elements of one file'] : []),
     ...[...document.querySelectorAll('iframe, object, embed, base, meta[http-equiv=refresh]')].map((one) => one.outerHTML),
     ...[...document.querySelectorAll('link')]
-        .filter((one) => !/^(css\\/[a-z]+\\.css|mark\\.svg)$/.test(one.getAttribute('href')))
+        .filter((one) => !/^(css\\/[a-z]+\\.css|mark\\.svg|data:image\\/svg[+]xml;base64,[A-Za-z0-9+/=]+)$/.test(one.getAttribute('href')))
         .map((one) => one.outerHTML),
     ...[...document.querySelectorAll('*')].flatMap((node) => [...node.attributes]
         .filter(({ name, value }) => name.startsWith('on') || name === 'srcdoc'

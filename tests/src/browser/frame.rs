@@ -13,6 +13,12 @@ impl Page {
         self.call("Page.setBypassCSP", json!({"enabled": true}));
     }
 
+    /// Cuts the page off the network, for this and all documents to come.
+    pub fn offline(&self) {
+        let none = json!({"offline": true, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1});
+        self.call("Network.emulateNetworkConditions", none);
+    }
+
     /// How many dialogs the page has opened (alert and its like) since it was gone to.
     pub fn dialogs(&self) -> usize {
         self.browser.events(&self.session).iter().filter(|event| event.method == "Page.javascriptDialogOpening").count()

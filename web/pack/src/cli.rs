@@ -17,6 +17,9 @@ Usage:
   cargo run --release -- open FILE            the same, with FILE opened (\"open\" may be left out)
   cargo run --release -- check FILE [OPTIONS] review FILE here, without a browser
   cargo run --release -- pack DIR             write the static folder for a web host
+  cargo run --release -- pack-one FILE.html [--model FILE] [--review FILE]
+                                              write the page as one file that opens from disk, with a model and a
+                                              saved review in it if you like
 
 Options of check:
   --json                 print the review as JSON (schema: www/check.schema.json)
@@ -73,6 +76,15 @@ pub enum Command {
     Pack {
         /// The folder to write.
         folder: PathBuf,
+    },
+    /// Write the page as one file.
+    PackOne {
+        /// The file to write.
+        file: PathBuf,
+        /// A model to put into it.
+        model: Option<PathBuf>,
+        /// A saved review to put into it.
+        review: Option<PathBuf>,
     },
     /// Print the help.
     Help,
@@ -169,6 +181,7 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
     let mut files: Vec<PathBuf> = Vec::new();
     let mut print = Print::Text;
     let mut review: Option<PathBuf> = None;
+    let mut model: Option<PathBuf> = None;
     let mut yardstick = None;
     let mut rules: Vec<ZoneRule> = Vec::new();
     let mut reading = Reading::default();
@@ -181,7 +194,7 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
         let text = argument.to_string_lossy().into_owned();
         if only_files || !text.starts_with('-') || text == "-" {
             match text.as_str() {
-                "open" | "check" | "pack" if verb.is_none() && files.is_empty() && !only_files => {
+                "open" | "check" | "pack" | "pack-one" if verb.is_none() && files.is_empty() && !only_files => {
                     verb = Some(text);
                 }
                 "help" if verb.is_none() && files.is_empty() && !only_files => {
@@ -197,12 +210,13 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
             ("-V" | "--version", None) => return Ok(Command::Version),
             ("--json", None) => print = once(print, Print::Json)?,
             ("--hidden", None) => reading.hidden = true,
-            (name @ ("--reference" | "--earlier" | "--review"), value) => {
+            (name @ ("--reference" | "--earlier" | "--review" | "--model"), value) => {
                 let file = value.map_or_else(|| arguments.next(), |name| Some(name.into()));
                 let file = file.filter(|f| !f.is_empty()).ok_or_else(|| UsageError(format!("{name} needs a file")))?;
                 let place = match name {
                     "--earlier" => &mut earlier,
                     "--review" => &mut review,
+                    "--model" => &mut model,
                     _ => &mut reference,
                 };
                 *place = Some(file.into());
@@ -236,7 +250,10 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
         }
     }
     let verb = verb.as_deref().unwrap_or("open");
-    let held = reference.is_some() || near.is_some() || earlier.is_some() || review.is_some();
+    if model.is_some() && verb != "pack-one" {
+        return Err(UsageError(format!("--model belongs to pack-one, not {verb}: name the file without it")));
+    }
+    let held = reference.is_some() || near.is_some() || earlier.is_some() || (review.is_some() && verb != "pack-one");
     if verb != "check" && (print != Print::Text || yardstick.is_some() || !rules.is_empty() || reading != Reading::default() || held) {
         return Err(UsageError(format!(
             "--json, --report, --review, --yardstick, --zone-rule, --unit, --hidden, --reference, --near and --earlier belong to check, not {verb}"
@@ -258,9 +275,17 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Command, U
             let others = Others { against, earlier, review };
             Ok(Command::Check { file, print, yardstick: yardstick.unwrap_or_default(), rules, reading, others })
         }
+        "pack-one" => one_file(file).map(|file| Command::PackOne { file, model, review }),
         "pack" => file.map(|folder| Command::Pack { folder }).ok_or_else(|| UsageError("pack needs a folder to write to".into())),
         _ => Ok(Command::Open { file }),
     }
+}
+
+/// A name to write a page to: by its ending no model, which would be lost.
+fn one_file(file: Option<PathBuf>) -> Result<PathBuf, UsageError> {
+    let file = file.ok_or_else(|| UsageError("pack-one needs a file to write to, as in part.html".into()))?;
+    let page = file.extension().is_some_and(|ending| ["html", "htm"].iter().any(|one| ending.eq_ignore_ascii_case(one)));
+    if page { Ok(file) } else { Err(UsageError(format!("pack-one writes a page: {} should end in .html", file.display()))) }
 }
 
 /// One thing is printed.
@@ -319,6 +344,11 @@ mod tests {
         assert_eq!(read("check a.stp --yardstick hidden --json"), check(Some("a.stp"), true, Column::Hidden));
         assert_eq!(read("check a.stp --yardstick=secondary"), check(Some("a.stp"), false, Column::Secondary));
         assert_eq!(read("pack out"), Ok(Command::Pack { folder: "out".into() }));
+        let one = |file: &str, model: Option<&str>, review: Option<&str>| {
+            Ok(Command::PackOne { file: file.into(), model: model.map(PathBuf::from), review: review.map(PathBuf::from) })
+        };
+        assert_eq!(read("pack-one out.html"), one("out.html", None, None));
+        assert_eq!(read("pack-one --model a.stp OUT.HTM --review=r.json"), one("OUT.HTM", Some("a.stp"), Some("r.json")));
         assert_eq!(read("--help"), Ok(Command::Help));
         assert_eq!(read("check -h"), Ok(Command::Help));
         assert_eq!(read("-V"), Ok(Command::Version));
@@ -388,6 +418,13 @@ mod tests {
             ("check a b", "one name too many"),
             ("pack", "pack needs a folder"),
             ("pack a --json", "belong to check, not pack"),
+            ("pack-one", "pack-one needs a file"),
+            ("pack-one a.stp", "a.stp should end in .html"),
+            ("pack-one a.html b.stp", "one name too many: b.stp"),
+            ("pack-one a.html --model", "--model needs a file"),
+            ("pack-one a.html --hidden", "belong to check, not pack-one"),
+            ("check --model a.stp", "--model belongs to pack-one, not check"),
+            ("pack a --review r.json", "belong to check, not pack"),
             ("--yardstick visible", "belong to check, not open"),
             ("check --yardstick", "needs a name"),
             ("check --unit furlong", "no unit \"furlong\"; there are mm"),

@@ -2,13 +2,17 @@
 
 use std::ffi::OsString;
 use std::io::{self, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+
+use rakelight_core::exchange;
+use rakelight_core::progress::Silent;
 
 use crate::cli::{self, Command};
 use crate::review::{self, Outcome, Reviewed};
 use crate::server::{Options, PORT, Server};
+use crate::single::{self, Contents};
 use crate::workspace::Workspace;
-use crate::{PackError, desktop, site};
+use crate::{PackError, desktop, module, said, site};
 
 /// Done, and nothing serious found.
 pub const DONE: u8 = 0;
@@ -56,8 +60,31 @@ fn carry_out(command: Command, out: &mut dyn Write, err: &mut dyn Write) -> Resu
             say(err, &format!("wrote {}", folder.display()));
             Ok(DONE)
         }
+        Command::PackOne { file, model, review } => pack_one(&file, model.as_deref(), review.as_deref(), err).map(|()| DONE),
         Command::Open { file } => open(file, err).map(|()| DONE).map_err(|error| error.to_string()),
     }
+}
+
+/// Writes the page as one file and tells its size.
+fn pack_one(file: &Path, model: Option<&Path>, review: Option<&Path>, err: &mut dyn Write) -> Result<(), String> {
+    // Before the long build: what cannot be read, and what is no model.
+    let model = model.map(review::read).transpose()?;
+    if let Some((name, bytes)) = &model {
+        exchange::read(bytes, name, &exchange::Limits::default(), &mut Silent).map_err(|error| review::unread(name, &error))?;
+    }
+    let said = review.map(|path| said::along(path, model.as_ref().map(|(_, bytes)| bytes.as_slice()))).transpose()?;
+    let (review, warning) = said.map_or((None, None), |(text, warning)| (Some(text), warning));
+    let built = Workspace::find().and_then(|workspace| Ok((module::build(&workspace)?, workspace)));
+    let page =
+        built.and_then(|(module, workspace)| single::template(&workspace.front_end(), &module)).map_err(|error| error.to_string())?;
+    let contents = Contents { key: single::key().map_err(|error| error.to_string())?, model, review };
+    let whole = single::filled(&page, &contents).ok_or("the page has no place for a model")?;
+    std::fs::write(file, &whole).map_err(|error| PackError::file("write", file)(error).to_string())?;
+    warning.iter().for_each(|w| say(err, &format!("rakelight: {w}")));
+    let mb = |bytes: usize| format!("{:.1} MB", bytes as f64 / 1024.0 / 1024.0);
+    let added = whole.len() - page.len();
+    say(err, &format!("wrote {}, {}: the inspector {}, model and review {}", file.display(), mb(whole.len()), mb(page.len()), mb(added)));
+    Ok(())
 }
 
 /// Serves until the program is ended.
@@ -114,7 +141,9 @@ mod tests {
         assert_eq!((code, out.as_str(), err.as_str()), (DONE, cli::HELP, ""));
         let (code, out, _) = run_line("--version");
         assert_eq!((code, out), (DONE, format!("rakelight {}\n", env!("CARGO_PKG_VERSION"))));
-        for line in ["--nonsense", "check no-such-file.stp", "open no-such-file.stp", "open .", "pack"] {
+        let manifest = format!("pack-one out.html --model {}/Cargo.toml", env!("CARGO_MANIFEST_DIR"));
+        let one = ["pack-one out.html --model no-such-file.stp", "pack-one out.html --review no-such-file.json", &manifest];
+        for line in ["--nonsense", "check no-such-file.stp", "open no-such-file.stp", "open .", "pack"].into_iter().chain(one) {
             let (code, out, err) = run_line(line);
             assert_eq!((code, out.as_str()), (COULD_NOT, ""), "{line}");
             assert!(err.starts_with("rakelight: ") && err.lines().count() == 1, "{line}: {err}");

@@ -9,6 +9,7 @@
 //! | [`module`] | compile to WebAssembly and generate its script |
 //! | [`shrink`] | drop what a browser does not need from the module |
 //! | [`site`] | write the static folder |
+//! | [`single`] | put the page, a model and a review into one file |
 //! | [`server`] | give the folder out on 127.0.0.1 |
 //! | [`request`] | read one HTTP request, and refuse what is not plain |
 //! | [`media`] | the media type of a file name |
@@ -31,6 +32,7 @@ pub mod review;
 pub mod said;
 pub mod server;
 pub mod shrink;
+pub mod single;
 pub mod site;
 pub mod workspace;
 

@@ -126,6 +126,6 @@ fn held(against: &Against, options: &Options) -> Result<Reference, String> {
     Reference::new(&name, import.model, against.near, &mut Silent).map_err(|error| unread(&name, &error))
 }
 
-fn unread(name: &str, error: &dyn std::error::Error) -> String {
+pub(crate) fn unread(name: &str, error: &dyn std::error::Error) -> String {
     format!("{name} could not be read: {error}")
 }

@@ -26,20 +26,10 @@ impl Heard {
     /// # Errors
     /// The file cannot be read or is no review; the message names the entry and line.
     pub fn read(path: &Path, hash: &str, zone: Zone) -> Result<Self, String> {
-        let (name, bytes) = read(path)?;
-        let wrong = |what: String| format!("{name} is no sound review: {what}");
-        // Some editors put a mark of their own before the text.
-        let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
-        let plain: Value = serde_json::from_slice(text).map_err(|e| wrong(e.to_string()))?;
-        if plain["rakelight_review"] != 1 {
-            return Err(wrong("rakelight_review is not 1, the form that is read here".into()));
-        }
-        let file: ReviewFile = serde_path_to_error::deserialize(&mut serde_json::Deserializer::from_slice(text))
-            .map_err(|e| wrong(format!("{}: {}", e.path(), e.inner())))?;
+        let File { name, plain, file, .. } = File::read(path)?;
         let mut warnings = Vec::new();
         if file.model.hash != hash {
-            let about = if file.model.name.is_empty() { "another file" } else { &file.model.name };
-            warnings.push(format!("{name} was made on other bytes ({about}); what it says of findings may not fit"));
+            warnings.push(format!("{}; what it says of findings may not fit", made_on_others(&name, &file)));
         }
         let made = plain["review"]["yardstick"].as_str().unwrap_or(zone.text());
         if made != zone.text() {
@@ -51,6 +41,46 @@ impl Heard {
         }
         Ok(Self { said: file.review, warnings })
     }
+}
+
+/// A review file that has been read.
+struct File {
+    name: String,
+    text: String,
+    plain: Value,
+    file: ReviewFile,
+}
+
+impl File {
+    fn read(path: &Path) -> Result<Self, String> {
+        let (name, bytes) = read(path)?;
+        let wrong = |what: String| format!("{name} is no sound review: {what}");
+        // Some editors put a mark of their own before the text.
+        let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
+        let plain: Value = serde_json::from_slice(text).map_err(|e| wrong(e.to_string()))?;
+        if plain["rakelight_review"] != 1 {
+            return Err(wrong("rakelight_review is not 1, the form that is read here".into()));
+        }
+        let file: ReviewFile = serde_path_to_error::deserialize(&mut serde_json::Deserializer::from_slice(text))
+            .map_err(|e| wrong(format!("{}: {}", e.path(), e.inner())))?;
+        let text = String::from_utf8_lossy(text).into_owned();
+        Ok(Self { name, text, plain, file })
+    }
+}
+
+fn made_on_others(name: &str, file: &ReviewFile) -> String {
+    let about = if file.model.name.is_empty() { "another file" } else { &file.model.name };
+    format!("{name} was made on other bytes ({about})")
+}
+
+/// The text of a review to go along with a model, or without one, and a warning where it is another model's.
+///
+/// # Errors
+/// As of [`Heard::read`].
+pub fn along(path: &Path, model: Option<&[u8]>) -> Result<(String, Option<String>), String> {
+    let File { name, text, file, .. } = File::read(path)?;
+    let others = model.is_some_and(|bytes| file.model.hash != hash(bytes));
+    Ok((text, others.then(|| format!("{}; the page asks before it uses it", made_on_others(&name, &file)))))
 }
 
 /// SHA-256 in 64 hexadecimal digits.

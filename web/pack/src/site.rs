@@ -1,4 +1,4 @@
-//! Write the static folder: the front end, the module, the demo model.
+//! Write the static folder: the front end, the module, the demo model, and the page as one file.
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 
 use rakelight_core::demo::bramble::{self, Revision};
 
-use crate::PackError;
 use crate::module::{self, Module};
 use crate::workspace::Workspace;
+use crate::{PackError, single};
 
 /// Name of the module file; also what marks a folder as a packed site.
 const WASM_NAME: &str = "rakelight_bg.wasm";
@@ -49,6 +49,7 @@ pub fn write(workspace: &Workspace, module: &Module, folder: &Path) -> Result<()
     put(DEMO.into(), bramble::step(Revision::A).as_bytes())?;
     put(DEMO_B.into(), bramble::step(Revision::B).as_bytes())?;
     let front_end = workspace.front_end();
+    put(single::TEMPLATE.into(), single::template(&front_end, module)?.as_bytes())?;
     for name in files_below(&front_end)? {
         let source = front_end.join(&name);
         let bytes = fs::read(&source).map_err(PackError::file("read", source))?;
