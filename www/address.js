@@ -29,7 +29,8 @@ export function mountConsent(dialog, store, commands) {
   };
   address.addEventListener('input', show);
   dialog.setAttribute('aria-labelledby', 'consent-title');
-  dialog.addEventListener('close', () => store.dispatch({ type: 'ask-consent', address: null }));
+  // It is told late: another address may be asked for by then.
+  dialog.addEventListener('close', () => dialog.open || store.dispatch({ type: 'ask-consent', address: null }));
   const form = el(
     'form',
     {

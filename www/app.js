@@ -22,6 +22,8 @@ import { createLampPlay } from './lamp-play.js';
 import { mountGapControls } from './gap-controls.js';
 import { mountLayout } from './layout-controls.js';
 import { mountLedger } from './ledger.js';
+import { mountLinkDialog } from './link-controls.js';
+import { createLinks } from './link-verbs.js';
 import { mountLegend } from './legend.js';
 import { mountCornerControls, mountLineControls } from './line-controls.js';
 import { mountMakingControls } from './making-controls.js';
@@ -77,7 +79,9 @@ const scene = createScene(canvas, store);
 const keeping = createKeeping(store, scene);
 const reviews = createReviews(store, scene, keeping);
 const commands = createCommands(store, scene, reviews, keeping);
+reviews.onReading((reading) => commands.readAgain(reading));
 const reports = createReports(store, scene, commands);
+const links = createLinks(store, scene, commands, reviews);
 const oneFile = createSingle(store, scene, commands, reviews, keeping);
 const play = createLampPlay(store);
 const beside = createBeside(at('beside-canvas'), store, scene);
@@ -85,7 +89,7 @@ const underlay = createUnderlay(store, scene);
 const pins = createPins(store, scene);
 const paint = createZonePaint(store, scene);
 
-mountHead(at('head'), store, commands, reviews, oneFile);
+mountHead(at('head'), store, commands, reviews, links, oneFile);
 mountPasses(at('passes'), store, {
   overview: (root) => {
     mountOverview(root, store, commands, paint);
@@ -142,6 +146,7 @@ mountSingleSlip(at('slips'), store, oneFile);
 mountWelcome(at('welcome'), store);
 mountConsent(at('consent'), store, commands);
 mountReportDialog(at('report'), store, reports);
+mountLinkDialog(at('link'), links);
 mountLive(at('live'), store);
 mountViewBar(at('view-bar'), store, scene);
 mountBeside(at('surface'), at('beside-canvas'), at('beside'), store, beside);
@@ -157,7 +162,7 @@ mountDrop(at('surface'), store, commands);
 mountCanvas(canvas);
 mountNarrow(store);
 
-const { module, Viewer, vocabulary, error } = await loadModule();
+const { module, Viewer, vocabulary, links: codec, error } = await loadModule();
 learnMeasures(vocabulary);
 if (error) {
   store.dispatch({
@@ -168,8 +173,12 @@ if (error) {
   scene.start(Viewer);
   beside.start(module, Viewer);
   commands.start(module);
+  links.start(codec);
+  // A file that was dropped meanwhile goes first.
+  const { busy } = store.state.work;
   if (single) oneFile.openHeld();
-  else if (!store.state.work.busy) commands.openWanted(location.href);
+  else if (!links.open(location.hash, !busy) && !busy) commands.openWanted(location.href);
+  if (!single) addEventListener('hashchange', () => links.open(location.hash));
 }
 
 function mountCanvas(canvas) {

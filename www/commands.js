@@ -11,6 +11,7 @@ import { lackingCuts } from './named-sections.js';
 import { lackingNeeds, wantedNets, wantedRows } from './rows.js';
 import { saveFile, stem } from './save-file.js';
 import { sameSections, sectionWish } from './sections.js';
+import { unpack } from './link-pack.js';
 import { DEMO, DEMO_B, nameOf, wanted } from './open.js';
 import { held as within, unpacked } from './packed.js';
 import { texts } from './texts.js';
@@ -320,7 +321,8 @@ export function createCommands(store, scene, reviews, keeping) {
   }
 
   /**
-   * Brings bytes from somewhere and imports them; `bring(signal, onProgress)` gives an ArrayBuffer.
+   * Brings bytes from somewhere and imports them; `bring(signal, onProgress)` gives an ArrayBuffer; `bring.from`, where others can have them
+   * from too, is 'demo' or {address}.
    * `again`: it is the open model, whose joins are looked for anew.
    * `reading`: {unit: mm to take for the file's unit or null, hidden: true for what the file hides too}.
    */
@@ -369,12 +371,14 @@ export function createCommands(store, scene, reviews, keeping) {
   const save = (text, name, type) => saveFile(store, text, name, type);
   const openStem = () => stem(store.state.work.model.name);
 
-  const fromOwn = (name, path, missing) =>
-    bringIn(name, async (signal, onProgress) => {
+  const fromOwn = (name, path, missing, from) => {
+    const bring = async (signal, onProgress) => {
       const response = await fetch(path, { signal, cache: 'no-store' });
       if (!response.ok) throw new Error(missing ?? texts.address.status(response.status));
       return readBody(response, onProgress);
-    });
+    };
+    return bringIn(name, Object.assign(bring, { from }));
+  };
 
   scene.onBlunt((wanted) => workers.sharpen(wanted));
 
@@ -432,8 +436,15 @@ export function createCommands(store, scene, reviews, keeping) {
       if (/\.json$/i.test(file.name) && (await reviews.isReviewFile(file))) await reviews.openFile(file);
       else await bringIn(file.name, () => file.arrayBuffer());
     },
-    openAddress: (url) => bringIn(nameOf(url), (signal, onProgress) => fetchModel(url, signal, onProgress)),
-    openDemo: () => fromOwn(DEMO.split('/').pop(), DEMO, words.noDemo),
+    openAddress(url) {
+      const bring = (signal, onProgress) => fetchModel(url, signal, onProgress);
+      return bringIn(nameOf(url), Object.assign(bring, { from: { address: url.href } }));
+    },
+    openDemo: () => fromOwn(DEMO.split('/').pop(), DEMO, words.noDemo, 'demo'),
+    /** Opens a model that came with a link, packed. */
+    openPacked: (name, packed) => bringIn(name, () => unpack(packed)),
+    /** Where the open model came from: {from: 'demo', {address} or 'own', bring(signal, onProgress)}. */
+    source: () => ({ from: last.bring.from ?? 'own', bring: last.bring }),
     /** Opens the model that the page itself holds. */
     openHeld: () => bringIn(within.model.name, () => unpacked(within.model.gzip)),
     /** Bytes of the open model's file, brought again. */

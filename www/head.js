@@ -6,8 +6,8 @@ import { single as oneFile } from './packed.js';
 import { texts } from './texts.js';
 import { remember } from './theme.js';
 
-/** `commands`: openFile(file), openDemo(), saveCheck(); `reviews`: save(); `single`: make(). */
-export function mountHead(root, store, commands, reviews, single) {
+/** `commands`: openFile(file), openDemo(), saveCheck(); `reviews`: save(); `links`: ask(); `single`: make(). */
+export function mountHead(root, store, commands, reviews, links, single) {
   const input = fileInput('file-input', texts.head.open, (file) => commands.openFile(file), `${MODELS},.json`);
   const button = (id, label, title, click) => el('button', { type: 'button', id, title, on: { click } }, label);
   const name = el('p', { id: 'model-name' });
@@ -20,6 +20,7 @@ export function mountHead(root, store, commands, reviews, single) {
   });
   const check = button('check-json', texts.head.check, texts.head.checkHint, () => commands.saveCheck());
   const save = button('review-save', texts.reviewFile.save, texts.reviewFile.saveHint, () => reviews.save());
+  const link = button('link-copy', texts.link.copy, texts.link.copyHint, () => links.ask());
   const whole = button('single-save', texts.single.button, texts.single.hint, () => single.make());
   // One file has no network and nothing beside it.
   const elsewhere = oneFile
@@ -42,6 +43,7 @@ export function mountHead(root, store, commands, reviews, single) {
       undo,
       redo,
       save,
+      !oneFile && link, // it would lead to a file on somebody's disk
       whole,
       check,
       theme,
@@ -55,7 +57,7 @@ export function mountHead(root, store, commands, reviews, single) {
       name.replaceChildren(model ? el('b', {}, model.name) : texts.head.none, model ? ` ${bytes(model.size)}` : '');
       name.title = model?.name ?? '';
       document.title = model ? `${model.name} · ${texts.title}` : texts.title;
-      check.disabled = save.disabled = whole.disabled = !model;
+      check.disabled = save.disabled = link.disabled = whole.disabled = !model;
     },
   );
   store.watch(

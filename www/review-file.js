@@ -30,7 +30,7 @@ export const MOST_BYTES = 20 * 1024 * 1024;
 export const HEAD_BYTES = 64 * 1024;
 
 /** Characters of a model's name. */
-const MOST_NAME = 300;
+export const MOST_NAME = 300;
 
 /** A reader that tells of its own entries, told with the place of the whole. */
 const placed = (read) => (value, path) => {
@@ -84,7 +84,7 @@ export function writeReview({ model, review, view, saved }) {
 }
 
 /** A frame's size belongs to the window, not to where the camera stands. */
-const stand = ({ target, yaw, pitch, distance, projection }) => ({ target: [...target], yaw, pitch, distance, projection });
+export const stand = ({ target, yaw, pitch, distance, projection }) => ({ target: [...target], yaw, pitch, distance, projection });
 
 /**
  * A sound review out of a text or any JSON value: {saved: Date, model: {name, size, hash}, review, view: {pass, camera} or nulls}. Every part
@@ -125,13 +125,16 @@ function readModel(model) {
 }
 
 /** A pass that the page has, or null for one that it does not know. */
-function readPass(value, path) {
+export function readPass(value, path) {
   const pass = value === null ? null : text(value, path, 60);
   return pass !== null && Object.hasOwn(texts.passes, pass) && !['label', 'count'].includes(pass) ? pass : null;
 }
 
-/** The review that a file makes of the one there is, on a model of that name. */
-export const reviewOn = (file, name, now) => besideOthers(file.review, name, now);
+/** The review that a file or link makes of the one there is, on a model of that name. What it has no part of stays. */
+export const reviewOn = (file, name, now) => besideOthers({ ...ownPart(now, name), ...file.review }, name, now);
+
+/** True where an offered review was made on that model, or null; a link has only the first half of the hash. */
+export const isOf = (offered, model) => Boolean(model?.summary.hash.startsWith(offered.model.hash));
 
 /** A review before anything is said of a model of that name. */
 export const freshReview = (name, now) => besideOthers(ownPart(INITIAL.review, name), name, now);

@@ -1,8 +1,9 @@
 // Slips about the review: one that was opened and waits, one that came back, and whether what is changed is kept.
 
 import { el, replace } from './dom.js';
+import { TOLD } from './link.js';
 import { held } from './packed.js';
-import { whenSaved } from './review-file.js';
+import { isOf, whenSaved } from './review-file.js';
 import { texts } from './texts.js';
 
 const words = { ...texts.reviewFile, ...texts.keeping, fromFile: texts.single.fromFile };
@@ -21,11 +22,13 @@ export function mountReviewSlips(root, store, reviews, keeping, single) {
   const offeredSlip = ({ offered, model }) => {
     const { name } = offered.model;
     const leave = button('review-leave', words.leave, () => reviews.leave());
-    const from = el('p', { class: 'quiet' }, words.from(whenSaved(offered.saved)));
-    if (!model) return slip('review-waits', [el('p', {}, words.waits(name)), from], leave);
+    const hash = offered.model.hash.slice(0, TOLD);
+    const from = el('p', { class: 'quiet' }, offered.link ? texts.link.from : words.from(whenSaved(offered.saved)));
+    const quiet = (says) => offered.link && el('p', { class: 'quiet' }, says);
+    if (!model) return slip('review-waits', [el('p', {}, words.waits(name)), quiet(texts.link.known(hash)), from], leave);
     return slip(
       'review-other',
-      [el('p', {}, words.other(name, model.name)), el('p', { class: 'quiet' }, words.otherAdvice), from],
+      [el('p', {}, words.other(name, model.name)), quiet(texts.link.differs(hash, model.summary.hash.slice(0, TOLD))), el('p', { class: 'quiet' }, words.otherAdvice), from],
       [button('review-use', words.apply, () => reviews.use()), leave],
     );
   };
@@ -48,7 +51,7 @@ export function mountReviewSlips(root, store, reviews, keeping, single) {
   store.watch(
     ({ work }) => [work.offered, work.model],
     ({ work }) => {
-      const fits = work.offered && work.model?.summary.hash === work.offered.model.hash;
+      const fits = work.offered && isOf(work.offered, work.model);
       replace(offered, work.offered && !fits && offeredSlip(work));
     },
   );

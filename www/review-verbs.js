@@ -1,19 +1,19 @@
 // What is done with a review as a file: saving it, opening one, using it on a model.
 
 import { asksForJoins, idle, reviewText } from './keeping.js';
-import { HEAD_BYTES, MOST_BYTES, isReviewHead, readReview, reviewOn, whenSaved } from './review-file.js';
+import { HEAD_BYTES, MOST_BYTES, isOf, isReviewHead, readReview, reviewOn, whenSaved } from './review-file.js';
 import { saveFile, stem } from './save-file.js';
 import { texts } from './texts.js';
 
 const words = texts.reviewFile;
 
 export function createReviews(store, scene, keeping) {
+  let readAgain = () => {};
+
   // A review that waits is used when its model is there, over what was kept of it.
   store.subscribe(({ work }, before) => {
-    if (work.offered && work.model && work.model !== before.work.model && fits(work)) use();
+    if (work.offered && work.model !== before.work.model && isOf(work.offered, work.model)) use();
   });
-
-  const fits = ({ offered, model }) => offered.model.hash === model?.summary.hash;
 
   function take(name, text) {
     let offered;
@@ -23,9 +23,13 @@ export function createReviews(store, scene, keeping) {
       refused(name, error.message);
       return;
     }
+    offer(offered);
+  }
+
+  /** A review that comes from outside: used at once on the model that it was made on. */
+  function offer(offered) {
     store.dispatch({ type: 'review-offered', offered });
-    const { work } = store.state;
-    if (work.model && fits(work)) use();
+    if (isOf(offered, store.state.work.model)) use();
   }
 
   const refused = (name, message) =>
@@ -36,19 +40,27 @@ export function createReviews(store, scene, keeping) {
     const { offered, model } = store.state.work;
     const { name, summary } = model;
     await keeping.settled();
+    const reading = offered.link?.reading;
+    if (reading && isOf(offered, model) && ['unit', 'hidden'].some((part) => reading[part] !== model.reading[part])) {
+      await idle(store);
+      // It is used when the model is there again, as its author read it.
+      if (store.state.work.offered === offered && store.state.work.model === model) readAgain(reading);
+      return;
+    }
     if (asksForJoins(offered.review, store.state.review)) await idle(store);
     const { work, review } = store.state;
     if (work.offered !== offered) return; // used or left meanwhile
     if (work.model?.summary.hash !== summary.hash) return; // another model was opened meanwhile: it goes on waiting
-    const said = words.applied(whenSaved(offered.saved));
+    const said = offered.link ? texts.link.applied : words.applied(whenSaved(offered.saved));
     store.dispatch({ type: 'review-offered', offered: null });
     store.dispatch({ type: 'open-review', review: reviewOn(offered, name, review) });
     store.dispatch({ type: 'notice', notice: said, say: said });
     await show(offered.view);
   }
 
-  async function show({ pass, camera }) {
+  async function show({ pass, camera, measure }) {
     const { folded } = store.state.work;
+    if (measure && measure !== store.state.work.measure) store.dispatch({ type: 'choose-measure', measure });
     if (pass && pass !== store.state.work.pass) {
       store.dispatch({ type: 'choose-pass', pass });
       store.dispatch({ type: 'fold-pass', folded });
@@ -73,6 +85,9 @@ export function createReviews(store, scene, keeping) {
       }
       return undefined;
     },
+    /** Calls `read({unit, hidden})` where the open model has to be read otherwise. */
+    onReading: (read) => (readAgain = read),
+    offer,
     use,
     leave: () => store.dispatch({ type: 'review-offered', offered: null, say: words.left }),
     save() {

@@ -21,6 +21,7 @@ import { rows } from './texts/rows.js';
 import { gaps } from './texts/gaps.js';
 import { single } from './texts/single.js';
 import { search } from './texts/search.js';
+import { link } from './texts/link.js';
 import { lines } from './texts/lines.js';
 import { making } from './texts/making.js';
 import { measures } from './texts/measures.js';
@@ -31,4 +32,4 @@ import { view } from './texts/view.js';
 import { zoning } from './texts/zoning.js';
 import { pins } from './texts/pins.js';
 
-export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...single, ...lines, ...making, ...measures, ...ledger, ...pins, ...reviewFile, ...verdict, ...view, ...zoning };
+export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...single, ...lines, ...making, ...measures, ...ledger, ...pins, ...reviewFile, ...link, ...verdict, ...view, ...zoning };

@@ -4,15 +4,16 @@
 
 import { moduleBytes, single } from './packed.js';
 
-/** {module, Viewer, vocabulary, error}: the core's words for its measures (texts/measures.js); error is null, or the reason why there is no module. */
+/** {module, Viewer, vocabulary, links, error}: the core's words for its measures (texts/measures.js); links: writing and reading them (link-verbs.js); error is null, or the reason why there is no module. */
 export async function loadModule() {
   try {
     const module = single ? await WebAssembly.compile(await moduleBytes()) : await compile('rakelight_bg.wasm');
     // rakelight.js is a classic script: its only name is the global wasm_bindgen.
     await wasm_bindgen({ module_or_path: module });
-    return { module, Viewer: wasm_bindgen.Viewer, vocabulary: wasm_bindgen.vocabulary(), error: null };
+    const { Viewer, link_text: linkText, link_read: linkRead } = wasm_bindgen;
+    return { module, Viewer, vocabulary: wasm_bindgen.vocabulary(), links: { linkText, linkRead }, error: null };
   } catch (error) {
-    return { module: null, Viewer: null, vocabulary: [], error: String(error?.message ?? error) };
+    return { module: null, Viewer: null, vocabulary: [], links: null, error: String(error?.message ?? error) };
   }
 }
 

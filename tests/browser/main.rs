@@ -18,6 +18,7 @@ mod large;
 mod layout;
 mod limits;
 mod lines;
+mod link;
 mod making;
 mod mirror;
 mod pace;

@@ -8,6 +8,7 @@ use std::time::{Duration, Instant};
 use rakelight_core::exchange::{self, Format, Import, Limits, ReadError, ReadErrorKind};
 use rakelight_core::progress::Silent;
 use rakelight_core::review::Prepared;
+use rakelight_core::review::link::Link;
 
 use crate::memory::peak_of;
 
@@ -21,12 +22,13 @@ pub struct Target {
 }
 
 /// Every target. A new one is a line here, a folder of seeds and a file of words.
-pub const TARGETS: [Target; 5] = [
+pub const TARGETS: [Target; 6] = [
     Target { name: "part21", run: |bytes| model(Some(Format::Step), bytes) },
     Target { name: "iges", run: |bytes| model(Some(Format::Iges), bytes) },
     Target { name: "stl", run: |bytes| model(Some(Format::Stl), bytes) },
     Target { name: "ply", run: |bytes| model(Some(Format::Ply), bytes) },
     Target { name: "packed", run: |bytes| model(None, bytes) },
+    Target { name: "link", run: link },
 ];
 
 /// Most bytes that reading a file of `length` bytes may hold at once.
@@ -81,6 +83,20 @@ pub fn read(format: Option<Format>, bytes: &[u8]) -> Result<Import, ReadError> {
 pub fn has_place(error: &ReadError) -> bool {
     let whole = ["the file holds no", "no face could be read"].iter().any(|start| error.message.starts_with(start));
     error.kind == ReadErrorKind::Limit || error.line.is_some() || error.entity.is_some() || error.message.starts_with("at byte") || whole
+}
+
+/// As the text of a link, and as the body of one, which no check sum keeps away: what is read is written again and read as the same.
+fn link(bytes: &[u8]) {
+    let (read, peak) = peak_of(|| match str::from_utf8(bytes) {
+        Ok(text) if text.starts_with("v1.") => Link::read(text),
+        _ => Link::from_bytes(bytes),
+    });
+    assert!(peak <= allowed_memory(bytes.len()), "reading {} bytes took {peak} bytes of memory", bytes.len());
+    let Ok(mut link) = read else { return };
+    // Strokes go in steps of a camera's distance, which may be anything here.
+    let again = link.to_bytes().and_then(|body| Link::from_bytes(&body)).expect("what was read can be written");
+    link.pins.iter_mut().zip(again.pins.iter()).for_each(|(pin, other)| pin.strokes.clone_from(&other.strokes));
+    assert_eq!(link, again);
 }
 
 fn model(format: Option<Format>, bytes: &[u8]) {

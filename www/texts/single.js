@@ -2,7 +2,7 @@
 
 export const single = {
   single: {
-    button: 'Save as one file',
+    button: 'One file',
     hint: 'Save one HTML file with this page, the model and your review in it. It opens from disk in any current browser, without a network.',
     making: 'Putting page, model and review into one file …',
     made: (model, size) => `One file with this page, ${model} and your review of it: ${size}.`,

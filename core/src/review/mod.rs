@@ -15,6 +15,7 @@ mod import;
 mod join_trace;
 mod layout;
 mod lines;
+pub mod link;
 mod maps;
 mod number;
 mod opened;

@@ -15,6 +15,7 @@ mod join_pack;
 mod layout_pack;
 mod limits;
 mod lines_pack;
+mod link_pack;
 mod making;
 mod map_pack;
 mod named_pack;
