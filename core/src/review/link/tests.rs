@@ -34,7 +34,7 @@ fn sample(pins: u32, letters: usize) -> Link {
     let pin = |key: u32| LinkPin {
         key,
         title: format!("Crown {key}"),
-        text: "é".repeat(1) + &"n".repeat(letters - 1),
+        text: format!("é{}", "n".repeat(letters - 1)),
         severity: ["serious", "fix", "polish"][key as usize % 3].into(),
         state: "open".into(),
         place: [f64::from(key) * 100.5, 20.25, -7.125],
