@@ -27,6 +27,8 @@ import { mountCornerControls, mountLineControls } from './line-controls.js';
 import { mountMakingControls } from './making-controls.js';
 import { mountDrop, mountWelcome } from './open.js';
 import { mountNamedSections } from './named-section-controls.js';
+import { mountNewer } from './newer.js';
+import { createOffline } from './offline.js';
 import { mountOverview } from './overview.js';
 import { mountPasses } from './passes.js';
 import { mountPinDraw } from './pin-draw.js';
@@ -74,6 +76,7 @@ const scene = createScene(canvas, store);
 const keeping = createKeeping(store, scene);
 const reviews = createReviews(store, scene, keeping);
 const commands = createCommands(store, scene, reviews, keeping);
+const offline = createOffline(store);
 const reports = createReports(store, scene, commands);
 const play = createLampPlay(store);
 const beside = createBeside(at('beside-canvas'), store, scene);
@@ -134,6 +137,7 @@ mountLegend(at('legend'), store, scene);
 mountStatus(at('status'), store);
 mountSlips(at('slips'), store, commands);
 mountReviewSlips(at('slips'), store, reviews, keeping);
+mountNewer(at('slips'), store, offline);
 mountWelcome(at('welcome'), store);
 mountConsent(at('consent'), store, commands);
 mountReportDialog(at('report'), store, reports);
@@ -151,6 +155,7 @@ mountLampHandles(at('rig'), store, scene, play);
 mountDrop(at('surface'), store, commands);
 mountCanvas(canvas);
 mountNarrow(store);
+mountLaunch();
 
 const { module, Viewer, vocabulary, error } = await loadModule();
 learnMeasures(vocabulary);
@@ -185,6 +190,15 @@ function mountCanvas(canvas) {
   });
 }
 
+/** A file that the desktop opens with the installed page. */
+function mountLaunch() {
+  globalThis.launchQueue?.setConsumer(async ({ files }) => {
+    if (!files?.length) return;
+    offline.touch(); // it would not come a second time
+    commands.openFile(await files[0].getFile());
+  });
+}
+
 /** The hooks listed in index.html. */
 function mountHooks(store) {
   const { dataset } = document.documentElement;
@@ -200,6 +214,10 @@ function mountHooks(store) {
   store.watch(
     ({ work }) => [work.keeping.where],
     ({ work }) => (dataset.kept = work.keeping.where),
+  );
+  store.watch(
+    ({ work }) => [work.offline.where],
+    ({ work }) => (dataset.offline = work.offline.where),
   );
 }
 

@@ -15,6 +15,7 @@ import { VERDICT, VERDICT_ACTIONS, VERDICT_VIEW, VERDICT_WORK } from './verdict.
 import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
 import { ZONING, ZONING_ACTIONS, ZONING_VIEW, ZONING_WORK } from './zones.js';
 import { KEEPING, KEEPING_REVIEW, KEEPING_WORK } from './keep-state.js';
+import { OFFLINE, OFFLINE_WORK } from './offline-state.js';
 
 const NOTHING_CHOSEN = Object.freeze({ finding: null, join: null, face: null, pin: null });
 
@@ -108,6 +109,7 @@ export const INITIAL = Object.freeze({
     ...ROWS,
     ...FILLETS,
     ...KEEPING,
+    ...OFFLINE,
     ...UNDERLAY,
     ...CHECKLIST_VIEW,
     ...PINS_VIEW,
@@ -303,6 +305,7 @@ const WORK = {
   ...REVISION_ACTIONS,
   ...SECTIONS_WORK,
   ...KEEPING_WORK,
+  ...OFFLINE_WORK,
   ...SWEEP_ACTIONS,
   ...UNDERLAY_WORK,
   ...CHECKLIST_WORK,

@@ -20,6 +20,7 @@ mod limits;
 mod lines;
 mod making;
 mod mirror;
+mod offline;
 mod pace;
 mod page;
 mod pins;
