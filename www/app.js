@@ -29,6 +29,8 @@ import { mountCornerControls, mountLineControls } from './line-controls.js';
 import { mountMakingControls } from './making-controls.js';
 import { mountDrop, mountWelcome } from './open.js';
 import { mountNamedSections } from './named-section-controls.js';
+import { mountNewer } from './newer.js';
+import { createOffline } from './offline.js';
 import { mountOverview } from './overview.js';
 import { mountPasses } from './passes.js';
 import { mountPinDraw } from './pin-draw.js';
@@ -80,6 +82,7 @@ const keeping = createKeeping(store, scene);
 const reviews = createReviews(store, scene, keeping);
 const commands = createCommands(store, scene, reviews, keeping);
 reviews.onReading((reading) => commands.readAgain(reading));
+const offline = createOffline(store);
 const reports = createReports(store, scene, commands);
 const links = createLinks(store, scene, commands, reviews);
 const oneFile = createSingle(store, scene, commands, reviews, keeping);
@@ -143,6 +146,7 @@ mountStatus(at('status'), store);
 mountSlips(at('slips'), store, commands);
 mountReviewSlips(at('slips'), store, reviews, keeping, oneFile);
 mountSingleSlip(at('slips'), store, oneFile);
+mountNewer(at('slips'), store, offline);
 mountWelcome(at('welcome'), store);
 mountConsent(at('consent'), store, commands);
 mountReportDialog(at('report'), store, reports);
@@ -161,6 +165,7 @@ mountLampHandles(at('rig'), store, scene, play);
 mountDrop(at('surface'), store, commands);
 mountCanvas(canvas);
 mountNarrow(store);
+mountLaunch();
 
 const { module, Viewer, vocabulary, links: codec, error } = await loadModule();
 learnMeasures(vocabulary);
@@ -200,6 +205,15 @@ function mountCanvas(canvas) {
   });
 }
 
+/** A file that the desktop opens with the installed page. */
+function mountLaunch() {
+  globalThis.launchQueue?.setConsumer(async ({ files }) => {
+    if (!files?.length) return;
+    offline.touch(); // it would not come a second time
+    commands.openFile(await files[0].getFile());
+  });
+}
+
 /** The hooks listed in index.html. */
 function mountHooks(store) {
   const { dataset } = document.documentElement;
@@ -215,6 +229,10 @@ function mountHooks(store) {
   store.watch(
     ({ work }) => [work.keeping.where],
     ({ work }) => (dataset.kept = work.keeping.where),
+  );
+  store.watch(
+    ({ work }) => [work.offline.where],
+    ({ work }) => (dataset.offline = work.offline.where),
   );
 }
 

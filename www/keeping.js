@@ -19,17 +19,23 @@ const ABOUT_ONE = ['limits', 'plane', 'search', 'making', 'sections', 'underlay'
 /** Files from disk share one storage, so each has a key of its own. */
 const lockOf = (hash) => `rakelight review ${hash}${held.key && ` ${held.key}`}`;
 
-/** Resolves when no import runs. */
-export function idle(store) {
+/** Resolves when the state passes a test. */
+function when(store, test) {
   return new Promise((done) => {
-    if (!store.state.work.busy) return done();
-    const stop = store.subscribe(({ work }) => {
-      if (work.busy) return;
+    if (test(store.state)) return done();
+    const stop = store.subscribe((state) => {
+      if (!test(state)) return;
       stop();
       done();
     });
   });
 }
+
+/** Resolves when no import runs. */
+export const idle = (store) => when(store, ({ work }) => !work.busy);
+
+/** Resolves when nothing of the review waits to be written. */
+export const written = (store) => when(store, ({ work }) => !['reading', 'saving'].includes(work.keeping.where));
 
 /** True where a review asks for other joins than the open model's were found with. */
 export const asksForJoins = ({ search, plane }, now) => search !== now.search || JSON.stringify(plane) !== JSON.stringify(now.plane);

@@ -16,6 +16,7 @@ import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
 import { ZONING, ZONING_ACTIONS, ZONING_VIEW, ZONING_WORK } from './zones.js';
 import { SINGLE, SINGLE_ACTIONS } from './single-state.js';
 import { KEEPING, KEEPING_REVIEW, KEEPING_WORK } from './keep-state.js';
+import { OFFLINE, OFFLINE_WORK } from './offline-state.js';
 
 const NOTHING_CHOSEN = Object.freeze({ finding: null, join: null, face: null, pin: null });
 
@@ -110,6 +111,7 @@ export const INITIAL = Object.freeze({
     ...ROWS,
     ...FILLETS,
     ...KEEPING,
+    ...OFFLINE,
     ...UNDERLAY,
     ...CHECKLIST_VIEW,
     ...PINS_VIEW,
@@ -306,6 +308,7 @@ const WORK = {
   ...SECTIONS_WORK,
   ...KEEPING_WORK,
   ...SINGLE_ACTIONS,
+  ...OFFLINE_WORK,
   ...SWEEP_ACTIONS,
   ...UNDERLAY_WORK,
   ...CHECKLIST_WORK,

@@ -27,9 +27,10 @@ import { making } from './texts/making.js';
 import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
 import { reviewFile } from './texts/review-file.js';
+import { offline } from './texts/offline.js';
 import { verdict } from './texts/verdict.js';
 import { view } from './texts/view.js';
 import { zoning } from './texts/zoning.js';
 import { pins } from './texts/pins.js';
 
-export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...single, ...lines, ...making, ...measures, ...ledger, ...pins, ...reviewFile, ...link, ...verdict, ...view, ...zoning };
+export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...single, ...lines, ...making, ...measures, ...ledger, ...pins, ...reviewFile, ...link, ...offline, ...verdict, ...view, ...zoning };

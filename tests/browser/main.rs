@@ -21,6 +21,7 @@ mod lines;
 mod link;
 mod making;
 mod mirror;
+mod offline;
 mod pace;
 mod page;
 mod pins;

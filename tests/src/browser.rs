@@ -3,6 +3,7 @@
 //! The protocol runs over two pipes (`--remote-debugging-pipe`): no port, no web-socket crate,
 //! and the browser ends by itself when the test process does, however that ends.
 
+mod app;
 mod connection;
 mod frame;
 mod input;

@@ -10,6 +10,7 @@
 //! | [`shrink`] | drop what a browser does not need from the module |
 //! | [`site`] | write the static folder |
 //! | [`single`] | put the page, a model and a review into one file |
+//! | [`offline`] | list the site's files for the service worker |
 //! | [`server`] | give the folder out on 127.0.0.1 |
 //! | [`request`] | read one HTTP request, and refuse what is not plain |
 //! | [`media`] | the media type of a file name |
@@ -27,6 +28,7 @@ pub mod desktop;
 pub mod error;
 pub mod media;
 pub mod module;
+pub mod offline;
 pub mod request;
 pub mod review;
 pub mod said;

@@ -30,7 +30,7 @@ const PATIENCE: Duration = Duration::from_secs(10);
 /// frame goes by the page's policy).
 pub const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; \
     style-src 'self' 'sha256-UQk8ogixWSuUGfoMHk6KMmU5zFK2CpcEtThoc1erLEk='; img-src 'self' data: blob:; connect-src 'self' https: http:; \
-    worker-src 'self' blob:; font-src 'self'; base-uri 'none'; form-action 'none'";
+    worker-src 'self' blob:; manifest-src 'self'; font-src 'self'; base-uri 'none'; form-action 'none'";
 
 /// A running server; stops taking connections when dropped.
 #[derive(Debug)]
@@ -90,8 +90,16 @@ impl Server {
     /// # Errors
     /// The system gives no port or no random bytes.
     pub fn start_anywhere(options: Options) -> Result<Self, PackError> {
-        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).map_err(|source| PackError::Port { first: 0, last: 0, source })?;
-        Self::serve(listener, options)
+        Self::start_at(0, options)
+    }
+
+    /// Takes one port (0 for any that is free) and starts serving; for tests that come back to an address.
+    ///
+    /// # Errors
+    /// The port is not free, or the system gives no random bytes.
+    pub fn start_at(port: u16, options: Options) -> Result<Self, PackError> {
+        let taken = |source| PackError::Port { first: port, last: port, source };
+        Self::serve(TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(taken)?, options)
     }
 
     /// The port taken.

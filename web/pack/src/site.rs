@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use rakelight_core::demo::bramble::{self, Revision};
 
 use crate::module::{self, Module};
+use crate::offline::{self, Files};
 use crate::workspace::Workspace;
 use crate::{PackError, single};
 
@@ -38,30 +39,55 @@ pub fn pack(workspace: &Workspace, folder: &Path) -> Result<(), PackError> {
 /// The folder holds something else; a file cannot be read or written.
 pub fn write(workspace: &Workspace, module: &Module, folder: &Path) -> Result<(), PackError> {
     require_own(folder)?;
-    let mut written = BTreeSet::new();
-    let mut put = |name: PathBuf, bytes: &[u8]| {
-        let path = folder.join(&name);
-        written.insert(name);
-        replace(&path, bytes)
-    };
-    put(WASM_NAME.into(), &module.wasm)?;
-    put("rakelight.js".into(), module.script.as_bytes())?;
-    put(DEMO.into(), bramble::step(Revision::A).as_bytes())?;
-    put(DEMO_B.into(), bramble::step(Revision::B).as_bytes())?;
+    let mut files = gather(workspace, module)?;
+    offline::seal(&mut files)?;
+    write_files(&files, folder)
+}
+
+/// All files of the site, not sealed yet ([`offline::seal`]).
+///
+/// # Errors
+/// A file cannot be read, or its name cannot be an address.
+pub fn gather(workspace: &Workspace, module: &Module) -> Result<Files, PackError> {
+    let mut files = Files::new();
+    files.insert(WASM_NAME.into(), module.wasm.clone());
+    files.insert("rakelight.js".into(), module.script.clone().into_bytes());
+    files.insert(DEMO.into(), bramble::step(Revision::A).into());
+    files.insert(DEMO_B.into(), bramble::step(Revision::B).into());
     let front_end = workspace.front_end();
     put(single::TEMPLATE.into(), single::template(&front_end, module)?.as_bytes())?;
     for name in files_below(&front_end)? {
         let source = front_end.join(&name);
         let bytes = fs::read(&source).map_err(PackError::file("read", source))?;
-        put(name, &bytes)?;
+        files.insert(address(&name)?, bytes);
+    }
+    Ok(files)
+}
+
+/// Writes the files of a site and removes what else the folder holds. The service worker comes last: a visitor who comes between gets the list
+/// before, or one whose files are all there.
+///
+/// # Errors
+/// The folder holds something else; a file cannot be written.
+pub fn write_files(files: &Files, folder: &Path) -> Result<(), PackError> {
+    require_own(folder)?;
+    let (last, others): (Vec<_>, Vec<_>) = files.iter().partition(|(name, _)| *name == offline::WORKER);
+    for (name, bytes) in others.into_iter().chain(last) {
+        replace(&folder.join(name), bytes)?;
     }
     for name in files_below(folder)? {
-        if !written.contains(&name) {
+        if !files.contains_key(&address(&name)?) {
             let stale = folder.join(&name);
             fs::remove_file(&stale).map_err(PackError::file("remove", stale))?;
         }
     }
     Ok(())
+}
+
+/// A relative path as the site's addresses have it.
+fn address(name: &Path) -> Result<String, PackError> {
+    let parts: Option<Vec<&str>> = name.components().map(|part| part.as_os_str().to_str()).collect();
+    parts.map(|parts| parts.join("/")).ok_or_else(|| PackError::build(format!("{} has no name for an address", name.display())))
 }
 
 fn require_own(folder: &Path) -> Result<(), PackError> {

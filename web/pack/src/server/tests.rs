@@ -12,6 +12,7 @@ impl Site {
         fs::create_dir_all(folder.join("site/app")).expect("a folder");
         fs::write(folder.join("site/index.html"), "page").expect("a page");
         fs::write(folder.join("site/app/a.js"), "script").expect("a script");
+        fs::write(folder.join("site/sw.js"), "service").expect("a service worker");
         fs::write(folder.join("part 1%.stp"), "model").expect("a model");
         Self(folder)
     }
@@ -49,6 +50,8 @@ fn files_with_type_and_policy() {
         ("/", "text/html; charset=utf-8", "page"),
         ("/index.html?x=/../y", "text/html; charset=utf-8", "page"),
         ("/app/a.js", "text/javascript; charset=utf-8", "script"),
+        // Refused as a service worker under another type, and out of date from a cache.
+        ("/sw.js", "text/javascript; charset=utf-8", "service"),
     ] {
         let answer = get(&server, target);
         assert!(answer.starts_with("HTTP/1.1 200 OK\r\n"), "{answer}");

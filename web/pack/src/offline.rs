@@ -1,0 +1,140 @@
+//! Tell the service worker which files make the site, so that a browser keeps all of one version and no file of another.
+
+use std::collections::BTreeMap;
+
+use sha2::{Digest, Sha256};
+
+use crate::PackError;
+
+/// The files of a site by name, with `/` between folders.
+pub type Files = BTreeMap<String, Vec<u8>>;
+
+/// The service worker. It is not in its own list: a browser fetches it by itself, and compares it byte by byte.
+pub const WORKER: &str = "sw.js";
+
+/// The page's side, which has to know what version the page is of.
+pub const PAGE: &str = "offline.js";
+
+const VERSION_LINE: &str = "const VERSION = null; // written by the packer";
+const FILES_LINE: &str = "const FILES = null; // written by the packer";
+
+/// Writes the version into [`WORKER`] and [`PAGE`], and the SHA-256 of every file into the worker. Gives the version: a hash of all names and
+/// files, so that the same files are the same version, and any change is another.
+///
+/// # Errors
+/// One of the two is missing, or its line to be replaced is not there exactly once.
+pub fn seal(files: &mut Files) -> Result<String, PackError> {
+    let mut all = Sha256::new();
+    for (name, bytes) in &*files {
+        all.update(format!("{name}\0{}\n", hash(bytes)));
+    }
+    let version = hex(&all.finalize());
+    let stated = format!("const VERSION = '{version}';");
+    replace_line(files, PAGE, VERSION_LINE, &stated)?;
+    let listed: BTreeMap<&str, String> =
+        files.iter().filter(|(name, _)| *name != WORKER).map(|(name, bytes)| (name.as_str(), hash(bytes))).collect();
+    let listed = serde_json::to_string_pretty(&listed).map_err(|error| PackError::build(format!("the list of files: {error}")))?;
+    replace_line(files, WORKER, VERSION_LINE, &stated)?;
+    replace_line(files, WORKER, FILES_LINE, &format!("const FILES = {listed};"))?;
+    Ok(version)
+}
+
+fn replace_line(files: &mut Files, name: &str, line: &str, with: &str) -> Result<(), PackError> {
+    let bytes = files.get_mut(name).ok_or_else(|| PackError::build(format!("www/{name} is missing")))?;
+    let text = String::from_utf8_lossy(bytes);
+    if text.lines().filter(|one| *one == line).count() != 1 {
+        return Err(PackError::build(format!("www/{name} should have this line once: {line}")));
+    }
+    *bytes = text.replacen(line, with, 1).into_bytes();
+    Ok(())
+}
+
+fn hash(bytes: &[u8]) -> String {
+    hex(&Sha256::digest(bytes))
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::workspace::Workspace;
+
+    fn site() -> Files {
+        let page = format!("// the page\n{VERSION_LINE}\nrest();\n");
+        let worker = format!("{VERSION_LINE}\n{FILES_LINE}\nrest();\n");
+        [("index.html", "page".to_owned()), ("css/a b.css", "style".to_owned()), (PAGE, page), (WORKER, worker)]
+            .map(|(name, text)| (name.to_owned(), text.into_bytes()))
+            .into()
+    }
+
+    fn sealed(mut files: Files) -> (String, Files) {
+        let version = seal(&mut files).expect("sealed");
+        (version, files)
+    }
+
+    fn text(files: &Files, name: &str) -> String {
+        String::from_utf8(files[name].clone()).expect("a text")
+    }
+
+    #[test]
+    fn every_file_is_listed_as_it_is_written() {
+        let (version, files) = sealed(site());
+        let worker = text(&files, WORKER);
+        let list = worker.split_once("const FILES = ").and_then(|(_, rest)| rest.split_once(";\nrest();")).expect("a list").0;
+        let list: BTreeMap<String, String> = serde_json::from_str(list).expect("JSON");
+        let written: BTreeMap<String, String> =
+            files.iter().filter(|(name, _)| *name != WORKER).map(|(name, bytes)| (name.clone(), hash(bytes))).collect();
+        assert_eq!(list, written);
+        // What sha256sum says of "page".
+        assert_eq!(list["index.html"], "3660315a9af3df255d8f19ab077e4797822b41488a0e2a04bc6af71213c23274");
+        let stated = format!("const VERSION = '{version}';");
+        assert_eq!(text(&files, PAGE), format!("// the page\n{stated}\nrest();\n"));
+        assert!(worker.starts_with(&stated) && version.len() == 64, "{worker}");
+    }
+
+    #[test]
+    fn any_change_is_another_version_and_none_is_the_same() {
+        let (version, files) = sealed(site());
+        assert_eq!(sealed(site()), (version.clone(), files));
+        let changes: [fn(&mut Files); 5] = [
+            |files| files.get_mut("css/a b.css").expect("it").push(b' '),
+            |files| files.get_mut(WORKER).expect("it").push(b' '),
+            |files| files.get_mut(PAGE).expect("it").push(b' '),
+            |files| drop(files.insert("more.js".into(), Vec::new())),
+            |files| {
+                let style = files.remove("css/a b.css").expect("it");
+                files.insert("css/b.css".into(), style);
+            },
+        ];
+        for (index, change) in changes.iter().enumerate() {
+            let mut files = site();
+            change(&mut files);
+            assert_ne!(sealed(files).0, version, "change {index}");
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_sealed_is_refused() {
+        for name in [PAGE, WORKER] {
+            let mut without = site();
+            without.remove(name);
+            assert!(seal(&mut without).is_err(), "{name} missing");
+            let (_, mut twice) = sealed(site());
+            assert!(seal(&mut twice).is_err(), "sealed already");
+            let mut double = site();
+            double.get_mut(name).expect("it").extend(format!("{VERSION_LINE}\n").bytes());
+            assert!(seal(&mut double).is_err(), "{name} with two lines");
+        }
+    }
+
+    #[test]
+    fn the_front_end_can_be_sealed() {
+        let front_end = Workspace::find().expect("the sources").front_end();
+        let read = |name: &str| (name.to_owned(), std::fs::read(front_end.join(name)).expect(name));
+        let (_, files) = sealed([read(PAGE), read(WORKER)].into());
+        assert!([PAGE, WORKER].iter().all(|name| !text(&files, name).contains("written by the packer")));
+    }
+}
