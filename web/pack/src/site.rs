@@ -55,7 +55,7 @@ pub fn gather(workspace: &Workspace, module: &Module) -> Result<Files, PackError
     files.insert(DEMO.into(), bramble::step(Revision::A).into());
     files.insert(DEMO_B.into(), bramble::step(Revision::B).into());
     let front_end = workspace.front_end();
-    put(single::TEMPLATE.into(), single::template(&front_end, module)?.as_bytes())?;
+    files.insert(single::TEMPLATE.into(), single::template(&front_end, module)?.into_bytes());
     for name in files_below(&front_end)? {
         let source = front_end.join(&name);
         let bytes = fs::read(&source).map_err(PackError::file("read", source))?;
