@@ -57,7 +57,7 @@ fn options(folder: &Path) -> Options {
 /// The site as it would be packed if its page had another title.
 fn titled(title: &str) -> Files {
     let mut files = pack::gather(&Workspace::find().expect("the sources"), &site::packed().module).expect("the files");
-    let words = files.get_mut("texts/page.js").expect("the words");
+    let words = files.get_mut("app.js").expect("the words");
     let changed = String::from_utf8_lossy(words).replace("title: 'Rakelight',", &format!("title: '{title}',"));
     assert_ne!(words.as_slice(), changed.as_bytes());
     *words = changed.into_bytes();
@@ -136,7 +136,7 @@ fn once_visited_it_works_without_a_network_and_takes_newer_versions_whole() {
     page.click_on("#pass-overview");
     let second = titled("Two");
     let mut torn = second.clone();
-    torn.get_mut("texts/page.js").expect("the words").push(b' ');
+    torn.get_mut("app.js").expect("the words").push(b' ');
     host.back(&torn);
     page.ask("registration.update().then(() => true)");
     page.wait("states.includes('redundant')", SOON);
@@ -148,8 +148,8 @@ fn once_visited_it_works_without_a_network_and_takes_newer_versions_whole() {
     page.ask("registration.update().then(() => true)");
     page.wait("states.includes('installed') && document.querySelector('#newer')", SOON);
     assert_eq!(page.text("#newer").lines().next(), Some("A newer version of Rakelight is ready."));
-    let words = |page: &Page| page.ask("fetch('texts/page.js').then((answer) => answer.text())").as_str().expect("a text").to_owned();
-    assert_eq!(words(&page).as_bytes(), first["texts/page.js"]);
+    let words = |page: &Page| page.ask("fetch('app.js').then((answer) => answer.text())").as_str().expect("a text").to_owned();
+    assert_eq!(words(&page).as_bytes(), first["app.js"]);
 
     // Another tab has the version of this one as well, and neither can be taken from under the other.
     let other = page.second();
@@ -160,14 +160,14 @@ fn once_visited_it_works_without_a_network_and_takes_newer_versions_whole() {
     page.to_front();
     page.click_on("#newer-load");
     page.wait("document.querySelector('#newer[data-others=\"1\"]')", SOON);
-    assert_eq!(words(&page).as_bytes(), first["texts/page.js"]);
+    assert_eq!(words(&page).as_bytes(), first["app.js"]);
     other.close();
     page.click_on("#newer-load");
     page.wait_for_loads(2);
     wait_for_demo(&page, "Two");
     assert_review_is_there(&page);
     page.wait("document.documentElement.dataset.offline === 'ready'", SOON);
-    assert_eq!(words(&page).as_bytes(), second["texts/page.js"]);
+    assert_eq!(words(&page).as_bytes(), second["app.js"]);
     assert_eq!(page.ask("caches.keys().then((names) => names.length)"), 1);
 
     // Nobody has touched a page that is just opened: it takes a newer version by itself, as a developer wants it.
@@ -175,5 +175,5 @@ fn once_visited_it_works_without_a_network_and_takes_newer_versions_whole() {
     host.back(&third);
     page.go_through(&host.address, 2);
     wait_for_demo(&page, "Three");
-    assert_eq!(words(&page).as_bytes(), third["texts/page.js"]);
+    assert_eq!(words(&page).as_bytes(), third["app.js"]);
 }

@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
+use std::{fs, io};
 
 use rakelight_pack::module::{self, Module};
 use rakelight_pack::server::{Options, Server};
@@ -29,8 +30,24 @@ pub fn packed() -> &'static Packed {
         let folder = workspace.site().with_file_name("rakelight-tests-site");
         let module = module::build(&workspace).expect("the WebAssembly module");
         site::write(&workspace, &module, &folder).expect("the static folder");
+        lay_modules_beside(&workspace.front_end(), &folder).expect("the modules");
         Packed { folder, module }
     })
+}
+
+/// Copies the modules that the site's scripts were made of into it, so that a test can ask one of them by itself.
+fn lay_modules_beside(from: &Path, to: &Path) -> io::Result<()> {
+    for entry in fs::read_dir(from)? {
+        let source = entry?.path();
+        let copy = to.join(source.file_name().unwrap_or_default());
+        if source.is_dir() {
+            fs::create_dir_all(&copy)?;
+            lay_modules_beside(&source, &copy)?;
+        } else if source.extension().is_some_and(|one| one == "js") && !copy.exists() {
+            fs::copy(&source, &copy)?;
+        }
+    }
+    Ok(())
 }
 
 /// Serves the packed site on a free port under a sub-folder (empty for the root), with a file

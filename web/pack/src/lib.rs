@@ -8,6 +8,9 @@
 //! | [`workspace`] | where the sources and the build folders are |
 //! | [`module`] | compile to WebAssembly and generate its script |
 //! | [`shrink`] | drop what a browser does not need from the module |
+//! | [`scan`] | tell the code of a script from its texts and comments |
+//! | [`flatten`] | modules as one script |
+//! | [`scripts`] | the scripts of the site |
 //! | [`site`] | write the static folder |
 //! | [`single`] | put the page, a model and a review into one file |
 //! | [`offline`] | list the site's files for the service worker |
@@ -26,12 +29,15 @@ pub mod command;
 pub mod date;
 pub mod desktop;
 pub mod error;
+pub mod flatten;
 pub mod media;
 pub mod module;
 pub mod offline;
 pub mod request;
 pub mod review;
 pub mod said;
+pub mod scan;
+pub mod scripts;
 pub mod server;
 pub mod shrink;
 pub mod single;

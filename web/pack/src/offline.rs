@@ -13,7 +13,7 @@ pub type Files = BTreeMap<String, Vec<u8>>;
 pub const WORKER: &str = "sw.js";
 
 /// The page's side, which has to know what version the page is of.
-pub const PAGE: &str = "offline.js";
+pub const PAGE: &str = "app.js";
 
 const VERSION_LINE: &str = "const VERSION = null; // written by the packer";
 const FILES_LINE: &str = "const FILES = null; // written by the packer";
@@ -60,6 +60,7 @@ fn hex(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::flatten::{Kind, flatten};
     use crate::workspace::Workspace;
 
     fn site() -> Files {
@@ -133,8 +134,9 @@ mod tests {
     #[test]
     fn the_front_end_can_be_sealed() {
         let front_end = Workspace::find().expect("the sources").front_end();
-        let read = |name: &str| (name.to_owned(), std::fs::read(front_end.join(name)).expect(name));
-        let (_, files) = sealed([read(PAGE), read(WORKER)].into());
+        let read = |name: &str| std::fs::read_to_string(front_end.join(name)).map_err(|error| error.to_string());
+        let page = flatten(PAGE, Kind::Module, &read).expect("one script").script;
+        let (_, files) = sealed([(PAGE.into(), page.into()), (WORKER.into(), read(WORKER).expect("it").into())].into());
         assert!([PAGE, WORKER].iter().all(|name| !text(&files, name).contains("written by the packer")));
     }
 }

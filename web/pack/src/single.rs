@@ -2,8 +2,6 @@
 //!
 //! | module | what |
 //! |---|---|
-//! | [`scan`] | tell the code of a script from its texts and comments |
-//! | [`flatten`] | modules as one script |
 //! | [`gzip`] | pack bytes the way browsers unpack |
 //! | [`page`] | skeleton, style and scripts as one page with its policy |
 
@@ -14,13 +12,12 @@ use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
 use serde_json::json;
 
-use crate::PackError;
+use crate::flatten::{Kind, flatten};
 use crate::module::Module;
+use crate::{PackError, scan};
 
-pub mod flatten;
 pub mod gzip;
 pub mod page;
-pub mod scan;
 
 /// Where the packed site has the page without a model, out of which the page itself makes files.
 pub const TEMPLATE: &str = "single.html";
@@ -59,7 +56,7 @@ pub fn key() -> Result<String, PackError> {
 pub fn template(front_end: &Path, module: &Module) -> Result<String, PackError> {
     let read = |name: &str| fs::read_to_string(front_end.join(name)).map_err(|error| error.to_string());
     let wrong = |why: String| PackError::build(format!("the page cannot be put into one file: {why}"));
-    let script = flatten::flatten("app.js", &read).map_err(|why| wrong(why.to_string()))?;
+    let script = flatten("app.js", Kind::Classic, &read).map_err(|why| wrong(why.to_string()))?.script;
     let compact = |name: &str, text: &str| scan::compact(text).map_err(|at| wrong(format!("{name}, line {}", at.0)));
     let worker = compact("worker.js", &read("worker.js").map_err(wrong)?)?;
     let parts = page::Parts {

@@ -8,6 +8,7 @@ use rakelight_core::demo::bramble::{self, Revision};
 
 use crate::module::{self, Module};
 use crate::offline::{self, Files};
+use crate::scripts::Scripts;
 use crate::workspace::Workspace;
 use crate::{PackError, single};
 
@@ -51,16 +52,19 @@ pub fn write(workspace: &Workspace, module: &Module, folder: &Path) -> Result<()
 pub fn gather(workspace: &Workspace, module: &Module) -> Result<Files, PackError> {
     let mut files = Files::new();
     files.insert(WASM_NAME.into(), module.wasm.clone());
-    files.insert("rakelight.js".into(), module.script.clone().into_bytes());
     files.insert(DEMO.into(), bramble::step(Revision::A).into());
     files.insert(DEMO_B.into(), bramble::step(Revision::B).into());
     let front_end = workspace.front_end();
     files.insert(single::TEMPLATE.into(), single::template(&front_end, module)?.into_bytes());
+    let scripts = Scripts::of(&front_end, module)?;
     for name in files_below(&front_end)? {
         let source = front_end.join(&name);
-        let bytes = fs::read(&source).map_err(PackError::file("read", source))?;
-        files.insert(address(&name)?, bytes);
+        let name = address(&name)?;
+        if !scripts.modules.contains(&name) {
+            files.insert(name, fs::read(&source).map_err(PackError::file("read", source))?);
+        }
     }
+    files.extend(scripts.written);
     Ok(files)
 }
 

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use super::scan::{self, Line};
+use crate::scan::{self, Line};
 
 /// Why modules do not make one script.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,22 +28,41 @@ impl fmt::Display for Refused {
 
 impl std::error::Error for Refused {}
 
+/// Many modules as one script.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Flat {
+    /// The script.
+    pub script: String,
+    /// The modules in it.
+    pub modules: Vec<String>,
+}
+
+/// What a script may ask of where it runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// Nothing.
+    Classic,
+    /// Its own address, in the entry.
+    Module,
+}
+
 /// One script that does what the module `entry` does. `read` gives the text of a file by its name, relative to the folder of all.
 ///
 /// # Errors
 /// A file cannot be read; a form that is not taken on; imports in a circle, or of what is not exported.
-pub fn flatten(entry: &str, read: &dyn Fn(&str) -> Result<String, String>) -> Result<String, Refused> {
-    let mut tree = Tree { read, modules: BTreeMap::new(), open: Vec::new(), count: 0, script: String::new() };
+pub fn flatten(entry: &str, kind: Kind, read: &dyn Fn(&str) -> Result<String, String>) -> Result<Flat, Refused> {
+    let mut tree = Tree { read, kind, modules: BTreeMap::new(), open: Vec::new(), script: String::new() };
     tree.add(entry, (entry, 0))?;
-    Ok(format!("'use strict';\n(async () => {{\n{}}})();\n", tree.script))
+    let script = format!("'use strict';\n(async () => {{\n{}}})();\n", tree.script);
+    Ok(Flat { script, modules: tree.modules.into_keys().collect() })
 }
 
 struct Tree<'a> {
     read: &'a dyn Fn(&str) -> Result<String, String>,
+    kind: Kind,
     modules: BTreeMap<String, Module>,
     /// Files whose imports are being followed, the entry first.
     open: Vec<String>,
-    count: usize,
     script: String,
 }
 
@@ -80,7 +99,8 @@ impl Tree<'_> {
         let mut exports = Vec::new();
         let mut body = String::new();
         for line in lines.iter().filter(|line| !line.idle) {
-            refuse_odd(line).map_err(|why| own(line.number, why))?;
+            let alone = self.kind == Kind::Classic || self.open.len() > 1;
+            refuse_odd(line, alone).map_err(|why| own(line.number, why))?;
             let begins = |word: &str| line.code && line.text.strip_prefix(word).is_some_and(|rest| !rest.starts_with(is_name));
             if begins("import") {
                 let import = import(line, file).ok_or_else(|| own(line.number, "an import that is not import { … } from './…';"))?;
@@ -112,8 +132,7 @@ impl Tree<'_> {
     fn write(&mut self, file: &str, imports: &[Import], exports: Vec<String>, body: &str) {
         let taken = |import: &Import| format!("const {{ {} }} = {};\n", import.pattern, self.modules[&import.from].name);
         let head: String = imports.iter().map(taken).collect();
-        let name = format!("$m{}", self.count);
-        self.count += 1;
+        let name = format!("$m{}", self.modules.len());
         // The entry may await, so it is the async function itself.
         let text = if self.open.len() == 1 {
             format!("// {file}\n{head}{body}")
@@ -129,13 +148,13 @@ const fn is_name(c: char) -> bool {
     c.is_ascii_alphanumeric() || matches!(c, '_' | '$')
 }
 
-/// What would mean something else in one script, or end it.
-fn refuse_odd(line: &Line<'_>) -> Result<(), &'static str> {
+/// What would mean something else in one script, or end it; `alone`: where a script has no address.
+fn refuse_odd(line: &Line<'_>, alone: bool) -> Result<(), &'static str> {
     let lower = line.text.to_ascii_lowercase();
     if lower.contains("</script") || lower.contains("<!--") {
         return Err("words that end a script element, or change how it ends");
     }
-    if line.text.contains("import(") || line.text.contains("import.meta") {
+    if line.text.contains("import(") || (alone && line.text.contains("import.meta")) {
         return Err("import() and import.meta: one script has nothing beside it");
     }
     if line.text.match_indices("$m").any(|(at, _)| line.text[at + 2..].starts_with(|c: char| c.is_ascii_digit())) {

@@ -3,9 +3,14 @@ use std::path::Path;
 use super::*;
 
 fn made(files: &[(&str, &str)]) -> Result<String, Refused> {
-    flatten("app.js", &|name| {
+    made_as(Kind::Classic, files)
+}
+
+fn made_as(kind: Kind, files: &[(&str, &str)]) -> Result<String, Refused> {
+    let read = |name: &str| {
         files.iter().find(|(file, _)| *file == name).map(|(_, text)| (*text).to_owned()).ok_or_else(|| "there is none".to_owned())
-    })
+    };
+    flatten("app.js", kind, &read).map(|flat| flat.script)
 }
 
 fn refused(files: &[(&str, &str)]) -> String {
@@ -106,12 +111,20 @@ fn other_forms_are_refused_with_their_line() {
 }
 
 #[test]
+fn only_the_entry_of_a_module_may_ask_for_its_address() {
+    let entry = "import { a } from './a.js';\nconst here = import.meta.url;\n";
+    assert!(made_as(Kind::Module, &[("app.js", entry), ("a.js", "export const a = 1;\n")]).is_ok());
+    let deeper = [("app.js", "import { a } from './a.js';\n"), ("a.js", "export const a = import.meta.url;\n")];
+    assert!(made_as(Kind::Module, &deeper).is_err_and(|why| why.to_string().starts_with("a.js, line 1: ")));
+}
+
+#[test]
 fn the_front_end_itself_makes_one_script() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../www");
     let read = |name: &str| std::fs::read_to_string(folder.join(name)).map_err(|error| error.to_string());
-    let script = flatten("app.js", &read).expect("one script");
-    let modules = script.lines().filter(|line| line.starts_with("const $m")).count();
-    assert!(modules > 150, "{modules} modules");
+    let Flat { script, modules } = flatten("app.js", Kind::Classic, &read).expect("one script");
+    assert!(modules.len() > 150, "{} modules", modules.len());
+    assert_eq!(script.lines().filter(|line| line.starts_with("const $m")).count() + 1, modules.len());
     let left = |word: &str| script.lines().filter(|line| line.starts_with(word)).count();
     assert_eq!((left("import "), left("export ")), (0, 0));
     assert!(script.contains("\n// app.js\n") && script.contains("await loadModule()"));
