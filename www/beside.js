@@ -1,9 +1,8 @@
 // Another model beside the open one, under the same camera and the same lamps. It is a scene of its own: the open model,
 // its review and its notes are not touched.
 
-import { readBody } from './address.js';
 import { mountCameraInput } from './camera-input.js';
-import { DEMO_B } from './open.js';
+import { DEMO_B, bringDemo } from './open.js';
 import { diagonal } from './records.js';
 import { createScene } from './scene.js';
 import { INITIAL, reduce } from './state.js';
@@ -117,12 +116,7 @@ export function createBeside(canvas, store, scene) {
       workers.start(compiled);
     },
     openFile: (file) => open(file.name, () => file.arrayBuffer()),
-    openDemo: () =>
-      open(DEMO_B.split('/').pop(), async () => {
-        const response = await fetch(DEMO_B, { cache: 'no-store' });
-        if (!response.ok) throw new Error(texts.failure.noDemo);
-        return readBody(response, () => {});
-      }),
+    openDemo: () => open(DEMO_B.split('/').pop(), () => bringDemo(DEMO_B)),
     close,
   };
 }

@@ -12,7 +12,7 @@ import { lackingNeeds, wantedNets, wantedRows } from './rows.js';
 import { saveFile, stem } from './save-file.js';
 import { sameSections, sectionWish } from './sections.js';
 import { unpack } from './link-pack.js';
-import { DEMO, DEMO_B, nameOf, wanted } from './open.js';
+import { DEMO, DEMO_B, bringDemo, nameOf, wanted } from './open.js';
 import { held as within, unpacked } from './packed.js';
 import { texts } from './texts.js';
 import { createWorkers } from './workers.js';
@@ -371,14 +371,12 @@ export function createCommands(store, scene, reviews, keeping) {
   const save = (text, name, type) => saveFile(store, text, name, type);
   const openStem = () => stem(store.state.work.model.name);
 
-  const fromOwn = (name, path, missing, from) => {
-    const bring = async (signal, onProgress) => {
+  const fromOwn = (name, path) =>
+    bringIn(name, async (signal, onProgress) => {
       const response = await fetch(path, { signal, cache: 'no-store' });
-      if (!response.ok) throw new Error(missing ?? texts.address.status(response.status));
+      if (!response.ok) throw new Error(texts.address.status(response.status));
       return readBody(response, onProgress);
-    };
-    return bringIn(name, Object.assign(bring, { from }));
-  };
+    });
 
   scene.onBlunt((wanted) => workers.sharpen(wanted));
 
@@ -440,7 +438,10 @@ export function createCommands(store, scene, reviews, keeping) {
       const bring = (signal, onProgress) => fetchModel(url, signal, onProgress);
       return bringIn(nameOf(url), Object.assign(bring, { from: { address: url.href } }));
     },
-    openDemo: () => fromOwn(DEMO.split('/').pop(), DEMO, words.noDemo, 'demo'),
+    openDemo() {
+      const bring = (signal, onProgress) => bringDemo(DEMO, signal, onProgress);
+      return bringIn(DEMO.split('/').pop(), Object.assign(bring, { from: 'demo' }));
+    },
     /** Opens a model that came with a link, packed. */
     openPacked: (name, packed) => bringIn(name, () => unpack(packed)),
     /** Where the open model came from: {from: 'demo', {address} or 'own', bring(signal, onProgress)}. */
@@ -459,15 +460,7 @@ export function createCommands(store, scene, reviews, keeping) {
     /** Brings the open model in again, read otherwise. */
     readAgain: (reading) => last && bringIn(last.name, last.bring, reading),
     holdFile: (file) => hold({ name: file.name, bring: () => file.arrayBuffer() }),
-    holdDemo: () =>
-      hold({
-        name: DEMO_B.split('/').pop(),
-        async bring() {
-          const response = await fetch(DEMO_B, { cache: 'no-store' });
-          if (!response.ok) throw new Error(words.noDemo);
-          return readBody(response, () => {});
-        },
-      }),
+    holdDemo: () => hold({ name: DEMO_B.split('/').pop(), bring: () => bringDemo(DEMO_B) }),
     /** An earlier revision: open(file), file(), takeReview(file), carry(). */
     earlier,
     /** Holds the open model against it and shows how far the two lie apart. */

@@ -38,9 +38,9 @@ export function mountLinkDialog(dialog, links) {
       label,
       text,
       length,
-      el('p', { class: 'quiet' }, words.sent, isHere() && ` ${words.here}`),
-      said,
-      el('div', { class: 'buttons' }, close, take),
+      isHere() && el('p', {}, words.here),
+      el('p', { class: 'quiet' }, words.sent),
+      el('div', { class: 'buttons' }, said, close, take),
     ),
   );
   dialog.addEventListener('close', () => {

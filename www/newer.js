@@ -9,7 +9,7 @@ const words = texts.offline;
 export function mountNewer(root, store, offline) {
   const place = el('div', { role: 'status' });
   root.append(place);
-  const button = (id, label, click) => el('button', { type: 'button', id, on: { click } }, label);
+  const button = (id, label, click, kind) => el('button', { type: 'button', id, class: kind, on: { click } }, label);
   const later = () => {
     offline.later();
     // A button that takes its slip away leaves the focus to the model.
@@ -28,7 +28,12 @@ export function mountNewer(root, store, offline) {
             el('p', {}, words.newer),
             now.others > 0 && el('p', {}, words.others(now.others)),
             model && el('p', { class: 'quiet' }, kept ? words.kept : words.unkept),
-            el('div', { class: 'buttons' }, button('newer-load', words.load, () => offline.take()), button('newer-later', words.later, later)),
+            el(
+              'div',
+              { class: 'buttons' },
+              button('newer-load', words.load, () => offline.take(), now.others > 0 ? null : 'strong'),
+              button('newer-later', words.later, later),
+            ),
           ),
       );
     },

@@ -5,8 +5,9 @@ import { idle, written } from './keeping.js';
 /** What this page is of. */
 const VERSION = null; // written by the packer
 
-/** From the start of a first visit to the keeping of files, ms. Shorter competes with the first model for network and processor. */
-const LATER = 5000;
+/** From the start of a first visit to the keeping of files, ms. Shorter competes with the first model for network and processor, and takes
+ * from visits that are over by then; longer is past the end of many first visits. */
+const LATER = 15000;
 
 /** Within this time of its start a page that nobody has touched takes a newer version by itself, ms. Longer takes a page away that somebody reads. */
 const FRESH = 20000;
@@ -42,13 +43,14 @@ export function createOffline(store) {
   let registration = null;
   let touched = false;
   let controlled = false;
+  let again = false; // this is not the first visit
   const set = (offline) => store.dispatch({ type: 'set-offline', offline });
   const touch = () => {
     touched = true;
   };
 
   async function begin() {
-    controlled = workers.controller !== null;
+    again = controlled = workers.controller !== null;
     workers.addEventListener('controllerchange', changed);
     const there = await workers.getRegistration(HERE);
     if (there?.scope === HERE) {
@@ -95,6 +97,9 @@ export function createOffline(store) {
     // The page came past the service worker, from the host, and is ahead of it.
     if (waiting) return ask(waiting, { type: 'take' });
     const whole = await ask(active, { type: 'claim', version });
+    // Who has come again may want the rest one day without a network.
+    if (whole && again) idle(store).then(() => ask(active, { type: 'spare' }));
+    again = false;
     return set({ where: whole ? 'ready' : 'none', shown: false });
   }
 

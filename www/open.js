@@ -1,5 +1,6 @@
 // Ways to open a model: drop a file, and what the page's own link asks for. Picking a file is in the head.
 
+import { readBody } from './address.js';
 import { el, replace } from './dom.js';
 import { faceTotal } from './records.js';
 import { texts } from './texts.js';
@@ -8,6 +9,15 @@ import { texts } from './texts.js';
 export const DEMO = 'demo/bramble-a.step';
 /** Its next revision. */
 export const DEMO_B = 'demo/bramble-b.step';
+
+/** Bytes of a demonstration model. Throws an Error with a sentence. */
+export async function bringDemo(path, signal, onProgress = () => {}) {
+  const response = await fetch(path, { signal, cache: 'no-store' }).catch((error) => {
+    throw signal?.aborted ? error : new Error(texts.failure.demoAway);
+  });
+  if (!response.ok) throw new Error(texts.failure.noDemo);
+  return readBody(response, onProgress);
+}
 
 /**
  * What the query of the page's link asks for:

@@ -11,7 +11,7 @@ export const TO_WORKER = Object.freeze({
   trace: ['job', 'join'], //                     join: id of a join
   grade: ['job', 'yardstick', 'limits', 'making', 'zones'], // judges again, measures nothing again; making: making.js
   form: ['job'], //                              asks for what colours by form need
-  sharpen: ['job', 'faces', 'chord'], //         asks for faces (ids) with borders within chord mm of their edges
+  sharpen: ['job', 'faces', 'chord'], //         asks for faces (ids) with borders within chord mm of their edges; infinite: the first ones
   stripes: ['job', 'seen', 'form'], //           seen: the lamps on the screen, as the renderer has them; form: svg or json
   'stop-stripes': ['job'],
   probe: ['job', 'wish'], //                     wish: {places: [{face, u, v}], pull: [x, y, z], patch: face or null}

@@ -59,8 +59,9 @@ export function createScene(canvas, store) {
   let looking = 0; // handle of the next look under the pointer
   let hoverAt = [null, null];
   const watchers = []; // told when things on the screen may have moved
-  let sharpen = () => false; // asks for faces with finer borders
+  let sharpen = () => false; // asks for faces with the borders that the view wants
   let sharpening = false; // such faces are on their way
+  let owed = false; // the view has not been looked at for them, as something ran
   let posed = null; // [width, height] while pictures are taken for a report
   const takers = []; // take a click for something else than the model
 
@@ -110,7 +111,8 @@ export function createScene(canvas, store) {
     const flying = viewer.tick(now);
     const moving = flying || now < restAt || waiting();
     // Not while faces come: they would be asked for again.
-    if (!moving && !sharpening && !store.state.work.busy) {
+    owed = !moving && !sharpening && store.state.work.busy !== null;
+    if (!moving && !sharpening && !owed) {
       const blunt = viewer.blunt();
       sharpening = blunt !== null && sharpen(blunt);
     }
@@ -160,7 +162,7 @@ export function createScene(canvas, store) {
       else fly(work.flight, diagonal(work.model?.summary));
       changed = true;
     }
-    if (changed) touch(0);
+    if (changed || (owed && !work.busy)) touch(0);
   });
 
   /** Starts a flight to a point of some faces, or to a face as a whole. */
@@ -371,7 +373,7 @@ export function createScene(canvas, store) {
     addFaces: (buffers) => give(buffers.map((faces) => ({ faces }))),
     /** Takes packed joins, after those that were given before. */
     addJoins: (joins) => give([{ joins }]),
-    /** Calls `ask({faces, chord})` for faces whose borders are too coarse for the view; it returns whether they will come. */
+    /** Calls `ask({faces, chord})` for faces whose borders are too coarse or too fine for the view; it returns whether they will come. */
     onBlunt: (ask) => (sharpen = ask),
     /** Takes packed faces in place of those there are. */
     replaceFaces(packets) {

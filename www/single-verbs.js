@@ -89,7 +89,9 @@ export function createSingle(store, scene, commands, reviews, keeping) {
 
 async function template() {
   const response = await fetch(TEMPLATE, { cache: 'no-store' }).catch(() => null);
-  if (!response?.ok) throw new Error(words.noTemplate);
+  if (!response) throw new Error(words.noHost);
+  // What sw.js says of a host that has gone on to another version.
+  if (!response.ok) throw new Error(response.status === 409 ? words.otherVersion : words.noTemplate);
   return response.text();
 }
 

@@ -1,10 +1,12 @@
 // The service worker: keeps all files of one version of the site and answers from them, so that the page works without a network and never
-// has files of two versions. It knows nothing of models and reviews. The page's side: offline.js.
+// has files of two versions. What few visits need it keeps when it was first asked for, or when told to. It knows nothing of models and
+// reviews. The page's side: offline.js.
 'use strict';
 
 // Which files make the site, by name, with the SHA-256 of each.
 const VERSION = null; // written by the packer
 const FILES = null; // written by the packer
+const SPARE = null; // written by the packer: those that few visits need
 
 /** The folder that the site lies in, with a slash at its end. */
 const scope = self.registration.scope;
@@ -19,6 +21,8 @@ const AT_ONCE = 6;
 /** What was true of the bytes on their way only, or would keep a file from being found again. */
 const NOT_KEPT = ['content-encoding', 'content-length', 'transfer-encoding', 'vary'];
 
+const needed = Object.keys(FILES).filter((name) => !SPARE.includes(name));
+
 const addressOf = (name) => new URL(name.split('/').map(encodeURIComponent).join('/'), scope).href;
 
 addEventListener('install', (event) => event.waitUntil(gather().catch(giveUp)));
@@ -32,14 +36,15 @@ addEventListener('message', (event) => {
   event.waitUntil(reply(event.data).then((said) => port.postMessage(said)));
 });
 
-/** Keeps every file of this version. */
+/** Keeps every file of this version, the spare ones where they are here already. */
 async function gather() {
   const cache = await caches.open(CACHE);
-  const names = Object.keys(FILES);
+  const names = [...needed];
   const take = async () => {
     while (names.length > 0) await keep(cache, names.pop());
   };
   await Promise.all(Array.from({ length: AT_ONCE }, take));
+  await Promise.all(SPARE.map((name) => keep(cache, name, [kept]).catch(() => {})));
 }
 
 /** Nothing is left of a version of which a file was missing or another one: the version before stays. */
@@ -48,19 +53,26 @@ async function giveUp(error) {
   throw error;
 }
 
+const kept = (address) => caches.match(address);
+const fetched = (address) => fetch(address, { cache: 'no-cache' });
+
 /** Keeps a file: the one there is, if it has not changed since the version before, else the host's. */
-async function keep(cache, name) {
+async function keep(cache, name, ways = [kept, fetched]) {
   const address = addressOf(name);
-  for (const bring of [() => caches.match(address), () => fetch(address, { cache: 'no-cache' })]) {
-    const response = await bring();
+  for (const bring of ways) {
+    const response = await bring(address);
     if (!response?.ok) continue;
     const bytes = await response.arrayBuffer();
     if ((await hashOf(bytes)) !== FILES[name]) continue;
     const headers = new Headers(response.headers);
     NOT_KEPT.forEach((header) => headers.delete(header));
     // Made anew: a host may have redirected, and a redirected answer shows no page.
-    await cache.put(address, new Response(bytes, { headers }));
-    return;
+    const file = new Response(bytes, { headers });
+    await cache.put(address, file.clone()).catch((error) => {
+      // What cannot be kept can be used: there may be no room for a spare one.
+      if (needed.includes(name)) throw error;
+    });
+    return file;
   }
   throw new Error(`${name} is not the file of this version`);
 }
@@ -91,14 +103,29 @@ function nameOf({ method, url }) {
 }
 
 async function answer({ request }, name) {
-  const kept = await caches.match(addressOf(name), { cacheName: CACHE }).catch(() => undefined);
-  return kept ?? fetch(request);
+  const there = await caches.match(addressOf(name), { cacheName: CACHE }).catch(() => undefined);
+  // A page that is opened stands for itself.
+  if (there || !SPARE.includes(name) || request.mode === 'navigate') return there ?? fetch(request);
+  try {
+    return await keep(await caches.open(CACHE), name);
+  } catch (error) {
+    // No network, or a host that has another version's by now, which this version's page is not to get.
+    return error instanceof TypeError ? Response.error() : new Response(null, { status: 409 });
+  }
 }
 
 /** Where the browser has let go of the cache, all files come from the host, and are kept again if they are still those of this version. */
 async function whole() {
-  const kept = await (await caches.open(CACHE)).keys();
-  if (kept.length < Object.keys(FILES).length) await gather();
+  const there = new Set((await (await caches.open(CACHE)).keys()).map(({ url }) => url));
+  // Not a part of them: the host may go on to another version meanwhile.
+  if (needed.some((name) => !there.has(addressOf(name)))) await gather().catch(giveUp);
+  return true;
+}
+
+/** Keeps the spare files too. */
+async function spare() {
+  const cache = await caches.open(CACHE);
+  for (const name of SPARE) (await cache.match(addressOf(name))) ?? (await keep(cache, name).catch(() => {}));
   return true;
 }
 
@@ -110,6 +137,7 @@ async function reply({ type, version }) {
     await clients.claim();
     return whole().catch(() => false);
   }
+  if (type === 'spare') return spare();
   if (type === 'take') {
     // Other tabs run on files of the version before, and would get some of this one.
     const tabs = (await clients.matchAll({ type: 'window', includeUncontrolled: true })).filter(({ url }) => url.startsWith(scope));

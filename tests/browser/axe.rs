@@ -73,6 +73,10 @@ fn no_rule_of_wcag_2_2_aa_is_broken_on_any_pass_light_or_dark() {
         page.click_on("#theme");
     }
 
+    page.click_on("#link-copy");
+    page.wait("document.querySelector('#link-text').value !== '' && !document.querySelector('#link-take').disabled", SOON);
+    look(&inspector, "link", &mut breaches, &mut untold);
+    page.click_on("#link-close");
     page.ask("document.querySelector('#pass-overview').click()");
     if page.ask("document.querySelector('#ledger-more').getAttribute('aria-expanded')") == "false" {
         page.click_on("#ledger-more");

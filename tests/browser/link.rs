@@ -12,6 +12,20 @@ use serde_json::{Value, json};
 const SOON: Duration = Duration::from_secs(30);
 const LONG: Duration = Duration::from_secs(120);
 
+/// A link of version 1 as it was first made, with a model of one plane face in it. It has to open for ever.
+const KEPT: &str = "#v1.dBsDtwUfiwgAAAAAAAADhZXNrpswEIX3eYpIVAKuCPLYpItGLHzBN7EENsJOdHdWF32Atur7d2wTIH-t4pCEOWfsb-wM0ugd\
+    EEbYjsJhcxK8FeNh8yE74VphmlEOVmqVZWmaFyk9QJpPUcV7kaW_f_75_utHiiFCv-4I4LCEfAsjLYIrWtM4rm7TnETPMS0_W91rKy9hPnlUaY4aoVojmsOm5ZYfNgnU5i\
+    S6zr1zI1pnzuMHb4TrdSs6zF5kCfWmhNZ6EMoFbbzPwn1W8_bCVYNeb4yhKi8SSorSll5S1SGlPlsxund9Vq1XJftrfF-L9ihcp_UQ7fCVFHgBf6H-EqeipB46rsIcCYVw\
+    C2r-KQ11GGhEL5R1LGanaKQM31XQ0brho8UicOUGLZUNM5GyCCOmZ3UrR9GEPVmiMEWruyisvUDI_ycAIPVFoOhzUXhniCHcv_Izb22sHqMJiwuhdlCRupNTTTBX4aUhsC\
+    exrM15vExh8GHwZa3mzcFa13qUWDncQW_w0jd8-QyziMBTPLjjg2d8EPngsbqw4oNbPpj5YM3n185iwj088vkw-BNTwcIHL_kWEXl-PjwfrAHpM0AaAekd4O5uB-ktIZ0J\
+    6ZrQr57FjHv6SOjDwDwhXQjpS8JFRNirA3oDyJ4Bsgj45P-xW28huwVkMyBbA_rFs5hxzx4B2fWcVmwBZC8BZxHFf2DPlfzQ3dLFzIkPwo1iGIVBO5-XnkDoIL5LxT6CBz\
+    w7Ct0LO8rmzuEajVN_2ozl22On33nnzkpax43vqbimaxx7pd8_6hkpqfJ8-yJRbNdxYlpnnVBHewpJs3zrm38bf7zlWyPj17KXXSfLovRLFFNPwk3NbuWhQTqujvgcmPJd\
+    M3wpypG3uP1Xc3VvXikN9upJvDW6k-1NztVTBD938uY59xdPHj_89gYAAApwbGF0ZS5zdGVwAqEu9UbWu0TV1nrgutHuuQFYRs8wSwoVQPphlzhqhhFAlPNpMmlo9b_NzM\
+    zMzMzsv83MzMzMzNw_WCmOA6ZFPEAAC3BlcnNwZWN0aXZlAApoaWdobGlnaHRzAAd2aXNpYmxlAAAIaXNvcGhvdGUAoP9dAICfSQAAAMAMAPCTCQCgy5gBAJBOAKCcAQAB\
+    AAxqb2luLnRhbmdlbnQDMHwxAAZhZ3JlZWQAABpBcyBhZ3JlZWQgPGI-b248L2I-IE1vbmRheQABAxBEZW50IDxiPmhlcmU8L2I-ElNlZW4gZnJvbSB0aGUgbGVmdAADZm\
+    l4AARvcGVuAACAQAAAoEAAAAAAAVpSqEBSM4xASkOrv2ZmZr9mZuY-MC3iQQEBAgEDwwQAAIgJAAAAxAQAOXsic2VhcmNoIjowLjA1LCJsaW1pdHMiOnsidmlzaWJsZSI6\
+    eyJnMSI6WzAuMSwwLjIsMC40XX19fQ";
+
 const LEDGER: &str =
     "[...document.querySelectorAll('#ledger-list .row')].map((row) => [row.dataset.finding ?? '', row.dataset.pin ?? '', row.innerText])";
 
@@ -50,6 +64,7 @@ fn seen(inspector: &Inspector) -> (rakelight_tests::picture::Picture, Value) {
     // What lies over the canvas follows a frame later: the picture counts when it stays.
     let mut picture = page.picture(inspector.canvas());
     loop {
+        page.wait("document.documentElement.dataset.state === 'ready'", LONG);
         inspector.wait_for_exact();
         std::thread::sleep(Duration::from_millis(400));
         let next = page.picture(inspector.canvas());
@@ -110,6 +125,11 @@ fn a_link_shows_another_profile_the_same_picture_and_ledger() {
     assert_eq!(rows, ledger);
     let off = picture.difference(&other, 0);
     println!("{} characters; {:.5} % of the pixels differ", fragment.len(), 100.0 * off);
+    if off > 0.001 {
+        // To be looked at.
+        picture.save(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("link-sent.png"));
+        other.save(&Path::new(env!("CARGO_TARGET_TMPDIR")).join("link-opened.png"));
+    }
     assert!(off <= 0.001, "{off}");
     let mine = review(&second);
     for part in ["marks", "limits", "lamps", "yardstick", "zones"] {
@@ -142,9 +162,19 @@ fn links_bring_a_model_ask_for_an_address_tell_another_model_and_are_refused_by_
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR"));
     let square = folder.join("square <b>.step");
     fs::write(&square, damaged::one_face("#20=PLANE('',#21);")).expect("a file");
-    let missing = at("?open=open/none.step");
+    let missing = at(KEPT);
     let page = &missing.page;
-    page.wait("document.documentElement.dataset.state === 'failed'", LONG);
+    missing.wait_for_model("plate.step");
+    page.wait("document.querySelector('#slips').innerText.includes('in the link is in use')", SOON);
+    let kept = review(&missing);
+    assert_eq!(kept["marks"], json!({"join.tangent|0|1": {"state": "agreed"}}));
+    assert_eq!(
+        (&kept["lamps"]["azimuth"], &kept["search"], &kept["limits"]["visible"]["g1"]),
+        (&json!(77), &json!(0.05), &json!([0.1, 0.2, 0.4]))
+    );
+    let pin = &kept["pins"][0];
+    assert_eq!((&pin["title"], &pin["text"], &pin["key"]), (&json!("Dent <b>here</b>"), &json!("Seen from the left"), &json!(3)));
+    assert_eq!((&pin["place"], &pin["severity"], pin["strokes"][0].as_array().map(Vec::len)), (&json!([4, 5, 0]), &json!("fix"), Some(3)));
     missing.choose(&square);
     missing.wait_for_model("square <b>.step");
     let (inside, source) = link(&missing);
@@ -161,7 +191,8 @@ fn links_bring_a_model_ask_for_an_address_tell_another_model_and_are_refused_by_
     drop(missing);
 
     // Without its model it waits for it, with its model it brings it.
-    let host = OpenHost::start(&site::packed().folder, Vec::new());
+    let text = fs::read_to_string(&square).expect("its text");
+    let host = OpenHost::start(&site::packed().folder, vec![("/square.step", text)]);
     let inspector = at(&outside);
     let page = &inspector.page;
     page.wait("document.querySelector('#review-waits')", LONG);
@@ -236,7 +267,33 @@ fn links_bring_a_model_ask_for_an_address_tell_another_model_and_are_refused_by_
     page.click_on("#review-leave");
     assert!(link(&inspector).1.contains(&address));
 
+    // A host that lets no other page read its files is told, with what to do.
+    let closed = site::serve("", None);
+    let own = format!("{}demo/bramble-a.step", closed.folder());
+    go(&made(&format!("sound.model.hash = '0'.repeat(32); sound.model.source = {{ address: '{own}' }}")));
+    page.wait("document.querySelector('#consent').open", SOON);
+    let name = page.text("#consent-host");
+    assert!(own.contains(&format!("//{name}/")), "{name}");
+    page.click_on("#consent-yes");
+    page.wait("document.querySelector('#failure')", SOON);
+    let said = page.text("#failure");
+    assert!(said.contains(&name) && said.contains("drop it here"), "{said}");
+    assert_eq!(inspector.model(), demo::NAME);
+    page.ask("document.querySelector('#review-leave')?.click()");
+
+    // The very model, from an address: the review in the link is used on it.
+    let square_there = host.at("/square.step");
+    go(&made(&format!("sound.lamps.azimuth = 123; sound.model.source = {{ address: '{square_there}' }}")));
+    page.wait("document.querySelector('#consent').open", SOON);
+    assert_eq!(asked(&square_there), 0);
+    page.click_on("#consent-yes");
+    inspector.wait_for_model("square.step");
+    page.wait("document.querySelector('#lamp-azimuth').value === '123'", SOON);
+    assert_eq!(asked(&square_there), 1);
+
     let clean = "[typeof ran, typeof ({}).polluted, document.querySelectorAll('#slips svg, #link svg, body > script').length]";
     assert_eq!(page.ask(clean), json!(["undefined", "undefined", 0]));
-    assert_eq!(page.problems(), Vec::<String>::new());
+    // Of the host that was closed to it the browser itself complains too.
+    let odd: Vec<String> = page.problems().into_iter().filter(|one| !one.contains(&own)).collect();
+    assert_eq!(odd, Vec::<String>::new());
 }

@@ -107,6 +107,15 @@ fn every_control_is_reached_by_tab_and_its_focus_is_seen() {
     page.key("Tab");
     tab_until(&inspector, "document.activeElement === document.body || document.activeElement.id === 'skip'");
     assert_walked(&inspector, "the page", "#head, #stage, #ledger", 60);
+    page.ask("walk.begin(); document.querySelector('#link-copy').click()");
+    page.wait(
+        "document.querySelector('#link').contains(document.activeElement) && document.querySelector('#link-text').value !== ''",
+        SOON,
+    );
+    for _ in 0..5 {
+        page.key("Tab");
+    }
+    assert_walked(&inspector, "the link", "#link", 3);
     assert_eq!(page.problems(), Vec::<String>::new());
 }
 
@@ -153,7 +162,10 @@ fn nothing_is_cut_off_or_covered_at_200_percent_zoom_or_on_a_phone() {
         look("card of a pin", window);
         page.ask("document.querySelector('#card-close').click(); document.querySelector('#address-button').click()");
         look("consent", window);
-        page.ask("document.querySelector('#consent').close()");
+        page.ask("document.querySelector('#consent').close(); document.querySelector('#link-copy').click()");
+        page.wait("document.querySelector('#link-text').value !== '' && !document.querySelector('#link-take').disabled", SOON);
+        look("link", window);
+        page.ask("document.querySelector('#link').close()");
     }
     assert_eq!(wrong, Vec::<String>::new());
 

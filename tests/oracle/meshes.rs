@@ -6,7 +6,7 @@ use rakelight_core::demo::bramble::{self, Revision};
 use rakelight_core::exchange::{self, Limits};
 use rakelight_core::model::Model;
 use rakelight_core::progress::Silent;
-use rakelight_core::tessellate::{Tolerance, tessellate};
+use rakelight_core::tessellate::{Tessellator, Tolerance, tessellate};
 use rakelight_tests::data;
 
 /// Faces whose border, as the file gives it, crosses itself by less than exchange agrees on (linkrods: 0.9 µm), or folds
@@ -33,6 +33,32 @@ fn every_face_is_drawn_and_every_mesh_is_sound() {
 fn the_demo_is_drawn_whole() {
     check("Bramble A", &bramble::model(Revision::A));
     check("Bramble B", &bramble::model(Revision::B));
+}
+
+/// A picture is to go by its view alone: a face asked for again is the same mesh, with whatever other faces it is asked for.
+#[test]
+fn a_face_meshed_again_is_the_same_alone_and_among_others() {
+    for (name, model) in [("A", bramble::model(Revision::A)), ("B", bramble::model(Revision::B))] {
+        let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
+        let tolerance = Tolerance::for_model(&model);
+        let first = Tessellator::new(&model, &domains, &tolerance);
+        let all: Vec<_> = model.faces().map(|(id, _)| id).collect();
+        let mut finer = 0;
+        for chord in [tolerance.chord, tolerance.chord / 16.0] {
+            let together = Tessellator::sharp(&model, &domains, &tolerance, chord, &all);
+            for id in &all {
+                let alone = Tessellator::sharp(&model, &domains, &tolerance, chord, &[*id]).face(*id);
+                assert_eq!(alone, together.face(*id), "{name}: face {} within {chord} mm", id.index());
+                if chord == tolerance.chord {
+                    assert_eq!(alone, first.face(*id), "{name}: face {} as first sent", id.index());
+                } else {
+                    finer += usize::from(alone != first.face(*id));
+                }
+            }
+        }
+        println!("{name}: {finer} of {} faces finer", all.len());
+        assert!(finer > all.len() / 2);
+    }
 }
 
 fn check(name: &str, model: &Model) {

@@ -25,6 +25,8 @@ pub struct SceneFace {
     pub packet: FacePacket,
     /// Box around the mesh, or around the lines where there is none, mm, world position.
     pub bounds: Bounds,
+    /// The box as it was sent first, which a fitted view holds: the same one whatever the borders are by now.
+    fitted: Bounds,
     /// Within what its drawn border keeps to its edges, mm; None: as it was sent first.
     pub chord: Option<f64>,
     surface: OnceCell<Option<Surface>>,
@@ -76,7 +78,7 @@ impl Scene {
         let same = |f: &SceneFace| f.packet.face == face.packet.face && f.packet.role == face.packet.role;
         let index = self.faces.iter().position(same);
         if let Some(old) = index.and_then(|i| self.faces.get_mut(i)) {
-            *old = SceneFace { chord: old.chord, ..face };
+            *old = SceneFace { chord: old.chord, fitted: old.fitted, ..face };
         }
         Ok(index)
     }
@@ -111,7 +113,7 @@ impl Scene {
 
     /// Corners of the boxes around the faces, which a fitted view holds; those of a unit box before there are any.
     pub fn corners(&self) -> Vec<DVec3> {
-        let found: Vec<DVec3> = self.faces.iter().filter(|f| !f.bounds.is_empty()).flat_map(|f| f.bounds.corners()).collect();
+        let found: Vec<DVec3> = self.faces.iter().filter(|f| !f.fitted.is_empty()).flat_map(|f| f.fitted.corners()).collect();
         if found.is_empty() { self.bounds().corners().to_vec() } else { found }
     }
 
@@ -135,7 +137,7 @@ impl SceneFace {
                 take(Vec3::from_array(p));
             }
         }
-        Ok(SceneFace { packet, bounds, chord: None, surface: OnceCell::new(), tree: OnceCell::new() })
+        Ok(SceneFace { packet, bounds, fitted: bounds, chord: None, surface: OnceCell::new(), tree: OnceCell::new() })
     }
 
     /// The face's origin, mm.

@@ -35,6 +35,7 @@ export const opening = {
     crashedModel:
       'The part of the page that measures has stopped. The picture, the ledger and your judgements stay; to measure on, open the model again.',
     empty: 'The file is empty.',
+    demoAway: 'This browser does not hold this demonstration model yet, and the host of the page does not answer. Open a file of your own, or try again with a network.',
     noDemo: 'The demonstration model is not beside this page. Open a file of your own.',
     wasm: 'This browser could not start the WebAssembly part of the page.',
     wasmAdvice: 'Load the page again, or use a current browser.',

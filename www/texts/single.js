@@ -11,6 +11,8 @@ export const single = {
     save: 'Save it',
     leave: 'Leave it',
     failed: (why) => `No file was made: ${why}`,
+    noHost: 'this browser does not hold single.html yet, which the file is made from, and the host of this page does not answer. Try again with a network.',
+    otherVersion: 'the host of this page has a newer version, and single.html with it. Load the page again, then make the file.',
     noTemplate: 'single.html, which it is made from, is not beside this page.',
     changed: 'the model’s file is not the one that is open any more. Open it again first.',
     within: 'The review in this file',

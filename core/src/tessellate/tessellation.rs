@@ -3,7 +3,8 @@
 use super::borders::Borders;
 use super::{FaceMesh, FillError, Tolerance};
 use crate::geometry::Domain;
-use crate::model::{FaceId, Model};
+use crate::math::distinct;
+use crate::model::{EdgeId, Face, FaceId, Model};
 use crate::progress::{Progress, Stage};
 use core::fmt;
 
@@ -58,10 +59,13 @@ impl<'a> Tessellator<'a> {
     }
 
     /// Samples the borders of some faces only (given in rising order), within `chord` (mm) of their edges, and leaves their insides to `tolerance`: trims that
-    /// are seen near need more points than a picture that is exact inside faces anyway. Other faces get no mesh; an edge between two
-    /// of these faces has the same points in both.
+    /// are seen near need more points than a picture that is exact inside faces anyway. Faces that share an edge with them are sampled
+    /// too, since an edge is for all that use it: a face's mesh is the same whatever faces are asked for with it.
     pub fn sharp(model: &'a Model, domains: &'a [Option<Domain>], tolerance: &Tolerance, chord: f64, faces: &[FaceId]) -> Self {
-        let borders = Borders::new(model, domains, &Tolerance { chord, ..*tolerance }, |id| faces.binary_search(&id).is_ok());
+        let edges = distinct(faces.iter().filter_map(|id| model.face(*id)).flat_map(edges_of));
+        let beside = |id| model.face(id).is_some_and(|face| edges_of(face).any(|edge| edges.binary_search(&edge).is_ok()));
+        let asked = |id| faces.binary_search(&id).is_ok() || beside(id);
+        let borders = Borders::new(model, domains, &Tolerance { chord, ..*tolerance }, asked);
         Self { model, domains, tolerance: *tolerance, borders }
     }
 
@@ -75,6 +79,10 @@ impl<'a> Tessellator<'a> {
         let region = self.borders.region(id).ok_or(MeshError::Border)?;
         FaceMesh::new(id, &face.surface, face.same_sense, &region, &self.tolerance).map_err(MeshError::Fill)
     }
+}
+
+fn edges_of(face: &Face) -> impl Iterator<Item = EdgeId> + '_ {
+    face.loops.iter().flat_map(|one| one.uses()).map(|one| one.edge)
 }
 
 /// Meshes every face, in face order. Cancelling leaves the rest out.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use sha2::{Digest, Sha256};
 
-use crate::PackError;
+use crate::{PackError, single, site};
 
 /// The files of a site by name, with `/` between folders.
 pub type Files = BTreeMap<String, Vec<u8>>;
@@ -15,10 +15,14 @@ pub const WORKER: &str = "sw.js";
 /// The page's side, which has to know what version the page is of.
 pub const PAGE: &str = "app.js";
 
+/// Files that few visits need: a browser keeps them when they are first asked for, or with the second visit.
+pub const SPARE: [&str; 2] = [single::TEMPLATE, site::DEMO_B];
+
 const VERSION_LINE: &str = "const VERSION = null; // written by the packer";
 const FILES_LINE: &str = "const FILES = null; // written by the packer";
+const SPARE_LINE: &str = "const SPARE = null; // written by the packer: those that few visits need";
 
-/// Writes the version into [`WORKER`] and [`PAGE`], and the SHA-256 of every file into the worker. Gives the version: a hash of all names and
+/// Writes the version into [`WORKER`] and [`PAGE`], and the SHA-256 of every file and which are [`SPARE`] into the worker. Gives the version: a hash of all names and
 /// files, so that the same files are the same version, and any change is another.
 ///
 /// # Errors
@@ -36,6 +40,8 @@ pub fn seal(files: &mut Files) -> Result<String, PackError> {
     let listed = serde_json::to_string_pretty(&listed).map_err(|error| PackError::build(format!("the list of files: {error}")))?;
     replace_line(files, WORKER, VERSION_LINE, &stated)?;
     replace_line(files, WORKER, FILES_LINE, &format!("const FILES = {listed};"))?;
+    let spare: Vec<&str> = SPARE.into_iter().filter(|name| files.contains_key(*name)).collect();
+    replace_line(files, WORKER, SPARE_LINE, &format!("const SPARE = {};", serde_json::json!(spare)))?;
     Ok(version)
 }
 
@@ -65,8 +71,9 @@ mod tests {
 
     fn site() -> Files {
         let page = format!("// the page\n{VERSION_LINE}\nrest();\n");
-        let worker = format!("{VERSION_LINE}\n{FILES_LINE}\nrest();\n");
-        [("index.html", "page".to_owned()), ("css/a b.css", "style".to_owned()), (PAGE, page), (WORKER, worker)]
+        let worker = format!("{VERSION_LINE}\n{FILES_LINE}\n{SPARE_LINE}\nrest();\n");
+        let one = (SPARE[0], "the page as one file".to_owned());
+        [("index.html", "page".to_owned()), ("css/a b.css", "style".to_owned()), one, (PAGE, page), (WORKER, worker)]
             .map(|(name, text)| (name.to_owned(), text.into_bytes()))
             .into()
     }
@@ -84,7 +91,11 @@ mod tests {
     fn every_file_is_listed_as_it_is_written() {
         let (version, files) = sealed(site());
         let worker = text(&files, WORKER);
-        let list = worker.split_once("const FILES = ").and_then(|(_, rest)| rest.split_once(";\nrest();")).expect("a list").0;
+        let list = worker
+            .split_once("const FILES = ")
+            .and_then(|(_, rest)| rest.split_once(";\nconst SPARE = [\"single.html\"];\nrest();"))
+            .expect("a list")
+            .0;
         let list: BTreeMap<String, String> = serde_json::from_str(list).expect("JSON");
         let written: BTreeMap<String, String> =
             files.iter().filter(|(name, _)| *name != WORKER).map(|(name, bytes)| (name.clone(), hash(bytes))).collect();

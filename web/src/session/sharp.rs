@@ -9,8 +9,8 @@ use wasm_bindgen::prelude::*;
 
 #[wasm_bindgen]
 impl Session {
-    /// Meshes some faces again, their borders within `chord` mm of their edges: `on_face(bytes)` for each packed face. One that
-    /// cannot be meshed is left out.
+    /// Meshes some faces again, their borders within `chord` mm of their edges, infinite as they were meshed first: `on_face(bytes)` for
+    /// each packed face. One that cannot be meshed is left out.
     pub fn sharpen(&self, faces: &[u32], chord: f64, on_face: &js_sys::Function) -> Result<(), JsValue> {
         let open = self.opened()?;
         let model = &open.prepared.import.model;
