@@ -1,6 +1,7 @@
 // Ways to open a model: drop a file, and what the page's own link asks for. Picking a file is in the head.
 
 import { el, replace } from './dom.js';
+import { single } from './packed.js';
 import { faceTotal } from './records.js';
 import { texts } from './texts.js';
 
@@ -87,7 +88,11 @@ export function mountWelcome(root, store) {
 
 function words({ model, busy }) {
   if (busy) return null;
-  if (!model) return [el('h2', {}, texts.welcome.title), el('p', {}, texts.welcome.body)];
+  if (!model) {
+    // One file has nothing beside it.
+    const course = !single && el('p', {}, el('a', { href: 'embedding.html' }, texts.welcome.course));
+    return [el('h2', {}, texts.welcome.title), el('p', {}, texts.welcome.body), course];
+  }
   const nothing = faceTotal(model.summary) === 0 && model.summary.import.meshes.length === 0;
   return nothing ? [el('h2', {}, texts.welcome.blank), el('p', {}, texts.welcome.blankBody)] : null;
 }

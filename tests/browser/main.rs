@@ -16,6 +16,7 @@ mod keyboard;
 mod lamps;
 mod large;
 mod layout;
+mod lesson;
 mod limits;
 mod lines;
 mod link;
