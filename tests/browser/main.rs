@@ -6,6 +6,7 @@ mod cast;
 mod centre;
 mod check;
 mod checklist;
+mod element;
 mod fillets;
 mod form;
 mod framed;
