@@ -7,6 +7,7 @@ import { beginAt, ours } from './element-stage.js';
 import { sheet } from './element-style.js';
 import { mountCameraInput } from './camera-input.js';
 import { el } from './dom.js';
+import { defineLesson } from './lesson.js';
 import { nameOf } from './open.js';
 import { texts } from './texts.js';
 
@@ -403,3 +404,4 @@ function address(text) {
 }
 
 if (!customElements.get('rakelight-view')) customElements.define('rakelight-view', RakelightView);
+defineLesson();
