@@ -34,8 +34,12 @@ const KEYS = {
   ...Object.fromEntries(VIEWS.map((view, i) => [String(i + 1), (scene) => scene.standardView(view)])),
 };
 
-/** `scene`: turn, pan, zoom, fit, standardView, choose, hover and so on, in CSS pixels from the canvas's corner. */
-export function mountCameraInput(canvas, scene, leave) {
+/**
+ * `scene`: turn, pan, zoom, fit, standardView, choose, hover and so on, in CSS pixels from the canvas's corner. `wheels(event)`: false where a
+ * wheel is left to the page; `signal`: ends it.
+ */
+export function mountCameraInput(canvas, scene, leave, wheels = () => true, signal = null) {
+  const hear = (type, take, options = {}) => canvas.addEventListener(type, take, signal ? { ...options, signal } : options);
   const down = new Map(); // pointer id → {x, y}
   let drags = 0; // one drag of the lamps is one step to undo
   let pressed = null; // where the only pointer went down, until it moves too far to be a click
@@ -45,7 +49,7 @@ export function mountCameraInput(canvas, scene, leave) {
     return { x: event.clientX - box.left, y: event.clientY - box.top };
   };
 
-  canvas.addEventListener('pointerdown', (event) => {
+  hear('pointerdown', (event) => {
     canvas.focus({ preventScroll: true });
     canvas.setPointerCapture(event.pointerId);
     down.set(event.pointerId, at(event));
@@ -54,7 +58,7 @@ export function mountCameraInput(canvas, scene, leave) {
     event.preventDefault();
   });
 
-  canvas.addEventListener('pointermove', (event) => {
+  hear('pointermove', (event) => {
     const now = at(event);
     const was = down.get(event.pointerId);
     if (!was) {
@@ -83,14 +87,15 @@ export function mountCameraInput(canvas, scene, leave) {
     if (event.type === 'pointerup' && pressed && pressed.button === 0) scene.choose(pressed.x, pressed.y);
     pressed = null;
   };
-  canvas.addEventListener('pointerup', up);
-  canvas.addEventListener('pointercancel', up);
-  canvas.addEventListener('pointerleave', () => scene.hover(null, null));
-  canvas.addEventListener('contextmenu', (event) => event.preventDefault());
+  hear('pointerup', up);
+  hear('pointercancel', up);
+  hear('pointerleave', () => scene.hover(null, null));
+  hear('contextmenu', (event) => event.preventDefault());
 
-  canvas.addEventListener(
+  hear(
     'wheel',
     (event) => {
+      if (!wheels(event)) return;
       event.preventDefault();
       // Lines and pages of old wheels become pixels; one event never zooms more than a notch and a half.
       const pixels = event.deltaY * [1, 33, 400][event.deltaMode];
@@ -101,7 +106,7 @@ export function mountCameraInput(canvas, scene, leave) {
     { passive: false },
   );
 
-  canvas.addEventListener('keydown', (event) => {
+  hear('keydown', (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (event.key === 'Escape') {
       leave();

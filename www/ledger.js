@@ -7,7 +7,7 @@ import { quantity } from './format.js';
 import { endedList } from './ledger-ended.js';
 import { mountFilters } from './ledger-filters.js';
 import { goToEntry, mountLedgerKeys } from './ledger-keys.js';
-import { ORDER_UNIT, faceTotal, joinValue, sidesOf } from './records.js';
+import { ORDER_UNIT, faceTotal, joinValue, sidesOf, unitOf } from './records.js';
 import { SEVERITIES } from './protocol.js';
 import { texts } from './texts.js';
 
@@ -187,7 +187,7 @@ function entryRows(state, store, pins, rows) {
 
 function entryRow(entry, index, work, store, pins) {
   const { finding, pin, severity, measured, state, title, carried } = entry;
-  const unit = finding && (finding.unit ?? texts.measures[finding.measure]?.[1] ?? '');
+  const unit = finding && unitOf(finding);
   const stands = measured && measured !== severity ? texts.marks.overruledShort(texts.severity[severity], texts.severity[measured]) : texts.severity[severity];
   return el(
     'button',

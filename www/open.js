@@ -2,6 +2,7 @@
 
 import { readBody } from './address.js';
 import { el, replace } from './dom.js';
+import { single } from './packed.js';
 import { faceTotal } from './records.js';
 import { texts } from './texts.js';
 
@@ -97,7 +98,11 @@ export function mountWelcome(root, store) {
 
 function words({ model, busy }) {
   if (busy) return null;
-  if (!model) return [el('h2', {}, texts.welcome.title), el('p', {}, texts.welcome.body)];
+  if (!model) {
+    // One file has nothing beside it.
+    const course = !single && el('p', {}, el('a', { href: 'embedding.html' }, texts.welcome.course));
+    return [el('h2', {}, texts.welcome.title), el('p', {}, texts.welcome.body), course];
+  }
   const nothing = faceTotal(model.summary) === 0 && model.summary.import.meshes.length === 0;
   return nothing ? [el('h2', {}, texts.welcome.blank), el('p', {}, texts.welcome.blankBody)] : null;
 }

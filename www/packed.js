@@ -2,7 +2,7 @@
 // packer writes it (web/pack/src/single), and so does the page itself (single-verbs.js).
 
 const at = (id) => document.getElementById(id);
-const place = at('packed');
+const place = document.querySelector('script[type="application/json"]#packed');
 
 /** True where the page is one file: nothing lies beside it, and it reaches nowhere. */
 export const single = place !== null;

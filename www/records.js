@@ -31,6 +31,9 @@ function passOf(measure) {
   return texts.measures[measure]?.[2] ?? 'overview';
 }
 
+/** The unit of a finding's value. */
+export const unitOf = (finding) => finding.unit ?? texts.measures[finding.measure]?.[1] ?? '';
+
 /** True when a pass lists a finding: a pass without measures of its own lists all. */
 export function belongs(finding, pass) {
   return !JUDGED.includes(pass) || passOf(finding.measure) === pass;

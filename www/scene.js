@@ -336,9 +336,9 @@ export function createScene(canvas, store) {
         look();
       }),
     /** Pictures of `width` × `height` pixels on white, whatever the window's size, until `unpose`. */
-    pose(width, height) {
+    pose(width, height, theme = PRINTED) {
       posed = [width, height];
-      viewer?.set_theme(PRINTED);
+      if (theme) viewer?.set_theme(theme);
       resize();
     },
     unpose() {
@@ -392,6 +392,13 @@ export function createScene(canvas, store) {
     },
     /** The map of a view of form as CSS colours. */
     formColours: (view) => Viewer?.form_colours(view, RAMP) ?? [],
+    /** Ends for good: nothing is drawn any more. */
+    end() {
+      viewer = null;
+      feed.forget();
+      sized.disconnect();
+      ended.abort();
+    },
     /** Draws again, after the picture was lost; the renderer has kept what it was given. */
     redraw() {
       try {
@@ -408,11 +415,15 @@ export function createScene(canvas, store) {
     },
   };
 
-  canvas.addEventListener('webglcontextlost', (event) => {
+  const ended = new AbortController();
+  const { signal } = ended;
+  const lost = (event) => {
     event.preventDefault();
     store.dispatch({ type: 'graphics', graphics: 'lost' });
-  });
-  canvas.addEventListener('webglcontextrestored', () => scene.redraw());
-  new ResizeObserver(resize).observe(canvas);
+  };
+  canvas.addEventListener('webglcontextlost', lost, { signal });
+  canvas.addEventListener('webglcontextrestored', () => scene.redraw(), { signal });
+  const sized = new ResizeObserver(resize);
+  sized.observe(canvas);
   return scene;
 }

@@ -98,8 +98,8 @@ function nameOf({ method, url }) {
   } catch {
     return null;
   }
-  // What follows the question mark is the page's own business.
-  return Object.hasOwn(FILES, name) && (!search || name === 'index.html') ? name : null;
+  // What follows the question mark is a page's own business.
+  return Object.hasOwn(FILES, name) && (!search || name.endsWith('.html')) ? name : null;
 }
 
 async function answer({ request }, name) {

@@ -32,5 +32,6 @@ import { verdict } from './texts/verdict.js';
 import { view } from './texts/view.js';
 import { zoning } from './texts/zoning.js';
 import { pins } from './texts/pins.js';
+import { element } from './texts/element.js';
 
-export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...single, ...lines, ...making, ...measures, ...ledger, ...pins, ...reviewFile, ...link, ...offline, ...verdict, ...view, ...zoning };
+export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...single, ...lines, ...making, ...measures, ...ledger, ...pins, ...reviewFile, ...link, ...offline, ...verdict, ...view, ...zoning, ...element };

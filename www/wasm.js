@@ -4,10 +4,10 @@
 
 import { moduleBytes, single } from './packed.js';
 
-/** {module, Viewer, vocabulary, links, error}: the core's words for its measures (texts/measures.js); links: writing and reading them (link-verbs.js); error is null, or the reason why there is no module. */
-export async function loadModule() {
+/** {module, Viewer, vocabulary, links, error}: the core's words for its measures (texts/measures.js); links: writing and reading them (link-verbs.js); error is null, or the reason why there is no module. `home`: where it lies, where that is not beside the page. */
+export async function loadModule(home = '') {
   try {
-    const module = single ? await WebAssembly.compile(await moduleBytes()) : await compile('rakelight_bg.wasm');
+    const module = single ? await WebAssembly.compile(await moduleBytes()) : await compile(`${home}rakelight_bg.wasm`);
     // rakelight.js is a classic script: its only name is the global wasm_bindgen.
     await wasm_bindgen({ module_or_path: module });
     const { Viewer, link_text: linkText, link_read: linkRead } = wasm_bindgen;

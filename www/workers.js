@@ -3,21 +3,33 @@
 import { single, workerScript } from './packed.js';
 import { FROM_WORKER, message } from './protocol.js';
 
-let script = null; // address of the worker's script where the page is one file
+let script = null; // address of the worker's script where it lies nowhere
+let home = null; // where its files lie, where that is not beside the page
 
-/** A frame without an origin may start no worker from an address, only one from a Blob, which in turn may take scripts from anywhere. */
-function newWorker() {
-  if (single) {
-    script ??= URL.createObjectURL(new Blob([workerScript()], { type: 'text/javascript' }));
-    return new Worker(script);
-  }
+/** Says where the worker's files lie: pages of other origins show models too. */
+export function workFrom(address) {
+  home = address;
+}
+
+/**
+ * A worker that has not been told anything. A page of another origin, or a frame without one, may start none from an address, only one from a
+ * Blob, which in turn may take scripts from anywhere.
+ */
+export function newWorker() {
+  if (single) return ofBlob(workerScript());
+  const from = home ?? new URL('.', document.baseURI).href;
+  const outside = `self.here = ${JSON.stringify(from)}; importScripts(${JSON.stringify(`${from}worker.js`)});`;
+  if (home) return ofBlob(outside);
   try {
     return new Worker('worker.js');
   } catch {
-    const here = new URL('.', document.baseURI).href;
-    const text = `self.here = ${JSON.stringify(here)}; importScripts(${JSON.stringify(`${here}worker.js`)});`;
-    return new Worker(URL.createObjectURL(new Blob([text], { type: 'text/javascript' })));
+    return ofBlob(outside);
   }
+}
+
+function ofBlob(text) {
+  script ??= URL.createObjectURL(new Blob([text], { type: 'text/javascript' }));
+  return new Worker(script);
 }
 
 /**

@@ -9,10 +9,10 @@ use serde_json::Value;
 const SOON: Duration = Duration::from_secs(60);
 
 /// In npm's package as its authors built it; tests/vendor/axe-core/README.md.
-const AXE: &str = include_str!("../vendor/axe-core/axe.min.js");
+pub const AXE: &str = include_str!("../vendor/axe-core/axe.min.js");
 
 /// Rule, element and reason of each node that breaks a rule, then of each that the rules cannot tell.
-const RUN: &str = "axe.run(document, {
+pub const RUN: &str = "axe.run(document, {
     runOnly: { type: 'tag', values: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] },
     resultTypes: ['violations', 'incomplete'], preload: false,
 }).then(({ violations, incomplete }) => [violations, incomplete].map((list) => list.flatMap(({ id, nodes }) =>

@@ -1,7 +1,6 @@
 //! A static web host as they are: it lets any page read its files, and says no more of them than their type.
 //!
-//! Our own server keeps its files to its own origin, since a user's model may be among them; a frame without an origin, as
-//! `sandbox` makes it, gets nothing from it.
+//! Our own server says more of them, and keeps the user's model to its own origin.
 
 use std::fs;
 use std::io::{BufRead, BufReader, Write};
@@ -24,14 +23,23 @@ impl OpenHost {
     /// # Panics
     /// No port is to be had.
     pub fn start(folder: &Path, pages: Vec<(&'static str, String)>) -> Self {
+        Self::start_under("", folder, pages)
+    }
+
+    /// The same with a policy (Content-Security-Policy) for the pages of the test.
+    ///
+    /// # Panics
+    /// No port is to be had.
+    pub fn start_under(policy: &str, folder: &Path, pages: Vec<(&'static str, String)>) -> Self {
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).expect("a free port");
         let port = listener.local_addr().expect("an address").port();
-        let shared = Arc::new((folder.to_owned(), pages));
+        let policy = if policy.is_empty() { String::new() } else { format!("Content-Security-Policy: {policy}\r\n") };
+        let shared = Arc::new((folder.to_owned(), pages, policy));
         thread::spawn(move || {
             for stream in listener.incoming().flatten() {
                 let shared = Arc::clone(&shared);
                 // A browser that goes away is no concern of the test.
-                thread::spawn(move || answer(&stream, &shared.0, &shared.1));
+                thread::spawn(move || answer(&stream, &shared.0, &shared.1, &shared.2));
             }
         });
         Self { port }
@@ -43,17 +51,18 @@ impl OpenHost {
     }
 }
 
-fn answer(stream: &TcpStream, folder: &Path, pages: &[(&'static str, String)]) -> std::io::Result<()> {
+fn answer(stream: &TcpStream, folder: &Path, pages: &[(&'static str, String)], policy: &str) -> std::io::Result<()> {
     let mut lines = BufReader::new(stream).lines();
     let first = lines.next().transpose()?.unwrap_or_default();
     while lines.next().transpose()?.is_some_and(|line| !line.is_empty()) {}
     let path = first.split(' ').nth(1).unwrap_or("/").split('?').next().unwrap_or("/");
+    let policy = if pages.iter().any(|(name, _)| *name == path) { policy } else { "" };
     let page = pages.iter().find(|(name, _)| *name == path).map(|(_, page)| ("text/html; charset=utf-8", page.clone().into_bytes()));
     let name = if path == "/" { "index.html" } else { path.trim_start_matches('/') };
     let found = page.or_else(|| if name.contains("..") { None } else { Some((media::type_of(name), fs::read(folder.join(name)).ok()?)) });
     let (status, media, body) = found.map_or(("404 Not Found", "text/plain", Vec::new()), |(media, body)| ("200 OK", media, body));
     let head = format!(
-        "HTTP/1.1 {status}\r\nContent-Type: {media}\r\nContent-Length: {}\r\nAccess-Control-Allow-Origin: *\r\nConnection: close\r\n\r\n",
+        "HTTP/1.1 {status}\r\nContent-Type: {media}\r\nContent-Length: {}\r\nAccess-Control-Allow-Origin: *\r\n{policy}Connection: close\r\n\r\n",
         body.len()
     );
     let mut out = stream;

@@ -5,6 +5,7 @@ export const opening = {
     title: 'Lay a lamp along the surface',
     body: 'Drop a STEP or IGES file here, or open one. It is read and measured in this page; nothing leaves your machine.',
     drop: 'Drop it here to open it',
+    course: 'For your own course page: how to show a model there',
     blank: 'No face to show',
     blankBody: 'None of the faces in this file could be read. The Overview lists each with its line and the reason.',
   },

@@ -3,6 +3,7 @@
 //! Nothing here reads a file; the rest of the core never looks in here.
 
 pub mod bramble;
+pub mod course;
 #[cfg(test)]
 mod form_seen;
 #[cfg(test)]

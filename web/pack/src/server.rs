@@ -198,19 +198,30 @@ struct Answer {
     body: Vec<u8>,
     head_only: bool,
     allow: bool,
+    /// Any page may read it and run it: a file of the site, which holds nothing of the user's. Never the opened file.
+    shared: bool,
 }
 
 impl Answer {
     fn text(status: &'static str) -> Self {
-        Self { status, media: "text/plain; charset=utf-8", body: format!("{status}\n").into_bytes(), head_only: false, allow: false }
+        Self {
+            status,
+            media: "text/plain; charset=utf-8",
+            body: format!("{status}\n").into_bytes(),
+            head_only: false,
+            allow: false,
+            shared: false,
+        }
     }
 
     fn send(&self, mut stream: &TcpStream) -> io::Result<()> {
         let allow = if self.allow { "Allow: GET, HEAD\r\n" } else { "" };
+        // Pages of other origins, and frames without one, show models by our element; no answer goes by who asks, so none needs credentials.
+        let whose = if self.shared { "cross-origin\r\nAccess-Control-Allow-Origin: *" } else { "same-origin" };
         let head = format!(
             "HTTP/1.1 {}\r\nContent-Type: {}\r\nContent-Length: {}\r\n{allow}\
              Cache-Control: no-store\r\nX-Content-Type-Options: nosniff\r\n\
-             Referrer-Policy: no-referrer\r\nCross-Origin-Resource-Policy: same-origin\r\n\
+             Referrer-Policy: no-referrer\r\nCross-Origin-Resource-Policy: {whose}\r\n\
              Content-Security-Policy: {POLICY}\r\nConnection: close\r\n\r\n",
             self.status,
             self.media,
@@ -228,7 +239,7 @@ fn answer(request: &Request, shared: &Shared) -> Answer {
     let mut answer = if own_host(&request.host, shared.address.port()) {
         file_for(request, shared).map_or_else(
             || Answer::text("404 Not Found"),
-            |(name, body)| Answer { status: "200 OK", media: media::type_of(&name), body, head_only: false, allow: false },
+            |(name, body, shared)| Answer { status: "200 OK", media: media::type_of(&name), body, head_only: false, allow: false, shared },
         )
     } else {
         Answer::text("403 Forbidden")
@@ -243,7 +254,8 @@ fn own_host(host: &str, port: u16) -> bool {
     ["127.0.0.1", "localhost"].iter().any(|name| host.eq_ignore_ascii_case(&format!("{name}:{port}")))
 }
 
-fn file_for(request: &Request, shared: &Shared) -> Option<(String, Vec<u8>)> {
+/// Name and bytes of what was asked for, and whether any page may have it.
+fn file_for(request: &Request, shared: &Shared) -> Option<(String, Vec<u8>, bool)> {
     let path = request.path.strip_prefix(shared.mount.as_slice())?;
     if let [folder, token, name] = path
         && folder == "open"
@@ -252,7 +264,7 @@ fn file_for(request: &Request, shared: &Shared) -> Option<(String, Vec<u8>)> {
         if *token != opened.token || *name != opened.name {
             return None;
         }
-        return fs::read(&opened.path).ok().map(|body| (name.clone(), body));
+        return fs::read(&opened.path).ok().map(|body| (name.clone(), body, false));
     }
     let mut file = shared.site.clone();
     let (last, folders) = path.split_last()?;
@@ -262,7 +274,7 @@ fn file_for(request: &Request, shared: &Shared) -> Option<(String, Vec<u8>)> {
     if !inside(&file, &shared.site) {
         return None;
     }
-    fs::read(&file).ok().map(|body| (name.to_owned(), body))
+    fs::read(&file).ok().map(|body| (name.to_owned(), body, true))
 }
 
 /// Whether a file lies in the folder once links are followed.

@@ -5,6 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use rakelight_core::demo::bramble::{self, Revision};
+use rakelight_core::demo::course::Piece;
 
 use crate::module::{self, Module};
 use crate::offline::{self, Files};
@@ -54,6 +55,7 @@ pub fn gather(workspace: &Workspace, module: &Module) -> Result<Files, PackError
     files.insert(WASM_NAME.into(), module.wasm.clone());
     files.insert(DEMO.into(), bramble::step(Revision::A).into());
     files.insert(DEMO_B.into(), bramble::step(Revision::B).into());
+    files.extend(Piece::ALL.map(|piece| (format!("demo/{}", piece.file_name()), piece.step().into())));
     let front_end = workspace.front_end();
     files.insert(single::TEMPLATE.into(), single::template(&front_end, module)?.into_bytes());
     let scripts = Scripts::of(&front_end, module)?;

@@ -28,13 +28,18 @@ impl Bases {
         eye: Eye,
         origin: DVec3,
     ) -> Result<(), JsValue> {
-        gl.delete_texture(self.texture.take().as_ref());
+        self.forget(gl);
         let texels = texels(nears, rig, eye, origin);
         if !texels.is_empty() {
             gl.active_texture(Gl::TEXTURE5);
             self.texture = Some(upload_net(gl, &texels)?);
         }
         Ok(())
+    }
+
+    /// Gives the memory back.
+    pub fn forget(&mut self, gl: &Gl) {
+        gl.delete_texture(self.texture.take().as_ref());
     }
 
     /// True while some face is seen near.

@@ -17,9 +17,7 @@ pub struct Classes {
 impl Classes {
     /// Uploads the classes, by face id, in place of those there were.
     pub fn upload(&mut self, gl: &Gl, classes: &[u8]) -> Result<(), JsValue> {
-        if let Some(old) = self.texture.take() {
-            gl.delete_texture(Some(&old));
-        }
+        self.forget(gl);
         let rows = classes.len().div_ceil(WIDTH).max(1);
         let mut texels = classes.to_vec();
         texels.resize(rows * WIDTH, 0);
@@ -43,6 +41,11 @@ impl Classes {
         }
         self.texture = Some(texture);
         Ok(())
+    }
+
+    /// Gives the memory back.
+    pub fn forget(&mut self, gl: &Gl) {
+        gl.delete_texture(self.texture.take().as_ref());
     }
 
     /// Offers them to a program as `classes` (unit 4).

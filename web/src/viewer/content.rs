@@ -43,9 +43,7 @@ impl Viewer {
     /// Puts everything on the device again, after it has lost all it held; throws when it cannot.
     pub fn revive(&mut self) -> Result<(), JsValue> {
         self.renderer = Renderer::new(context::open(&self.canvas)?)?;
-        (0..self.scene.faces.len()).try_for_each(|index| self.renderer.add_face(&self.scene, index))?;
-        self.renderer.classes_changed(&self.scene.classes)?;
-        self.renderer.want(self.form.needs())
+        self.upload()
     }
 
     /// Forgets faces and joins; the next faces are fitted into the frame.
@@ -144,5 +142,14 @@ impl Viewer {
             }
             None => Ok(JsValue::NULL),
         }
+    }
+}
+
+impl Viewer {
+    /// Puts everything on the device.
+    pub(super) fn upload(&mut self) -> Result<(), JsValue> {
+        (0..self.scene.faces.len()).try_for_each(|index| self.renderer.add_face(&self.scene, index))?;
+        self.renderer.classes_changed(&self.scene.classes)?;
+        self.renderer.want(self.form.needs())
     }
 }

@@ -27,6 +27,7 @@ mod rig;
 mod settle;
 mod shade;
 mod shade_programs;
+mod shared;
 mod sharpen;
 mod strokes;
 mod surfaces;
@@ -95,31 +96,7 @@ impl Viewer {
     pub fn create(canvas: HtmlCanvasElement) -> Result<Viewer, JsValue> {
         console_error_panic_hook::set_once();
         let renderer = Renderer::new(context::open(&canvas)?)?;
-        Ok(Viewer {
-            canvas,
-            renderer,
-            scene: Scene::default(),
-            camera: Camera::default(),
-            flight: None,
-            lamps: LampSettings::default(),
-            rig: None,
-            form: FormSettings::default(),
-            theme: Theme::default(),
-            marks: Marks {
-                face: None,
-                join: None,
-                point: None,
-                lines: Vec::new(),
-                layers: BTreeMap::new(),
-                mirror: None,
-                measure: None,
-                limits: [f64::NAN; 3],
-                ratio: 1.0,
-            },
-            fresh: true,
-            grown: false,
-            lowered: 1.0,
-        })
+        Ok(Viewer::on(canvas, renderer))
     }
 
     /// Sets the frame to a size in CSS pixels and a ratio of device pixels to them.
@@ -224,6 +201,34 @@ impl Viewer {
 }
 
 impl Viewer {
+    fn on(canvas: HtmlCanvasElement, renderer: Renderer) -> Viewer {
+        Viewer {
+            canvas,
+            renderer,
+            scene: Scene::default(),
+            camera: Camera::default(),
+            flight: None,
+            lamps: LampSettings::default(),
+            rig: None,
+            form: FormSettings::default(),
+            theme: Theme::default(),
+            marks: Marks {
+                face: None,
+                join: None,
+                point: None,
+                lines: Vec::new(),
+                layers: BTreeMap::new(),
+                mirror: None,
+                measure: None,
+                limits: [f64::NAN; 3],
+                ratio: 1.0,
+            },
+            fresh: true,
+            grown: false,
+            lowered: 1.0,
+        }
+    }
+
     fn aim_lamps(&mut self) -> Result<(), JsValue> {
         let bounds = self.scene.bounds();
         let rig = self.lamps.rig((bounds.min + bounds.max) / 2.0, self.camera.sight());

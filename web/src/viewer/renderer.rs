@@ -21,6 +21,8 @@ use super::view::View;
 use crate::camera::Camera;
 use crate::form_colour::Leaves;
 use crate::scene::Scene;
+use std::cell::RefCell;
+use std::rc::Rc;
 use wasm_bindgen::JsValue;
 use web_sys::HtmlCanvasElement;
 
@@ -49,7 +51,12 @@ pub struct Renderer {
     gl: Gl,
     /// What the device can do.
     pub ability: Ability,
-    programs: Programs,
+    /// Those of all renderers that share the context.
+    programs: Rc<RefCell<Programs>>,
+    /// The canvas is shared: it only grows, and its lower left corner is given the picture.
+    shared: bool,
+    /// Width and height of the picture that the canvas was given since that was asked last.
+    given: Option<(i32, i32)>,
     frame: Option<Frame>,
     /// Pixels of the largest frame that the device was found to have room for.
     fits: i64,
@@ -98,11 +105,22 @@ impl Renderer {
     pub fn new(gl: Gl) -> Result<Renderer, JsValue> {
         let ability = Ability::probe(&gl);
         ability.check()?;
-        let programs = Programs::link(&gl)?;
-        Ok(Renderer {
+        let programs = Rc::new(RefCell::new(Programs::link(&gl)?));
+        Ok(Renderer::with(gl, ability, programs, false))
+    }
+
+    /// Another one for the same canvas, by the same programs.
+    pub fn beside(&self) -> Renderer {
+        Renderer::with(self.gl.clone(), self.ability.clone(), Rc::clone(&self.programs), true)
+    }
+
+    fn with(gl: Gl, ability: Ability, programs: Rc<RefCell<Programs>>, shared: bool) -> Renderer {
+        Renderer {
             gl,
             ability,
             programs,
+            shared,
+            given: None,
             frame: None,
             fits: 0,
             surfaces: Surfaces::default(),
@@ -128,13 +146,36 @@ impl Renderer {
             stale_paint: true,
             fine: false,
             hasty: false,
-        })
+        }
+    }
+
+    /// Width and height of the picture that the canvas was given since the last call, if it was.
+    pub fn was_given(&mut self) -> Option<(i32, i32)> {
+        self.given.take()
+    }
+
+    /// Gives the targets back; the next picture is drawn anew.
+    pub fn rest(&mut self) {
+        if let Some(frame) = self.frame.take() {
+            frame.delete(&self.gl);
+        }
+        self.drawing = None;
+        self.begun = None;
+        self.stale_surfaces = true;
+    }
+
+    /// Gives back everything that the device holds for it.
+    pub fn end(&mut self) {
+        self.rest();
+        self.clear(false);
+        self.bases.forget(&self.gl);
+        self.classes.forget(&self.gl);
     }
 
     /// Uploads a face that the scene has just taken.
     pub fn add_face(&mut self, scene: &Scene, index: usize) -> Result<(), JsValue> {
         if let Some(face) = scene.faces.get(index) {
-            self.surfaces.add(&self.gl, &face.packet, self.ability.max_texture, &mut self.programs)?;
+            self.surfaces.add(&self.gl, &face.packet, self.ability.max_texture, &mut self.programs.borrow_mut())?;
             self.surfaces.set_map(&self.gl, scene, index, self.ability.max_texture)?;
         }
         self.strokes.faces_added();
@@ -199,7 +240,7 @@ impl Renderer {
         if wanted == Leaves::Points || self.bends_refused {
             return Ok(());
         }
-        self.programs.need(&self.gl, wanted)?;
+        self.programs.borrow_mut().need(&self.gl, wanted)?;
         self.bends = true;
         if self.leaves != wanted {
             self.leaves = wanted;
@@ -297,6 +338,7 @@ impl Renderer {
         let there_was = std::mem::take(&mut self.unseen);
         if let (true, Some(frame)) = (there_was, &self.frame) {
             frame.show(&self.gl, frame.width, frame.height);
+            self.given = Some((frame.width, frame.height));
         }
         there_was
     }
@@ -313,11 +355,18 @@ impl Renderer {
         if self.frame.as_ref().is_some_and(|f| f.width == w && f.height == h && f.bends.is_some() == self.bends) {
             return Ok(false);
         }
-        canvas.set_width(w.unsigned_abs());
-        canvas.set_height(h.unsigned_abs());
+        let least = |there: u32| if self.shared { there } else { 0 };
+        let (wide, high) = (w.unsigned_abs().max(least(canvas.width())), h.unsigned_abs().max(least(canvas.height())));
+        // Said again, the same size would empty it.
+        if !self.shared || (wide, high) != (canvas.width(), canvas.height()) {
+            canvas.set_width(wide);
+            canvas.set_height(high);
+        }
         let stands_in = self.frame.take().map(|old| {
             // A canvas of another size is empty: the last picture, stretched, stands in until the next is ready.
-            old.show(&self.gl, w, h);
+            if !self.shared {
+                old.show(&self.gl, w, h);
+            }
             old.delete(&self.gl);
         });
         // What fits once fits again at no larger size, and asking would keep the page waiting.
@@ -335,7 +384,7 @@ impl Renderer {
         self.fits = self.fits.max(pixels);
         self.drawing = None;
         self.stale_surfaces = true;
-        Ok(stands_in.is_some() && self.picture_time > PROMPT)
+        Ok(stands_in.is_some() && !self.shared && self.picture_time > PROMPT)
     }
 
     /// Draws what is stale; when `exact`, also the next batch of exact tiles. To be called when [`Renderer::ready`].
@@ -353,7 +402,8 @@ impl Renderer {
         if let Some(from) = self.drawing {
             if let Some(frame) = &self.frame {
                 let until = js_sys::Date::now() + SLICE;
-                let pass = Pass { gl: &self.gl, programs: &self.programs, frame, scene: picture.scene, view: &view, leaves: self.leaves() };
+                let programs = &self.programs.borrow();
+                let pass = Pass { gl: &self.gl, programs, frame, scene: picture.scene, view: &view, leaves: self.leaves() };
                 self.drawing = self.surfaces.quick(&pass, from, until);
             }
             if self.drawing.is_some() {
@@ -383,7 +433,7 @@ impl Renderer {
         if !self.settle.done() && !self.bends && !self.surfaces.looked_at_all() {
             let rows = MAX_NET_ROWS.min(self.ability.max_texture as usize);
             let until = js_sys::Date::now() + SLICE;
-            if !self.surfaces.come_near(&self.gl, &mut self.programs, rows, picture.scene, view, until)? {
+            if !self.surfaces.come_near(&self.gl, &mut self.programs.borrow_mut(), rows, picture.scene, view, until)? {
                 self.turn.give(&self.gl, Work::Surfaces, now, false);
                 return Ok(());
             }
@@ -399,7 +449,8 @@ impl Renderer {
             return Ok(());
         }
         let Some(frame) = &self.frame else { return Ok(()) };
-        let pass = Pass { gl: &self.gl, programs: &self.programs, frame, scene: picture.scene, view, leaves: self.leaves() };
+        let programs = self.programs.borrow();
+        let pass = Pass { gl: &self.gl, programs: &programs, frame, scene: picture.scene, view, leaves: self.leaves() };
         self.gl.enable(Gl::SCISSOR_TEST);
         let until = js_sys::Date::now() + SLICE;
         for (i, tile) in tiles.iter().enumerate() {
@@ -412,6 +463,7 @@ impl Renderer {
             }
         }
         self.gl.disable(Gl::SCISSOR_TEST);
+        drop(programs);
         self.fine = false;
         // The first exact pixels are shown at once: they tell that the picture has begun to settle.
         if !self.caught_up || now - self.painted > REPAINT.max(4.0 * self.repaint_time) {
@@ -429,9 +481,10 @@ impl Renderer {
         let Some(frame) = &self.frame else { return Ok(()) };
         let scene = picture.scene;
         self.bases.set(&self.gl, self.surfaces.nears(scene), picture.rig, view.camera.sight(), scene.origin())?;
-        self.programs.shade.need(&self.gl, shade::kind(care, frame.bends.is_some(), self.bases.any(), picture))?;
+        let mut programs = self.programs.borrow_mut();
+        programs.shade.need(&self.gl, shade::kind(care, frame.bends.is_some(), self.bases.any(), picture))?;
         let tools = Tools {
-            programs: &self.programs,
+            programs: &programs,
             frame,
             classes: &self.classes,
             bases: &self.bases,
@@ -444,6 +497,7 @@ impl Renderer {
         let at_once = self.picture_time <= PROMPT && work != Work::TilesAndPicture;
         if at_once {
             frame.show(&self.gl, frame.width, frame.height);
+            self.given = Some((frame.width, frame.height));
         }
         self.stale_paint = false;
         (self.fine, self.hasty) = (care == Care::Fine, care == Care::Hasty);

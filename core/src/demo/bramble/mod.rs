@@ -12,14 +12,14 @@ mod half;
 mod hatch;
 mod lip;
 mod master;
-mod patch;
+pub(super) mod patch;
 mod pocket;
 #[cfg(test)]
 mod quality;
 mod seed;
-mod sew;
+pub(super) mod sew;
 mod shape;
-mod sheet;
+pub(super) mod sheet;
 
 pub use answer::{SeededFault, seeded};
 

@@ -73,7 +73,7 @@ pub(super) fn bezier_knots(degree: usize) -> KnotVector {
     built(KnotVector::bezier(degree))
 }
 
-/// The generator's own numbers always make a spline: they are constants of this folder, checked by its tests.
-pub(super) fn built<T, E: core::fmt::Debug>(made: Result<T, E>) -> T {
-    made.expect("the cowl's own description makes valid splines")
+/// The generators' own numbers always make a spline: they are constants of the demo's folders, checked by their tests.
+pub(in crate::demo) fn built<T, E: core::fmt::Debug>(made: Result<T, E>) -> T {
+    made.expect("the demo's own description makes valid splines")
 }

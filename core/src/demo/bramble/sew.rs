@@ -13,7 +13,7 @@ const SAME: f64 = 1e-6;
 const SHARES: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
 
 /// Sews the sheets into a model, faces in the order given.
-pub(super) fn model(name: &str, sheets: &[Sheet]) -> Model {
+pub(in crate::demo) fn model(name: &str, sheets: &[Sheet]) -> Model {
     let mut made = Sewing { model: Model { name: name.into(), ..Model::default() }, points: Vec::new() };
     made.model.parts.push(name.into());
     for sheet in sheets {

@@ -7,7 +7,7 @@ use crate::nurbs;
 
 /// One side of a boundary, in the direction in which the loop runs.
 #[derive(Debug, Clone)]
-pub(super) struct Border {
+pub(in crate::demo) struct Border {
     pub curve: nurbs::Curve<3>,
     pub ends: (f64, f64),
     pub trim: Pcurve,
@@ -16,7 +16,7 @@ pub(super) struct Border {
 
 /// A surface and its loops, each with the face on its left in the (u, v) plane, the outer loop first.
 #[derive(Debug, Clone)]
-pub(super) struct Sheet {
+pub(in crate::demo) struct Sheet {
     pub name: String,
     pub layer: &'static str,
     pub surface: Surface,

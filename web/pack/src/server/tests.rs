@@ -97,6 +97,21 @@ fn refusals() {
     }
 }
 
+#[test]
+fn other_origins_may_have_the_site_and_nothing_else() {
+    let site = Site::new();
+    let server = site.serve("", Some("part 1%.stp"));
+    let (_, query) = server.page().split_once("?open=").map(|(a, b)| (a.to_owned(), b.replace("%25", "%"))).expect("a query");
+    for (target, open) in [("/", true), ("/app/a.js", true), ("/none", false), (format!("/{query}").as_str(), false)] {
+        let answer = get(&server, target);
+        assert_eq!(answer.contains("\r\nAccess-Control-Allow-Origin: *\r\n"), open, "{answer}");
+        let policy = if open { "cross-origin" } else { "same-origin" };
+        assert!(answer.contains(&format!("\r\nCross-Origin-Resource-Policy: {policy}\r\n")), "{answer}");
+        assert!(!answer.contains("Allow-Credentials"), "{answer}");
+    }
+    assert!(get(&server, &format!("/{query}")).ends_with("\r\n\r\nmodel"), "the opened file itself");
+}
+
 #[cfg(unix)]
 #[test]
 fn a_link_out_of_the_site_is_not_followed() {

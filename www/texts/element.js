@@ -1,0 +1,30 @@
+// The element that shows a model in another page.
+
+export const element = {
+  element: {
+    label: 'Model',
+    keys: 'Arrow keys turn, with Shift they move the picture. Plus and minus zoom, F fits, 1 to 7 are standard views, P changes the projection, Enter picks at the middle, Escape lets go.',
+    hint: 'Click the model, or hold Ctrl or ⌘, to zoom with the wheel.',
+    bar: 'What is shown',
+    stripes: 'Stripes',
+    pass: 'Pass',
+    view: 'View',
+    home: 'Home',
+    ledger: 'Ledger',
+    rows: 'Findings and pins, worst first',
+    none: 'Nothing found.',
+    more: (n) => `${n} more in the inspector.`,
+    open: 'Open in the inspector',
+    fetch: 'Bringing the model…',
+    stages: { wait: 'Waiting for its turn…', read: 'Reading…', tessellate: 'Laying out faces…', joins: 'Looking for joins…', measure: 'Measuring…' },
+    failed: (name, message) => `${name} could not be shown: ${message}`,
+    place: (entity, line) => [entity === null ? '' : `entity #${entity}`, line === null ? '' : `line ${line}`].filter(Boolean).join(', '),
+    noModule: 'The viewer’s own files could not be loaded. The page’s policy may not allow their host.',
+    noReview: (message) => `The review could not be used: ${message}`,
+    otherReview: 'The review was made on another model; its judgements are left out.',
+    noAddress: (text) => `“${text}” is no address that a page may fetch.`,
+    noModel: 'No model is shown.',
+    stray: 'This page is made for a frame of another one. By itself it fetches nothing from other hosts.',
+    busy: 'Another picture is being taken.',
+  },
+};
