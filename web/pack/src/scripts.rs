@@ -12,7 +12,7 @@ use crate::offline::Files;
 use crate::{PackError, scan};
 
 /// Modules that pages load; what they import is in them.
-const ENTRIES: [&str; 1] = ["app.js"];
+const ENTRIES: [&str; 4] = ["app.js", "element.js", "embedding.js", "frame.js"];
 
 /// Scripts that pages and browsers load as they are; comments are left out.
 const CLASSIC: [&str; 2] = ["worker.js", "sw.js"];
