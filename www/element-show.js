@@ -164,7 +164,12 @@ export function createShow(sheet, near, on) {
     const { reading } = wish;
     leave = enqueue(runtime.module, wish, store.state.work.pass === 'form', {
       progress: ({ stage, done, total }) => on.progress({ stage, done, total }),
-      faces: ({ packets }) => viewer && scene.addFaces(packets),
+      faces({ packets }) {
+        if (!viewer) return;
+        scene.addFaces(packets);
+        // The picture there is lacks them from now on, not only when they are drawn.
+        sheet.dataset.frame = 'moving';
+      },
       model({ summary }) {
         set('model-opened', { forget: true, model: { name, size, reading, summary } });
         opened(summary);

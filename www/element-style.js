@@ -24,7 +24,7 @@ const text = `
   transition: background-color 1ms, color 1ms;
 }
 .body { flex: 1; min-height: 0; display: flex; }
-.stage { position: relative; flex: 1; min-width: 0; min-height: 0; overflow: hidden; background: var(--paper); }
+.stage { position: relative; flex: 1; min-width: 0; min-height: 0; overflow: hidden; background: var(--rakelight-paper, light-dark(#ece6da, #131210)); }
 canvas { position: absolute; inset: 0; width: 100%; height: 100%; cursor: grab; touch-action: pan-y; }
 canvas:active { cursor: grabbing; }
 canvas:focus { touch-action: none; }

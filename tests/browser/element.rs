@@ -266,7 +266,7 @@ const WORKED: &str = "
         const canvas = view.shadowRoot.querySelector('canvas');
         const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height);
         let dark = 0;
-        for (let i = 0; i < data.length; i += 4) dark += Math.abs(data[i] - 51) + Math.abs(data[i + 1] - 42) + Math.abs(data[i + 2] - 37) < 12;
+        for (let i = 0; i < data.length; i += 4) dark += data[i] + data[i + 1] + data[i + 2] < 180;
         return dark / (data.length / 4);
     });
     true";
