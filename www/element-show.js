@@ -138,8 +138,11 @@ export function createShow(sheet, near, on) {
     const shown = pass ?? file?.view.pass;
     if (shown) show.pass(shown);
     const lead = leader(show);
-    if (lead) came(show);
-    else setView(view ?? file?.view.camera, true);
+    if (lead) {
+      came(show);
+      // Even where the camera stands there already: else the faces that come would be fitted, and take the others along.
+      viewer?.set_camera(scene.camera());
+    } else setView(view ?? file?.view.camera, true);
     const size = bytes.byteLength;
     return new Promise((resolve, reject) => {
       signal.addEventListener('abort', () => reject(aborted()));
