@@ -154,7 +154,7 @@ fn hostile_page(page: &Page, host: &OpenHost, hash: &str) {
                 view.model = new File([text], {name:?});
                 view.reviewData = {review};
                 await view.ready;
-                view.shadowRoot.querySelector('[aria-expanded]').click();
+                view.shadowRoot.querySelector('[aria-expanded=false]')?.click();
                 return [errors, view.shadowRoot.querySelector('.frame').innerText];
             }})()",
             host.at("/model.step")
@@ -275,7 +275,7 @@ const WORKED: &str = "
 fn twenty_share_one_context_and_leave_nothing_behind() {
     let server = site::serve("", None);
     let home = server.folder();
-    let [first, second] = [0, 3].map(|from| step(&small(3, from), &StepOptions::default()).text);
+    let [first, second] = [2, 3].map(|faces| step(&small(faces, 3), &StepOptions::default()).text);
     let around = format!("<!doctype html><title>Twenty</title><script type=module src=\"{home}element.js\"></script><body></body>");
     let pages = vec![("/twenty.html", around), ("/small-0.step", first), ("/small-1.step", second)];
     let host = OpenHost::start_under(&policy(&home), &site::packed().folder, pages);
@@ -292,7 +292,7 @@ fn twenty_share_one_context_and_leave_nothing_behind() {
     let plain = page.ask("(async () => { views().forEach((view) => { view.family = 'none'; }); await new Promise((next) => setTimeout(next, 200)); await work(0); return striped(); })()");
     for (with, without) in striped.as_array().expect("shares").iter().zip(plain.as_array().expect("shares")) {
         let [with, without] = [with, without].map(|share| share.as_f64().expect("a share"));
-        assert!(with > 0.03 && without < with / 4.0, "stripes: {with} of a picture, {without} without any");
+        assert!(with > 0.005 && without < with / 4.0, "stripes: {with} of a picture, {without} without any");
     }
     page.ask("(async () => { views().forEach((view) => { view.family = 'isophote'; }); await work(2); })()");
     let state = || {
