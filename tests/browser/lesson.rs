@@ -93,7 +93,7 @@ fn at_the_join(picture: &Picture) -> (f64, f64) {
     }
     assert!(found.len() >= 4, "{} stripes over the join, {columns:?}", found.len());
     let mean = |of: fn(&(f64, f64)) -> f64| found.iter().map(of).sum::<f64>() / found.len() as f64;
-    (mean(|f| f.0).abs(), mean(|f| f.1).abs())
+    (mean(|f| f.0).abs(), mean(|f| f.1))
 }
 
 fn step(page: &Page, number: usize) {
@@ -123,7 +123,7 @@ fn the_page_shows_three_examples_and_its_lesson_shows_what_it_tells() {
     let shown = picture(&page, "one");
     assert!(edges(&shown, shown.width / 2).len() >= 4, "no stripes on the demo");
     page.ask("document.querySelector('#poor-good').scrollIntoView({ block: 'center' })");
-    ["poor", "good"].map(|id| settle(&page, id, 1));
+    ["poor", "good"].iter().for_each(|id| settle(&page, id, 1));
     let before = ["poor", "good"].map(|id| picture(&page, id));
     for (shown, id) in before.iter().zip(["poor", "good"]) {
         assert!(edges(shown, shown.width / 2).len() >= 4, "no stripes on {id}");
@@ -138,9 +138,13 @@ fn the_page_shows_three_examples_and_its_lesson_shows_what_it_tells() {
 
     // The lesson: by click, then by key.
     page.ask("orders.scrollIntoView({ block: 'center' })");
-    ["left", "right"].map(|id| settle(&page, id, 1));
+    ["left", "right"].iter().for_each(|id| settle(&page, id, 1));
     step(&page, 1);
-    assert!(edges(&picture(&page, "left"), 100).len() < 4, "plain paint has stripes");
+    let dark = |id: &str| {
+        let shown = picture(&page, id);
+        shown.rgba.chunks_exact(4).filter(|c| c[..3].iter().all(|&x| x < 80)).count() as f64 / (shown.width * shown.height) as f64
+    };
+    assert!(dark("left") < 0.03, "plain paint has stripes");
     let (x, y) = within(&page, "orders", ".next").middle();
     page.click(x, y);
     step(&page, 2);
@@ -158,6 +162,7 @@ fn the_page_shows_three_examples_and_its_lesson_shows_what_it_tells() {
         measured.push(at_the_join(&picture(&page, "left")));
     }
     measured.push(at_the_join(&picture(&page, "right")));
+    assert!(dark("left") > 0.1, "stripes are not dark");
     println!("step over the spacing, and change of slope, at joins of G0 to G3: {measured:?}");
     let [g0, g1, g2, g3] = measured[..] else { panic!("four orders") };
     // The kink of 1.8° lies across the join. Of it the direction to the lamps, 35° from the join's own perpendicular, sees cos 35°, and one
@@ -166,10 +171,10 @@ fn the_page_shows_three_examples_and_its_lesson_shows_what_it_tells() {
     for (order, (off, _)) in [("G1", g1), ("G2", g2), ("G3", g3)] {
         assert!(off < 0.03, "a stripe steps at {order}: {off}");
     }
-    assert!(g1.1 > 0.25, "no corner at G1: {g1:?}");
-    for (order, (_, turn)) in [("G2", g2), ("G3", g3)] {
-        assert!(turn < 0.1, "a corner at {order}: {turn}");
-    }
+    // All four domes bend their stripes alike; what the join adds is the difference to the pair that flows.
+    let corner = |(_, turn): (f64, f64)| (turn - g3.1).abs();
+    assert!(corner(g1) > 0.25, "no corner at G1: {g1:?}");
+    assert!(corner(g2) < 0.06, "a corner at G2: {g2:?}");
 
     // The last step chooses in the ledger what the text tells; and back.
     page.key("ArrowRight");
