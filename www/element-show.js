@@ -49,6 +49,7 @@ export function createShow(sheet, near, on) {
     store,
     scene,
     link: null,
+    said: {}, // what was said with the model: {view, family}
     model: () => store.state.work.model,
     follow: ({ lamps, rigOf }) => set('follow', { review: lamps ? { lamps } : {}, work: rigOf === undefined ? {} : { rigOf } }),
     together: () => together(show).map((one) => one.seat()).filter(Boolean),
@@ -134,15 +135,13 @@ export function createShow(sheet, near, on) {
     set('follow', { review: { ...INITIAL.review, lamps: store.state.review.lamps }, work: { model: null, findings: [], joins: [], form: null } });
     if (file) set('open-review', { review: reviewOn(file, model.name, store.state.review) });
     if (ZONES.includes(zone)) set('choose-yardstick', { yardstick: zone });
+    show.said = { view: Boolean(view), family: FAMILIES.includes(family) };
     show.family(family);
+    const lead = leader(show);
+    if (lead) came(show);
     const shown = pass ?? file?.view.pass;
     if (shown) show.pass(shown);
-    const lead = leader(show);
-    if (lead) {
-      came(show);
-      // Even where the camera stands there already: else the faces that come would be fitted, and take the others along.
-      viewer?.set_camera(scene.camera());
-    } else setView(view ?? file?.view.camera, true);
+    if (view || !lead) setView(view ?? file?.view.camera, true);
     const size = bytes.byteLength;
     return new Promise((resolve, reject) => {
       signal.addEventListener('abort', () => reject(aborted()));

@@ -89,8 +89,8 @@ button[aria-expanded='true'] { background: color-mix(in srgb, var(--ink) 12%, va
 .polish { background: repeating-linear-gradient(#56b4e9 0 3px, transparent 3px 6px); }
 .good { background: #009e73; opacity: 0.6; }
 .spoken { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
-@container (max-width: 26rem) {
-  .bar { flex-wrap: nowrap; overflow-x: auto; }
+@container (max-height: 14rem) {
+  .bar { flex-wrap: nowrap; overflow-x: auto; scrollbar-width: none; }
   .bar > * { flex: none; }
 }
 @container (max-width: 30rem) {
