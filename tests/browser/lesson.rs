@@ -184,6 +184,14 @@ fn the_page_shows_three_examples_and_its_lesson_shows_what_it_tells() {
     page.wait("chosen.length > 0", PATIENCE);
     assert_eq!(page.ask("`${chosen[0].measure} ${chosen[0].value.toFixed(3)}`"), "join.tangent 1.800");
     assert_eq!(page.ask("inside('orders', '.next').ariaDisabled"), "true");
+    settle(&page, "left", 4);
+    page.ask("self.seen = {}");
+    page.ask("document.querySelector('#left').setView(down)");
+    page.wait("seen.left === down", PATIENCE);
+    let shown = picture(&page, "left");
+    let orange = |x: usize| (0..shown.height).filter(|&y| matches!(shown.pixel(x, y), [200.., 120..190, ..60, _])).count();
+    let marked: Vec<usize> = (0..shown.width).filter(|&x| orange(x) > 0).collect();
+    assert!(!marked.is_empty() && marked.iter().all(|&x| x.abs_diff(shown.width / 2) < 20), "marks off the join: {marked:?}");
     page.key("ArrowRight");
     page.key("ArrowLeft");
     step(&page, 5);
