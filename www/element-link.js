@@ -26,11 +26,12 @@ export function join(show, name) {
 /** One of the group that shows a model already, or null. */
 export const leader = (show) => together(show).find((one) => one !== show && one.model()) ?? null;
 
-/** A show has its model: the others look at theirs the same way, unless they were there before. */
+/** A show has its model, or will: it is looked at as the others are, or they as it is where that was said of it. */
 export function came(show) {
   const lead = leader(show);
   if (lead) follow(lead, show);
-  else moved(show);
+  if (!lead || show.said.family) lit(show);
+  if (!lead || show.said.view) moved(show);
 }
 
 let following = false;
@@ -39,7 +40,7 @@ let following = false;
 export function moved(show) {
   if (following || !show.link || !show.model()) return;
   following = true;
-  for (const one of together(show)) if (one !== show) one.scene?.setCamera(show.scene.camera());
+  for (const one of together(show)) if (one !== show) one.scene.setCamera(show.scene.camera());
   following = false;
 }
 
@@ -54,8 +55,9 @@ export function lit(show) {
 function follow(lead, show) {
   const model = lead.model();
   const rigOf = lead.store.state.work.rigOf ?? { size: diagonal(model.summary) || 1000, middle: lead.scene.rigMiddle() };
-  show.follow({ lamps: lead.store.state.review.lamps, rigOf });
+  show.follow({ lamps: show.said.family ? null : lead.store.state.review.lamps, rigOf });
+  if (show.said.view) return;
   following = true;
-  show.scene?.setCamera(lead.scene.camera());
+  show.scene.setCamera(lead.scene.camera());
   following = false;
 }

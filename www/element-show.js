@@ -49,6 +49,7 @@ export function createShow(sheet, near, on) {
     store,
     scene,
     link: null,
+    said: {}, // what was said with the model: {view, family}
     model: () => store.state.work.model,
     follow: ({ lamps, rigOf }) => set('follow', { review: lamps ? { lamps } : {}, work: rigOf === undefined ? {} : { rigOf } }),
     together: () => together(show).map((one) => one.seat()).filter(Boolean),
@@ -134,12 +135,13 @@ export function createShow(sheet, near, on) {
     set('follow', { review: { ...INITIAL.review, lamps: store.state.review.lamps }, work: { model: null, findings: [], joins: [], form: null } });
     if (file) set('open-review', { review: reviewOn(file, model.name, store.state.review) });
     if (ZONES.includes(zone)) set('choose-yardstick', { yardstick: zone });
+    show.said = { view: Boolean(view), family: FAMILIES.includes(family) };
     show.family(family);
-    const shown = pass ?? file?.view.pass;
-    if (shown) show.pass(shown);
     const lead = leader(show);
     if (lead) came(show);
-    else setView(view ?? file?.view.camera, true);
+    const shown = pass ?? file?.view.pass;
+    if (shown) show.pass(shown);
+    if (view || !lead) setView(view ?? file?.view.camera, true);
     const size = bytes.byteLength;
     return new Promise((resolve, reject) => {
       signal.addEventListener('abort', () => reject(aborted()));
@@ -164,7 +166,12 @@ export function createShow(sheet, near, on) {
     const { reading } = wish;
     leave = enqueue(runtime.module, wish, store.state.work.pass === 'form', {
       progress: ({ stage, done, total }) => on.progress({ stage, done, total }),
-      faces: ({ packets }) => viewer && scene.addFaces(packets),
+      faces({ packets }) {
+        if (!viewer) return;
+        scene.addFaces(packets);
+        // The picture there is lacks them from now on, not only when they are drawn.
+        sheet.dataset.frame = 'moving';
+      },
       model({ summary }) {
         set('model-opened', { forget: true, model: { name, size, reading, summary } });
         opened(summary);

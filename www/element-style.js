@@ -24,7 +24,7 @@ const text = `
   transition: background-color 1ms, color 1ms;
 }
 .body { flex: 1; min-height: 0; display: flex; }
-.stage { position: relative; flex: 1; min-width: 0; min-height: 0; overflow: hidden; background: var(--paper); }
+.stage { position: relative; flex: 1; min-width: 0; min-height: 0; overflow: hidden; background: var(--rakelight-paper, light-dark(#ece6da, #131210)); }
 canvas { position: absolute; inset: 0; width: 100%; height: 100%; cursor: grab; touch-action: pan-y; }
 canvas:active { cursor: grabbing; }
 canvas:focus { touch-action: none; }
@@ -89,6 +89,10 @@ button[aria-expanded='true'] { background: color-mix(in srgb, var(--ink) 12%, va
 .polish { background: repeating-linear-gradient(#56b4e9 0 3px, transparent 3px 6px); }
 .good { background: #009e73; opacity: 0.6; }
 .spoken { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
+@container (max-height: 14rem) {
+  .bar { flex-wrap: nowrap; overflow-x: auto; scrollbar-width: none; }
+  .bar > * { flex: none; }
+}
 @container (max-width: 30rem) {
   .body { flex-direction: column; }
   .ledger { width: auto; height: 40%; border-inline-start: 0; border-top: 1px solid var(--rule); }

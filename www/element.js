@@ -34,6 +34,7 @@ class RakelightView extends HTMLElement {
   #reviewData = null;
   #shown = null; // summary of what is shown
   #failed = false; // nothing is shown, since that could not be
+  #trouble = ''; // what went wrong on the way to what is shown
   #parts = null;
   #watch = null;
 
@@ -245,6 +246,7 @@ class RakelightView extends HTMLElement {
     if (this.#shown || this.#failed) this.#promise();
     this.#shown = null;
     this.#failed = false;
+    this.#trouble = '';
   }
 
   /** Brings the model at the end of this task, so that several attributes are one load. */
@@ -284,7 +286,7 @@ class RakelightView extends HTMLElement {
       const summary = await this.#show.open(wish, mine.signal);
       if (mine.signal.aborted) return;
       this.#shown = summary;
-      if (!this.#parts.message.classList.contains('wrong')) this.#say('');
+      this.#say(this.#trouble, this.#trouble !== '');
       ready.resolve(summary);
       this.#tell('ready', summary);
     } catch (error) {
@@ -360,7 +362,8 @@ class RakelightView extends HTMLElement {
 
   #wrong({ message, entity, line }) {
     const place = words.place(entity, line);
-    this.#say(place ? `${message} (${place})` : message, true);
+    this.#trouble = place ? `${message} (${place})` : message;
+    this.#say(this.#trouble, true);
     this.#tell('error', { message, entity, line });
   }
 

@@ -217,9 +217,6 @@ class RakelightLesson extends HTMLElement {
   async #choose(view, wanted) {
     const mine = this.#turn;
     await customElements.whenDefined('rakelight-view');
-    // A model that was asked for just now begins at the end of this task.
-    await null;
-    await null;
     await view.ready?.catch(() => null);
     if (mine !== this.#turn) return;
     const entry = view.findings?.().find(({ key, measure }) => key === wanted || measure === wanted);

@@ -54,6 +54,7 @@ const STILL = 20000;
 export function createScene(canvas, store) {
   let Viewer = null; // the renderer's class
   let viewer = null;
+  let fits = true; // the next faces are fitted into the frame
   let asked = 0; // handle of the next frame
   let restAt = 0; // when the camera has stood still long enough
   let looking = 0; // handle of the next look under the pointer
@@ -251,11 +252,12 @@ export function createScene(canvas, store) {
     /** The model's middle that the lamps stand around, mm. */
     rigMiddle: () => [...(viewer?.middle() ?? [])],
     camera: () => viewer?.camera_now() ?? null,
-    /** Takes another scene's camera; nothing happens where it is the same. */
+    /** Takes another scene's camera; nothing happens where it is the same, but that faces to come are not fitted. */
     setCamera(camera) {
       if (!viewer || !camera) return;
       const now = viewer.camera_now();
-      if (['yaw', 'pitch', 'distance', 'projection'].every((name) => now[name] === camera[name]) && now.target.every((x, i) => x === camera.target[i])) return;
+      if (!fits && ['yaw', 'pitch', 'distance', 'projection'].every((name) => now[name] === camera[name]) && now.target.every((x, i) => x === camera.target[i])) return;
+      fits = false;
       move((v) => v.set_camera(camera));
     },
     pan: (dx, dy) => move((v, r) => v.pan(dx * r, dy * r)),
@@ -327,6 +329,7 @@ export function createScene(canvas, store) {
       sharpening = false;
       feed.forget();
       viewer?.clear();
+      fits = true;
       touch(0);
     },
     /** Resolves when the renderer has all faces that came so far: before, a view cannot be fitted to them. */

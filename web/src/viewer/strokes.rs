@@ -101,6 +101,10 @@ impl Strokes {
         } else if !self.joins.complete {
             self.joins.advance(gl, scene.joins.len(), |i, out| join_segments(scene, marks, i, out))?;
         }
+        // Before the first face nobody knows what places are relative to.
+        if scene.faces.is_empty() {
+            return Ok(!before && self.complete());
+        }
         if let (None, Some(point)) = (&self.marker, marks.point) {
             let p = (point - scene.origin()).as_vec3().to_array();
             let mut one = Segments::default();
