@@ -1,0 +1,21 @@
+//! The edits that a trial can be.
+
+use super::bench::{Bench, Outcome};
+use super::{Drag, TrialError};
+
+/// What a trial does.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Edit {
+    /// Control points moved.
+    Drag(Drag),
+}
+
+impl Edit {
+    /// What comes of it on faces as earlier trials have left them.
+    pub(super) fn made(&self, bench: &Bench<'_>) -> Result<Outcome, TrialError> {
+        match self {
+            Self::Drag(edit) => edit.made(bench),
+        }
+    }
+}

@@ -1,0 +1,27 @@
+//! Trials: what would become of patches if they were made otherwise, as a layer over the imported model, which never changes.
+//!
+//! [`Trials`] is an ordered list of named edits, each on or off; [`Trials::apply`] gives the model with those that are on, one
+//! upon the other, and for each what moved and by how much. An edit is a file of its own here; each names faces by their place
+//! in the imported model, which stays their name in every trial after it.
+
+mod apply;
+mod bench;
+mod border;
+mod change;
+mod drag;
+mod edit;
+mod error;
+mod lock;
+mod net;
+mod trials;
+
+#[cfg(test)]
+mod tests;
+
+pub use apply::{Applied, Failure};
+pub use change::{BothWays, Change, Moved};
+pub use drag::{Drag, Twin};
+pub use edit::Edit;
+pub use error::TrialError;
+pub use lock::Lock;
+pub use trials::{Trial, Trials};
