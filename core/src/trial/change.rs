@@ -1,5 +1,6 @@
 //! What an edit did, as numbers.
 
+use super::Seam;
 use crate::geometry::{Surface, SurfaceSearch};
 use crate::math::{Point3, quadrature};
 use crate::model::FaceId;
@@ -16,6 +17,8 @@ pub struct Moved {
     pub largest: Option<f64>,
     /// How far the result lies from what the edit asked for, mm: of a fit, from what was fitted. 0: exact.
     pub residual: f64,
+    /// What is left of the join that the edit works on, up to the order it was asked for; None of edits that work on none.
+    pub seam: Option<Seam>,
     /// What else the user should know: degrees raised, knots put in, locks that could not be kept.
     pub notes: Vec<String>,
 }

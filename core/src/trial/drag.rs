@@ -67,7 +67,7 @@ impl Drag {
         let columns = sheet.patch.size().1;
         let rows = by.chunks(columns.max(1)).filter(|row| row.iter().any(|d| *d != Vec3::ZERO)).count();
         let largest = by.iter().map(|d| d.length()).fold(0.0, f64::max);
-        outcome.moved = Moved { points: Some(moved), rows, largest: Some(largest), residual: 0.0, notes: Vec::new() };
+        outcome.moved = Moved { points: Some(moved), rows, largest: Some(largest), ..Moved::default() };
         outcome.set.insert(0, (self.face, Sheet { patch: shifted(&sheet.patch, &by)?, whole: sheet.whole }));
         Ok(outcome)
     }

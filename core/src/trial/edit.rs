@@ -1,7 +1,7 @@
 //! The edits that a trial can be.
 
 use super::bench::{Bench, Outcome};
-use super::{Drag, TrialError};
+use super::{Conform, Drag, Refit, TrialError};
 
 /// What a trial does.
 #[derive(Debug, Clone, PartialEq)]
@@ -9,6 +9,10 @@ use super::{Drag, TrialError};
 pub enum Edit {
     /// Control points moved.
     Drag(Drag),
+    /// A patch of other degrees and spans in place of one.
+    Refit(Refit),
+    /// A side carried on from another patch.
+    Conform(Conform),
 }
 
 impl Edit {
@@ -16,6 +20,8 @@ impl Edit {
     pub(super) fn made(&self, bench: &Bench<'_>) -> Result<Outcome, TrialError> {
         match self {
             Self::Drag(edit) => edit.made(bench),
+            Self::Refit(edit) => edit.made(bench),
+            Self::Conform(edit) => edit.made(bench),
         }
     }
 }

@@ -38,6 +38,8 @@ pub enum TrialError {
     OutOfTolerance(f64),
     /// A fit failed.
     Fit(FitError),
+    /// The leader's weights, carried on, would not stay positive.
+    Weights,
     /// The edit's own words.
     Other(&'static str),
 }
@@ -61,6 +63,7 @@ impl fmt::Display for TrialError {
             Self::Side => write!(f, "the side has no length"),
             Self::OutOfTolerance(d) => write!(f, "nothing of that size comes nearer than {d:.4} mm"),
             Self::Fit(e) => e.fmt(f),
+            Self::Weights => write!(f, "the leader's weights cannot be carried on so far"),
             Self::Other(words) => f.write_str(words),
         }
     }

@@ -8,20 +8,30 @@ mod apply;
 mod bench;
 mod border;
 mod change;
+mod conform;
 mod drag;
 mod edit;
 mod error;
+mod follow;
+mod leader;
 mod lock;
 mod net;
+mod refit;
+mod seam;
 mod trials;
 
+#[cfg(test)]
+mod conform_tests;
 #[cfg(test)]
 mod tests;
 
 pub use apply::{Applied, Failure};
-pub use change::{BothWays, Change, Moved};
+pub use change::{BothWays, Change, Moved, both_ways};
+pub use conform::Conform;
 pub use drag::{Drag, Twin};
 pub use edit::Edit;
 pub use error::TrialError;
 pub use lock::Lock;
+pub use refit::{Refit, Size};
+pub use seam::Seam;
 pub use trials::{Trial, Trials};
