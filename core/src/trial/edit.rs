@@ -1,7 +1,7 @@
 //! The edits that a trial can be.
 
 use super::bench::{Bench, Outcome};
-use super::{Conform, Drag, Refit, TrialError};
+use super::{Conform, Crown, Drag, Refit, RidgeSign, TrialError};
 
 /// What a trial does.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +13,10 @@ pub enum Edit {
     Refit(Refit),
     /// A side carried on from another patch.
     Conform(Conform),
+    /// Crown added or taken by thirds.
+    Crown(Crown),
+    /// A crease made to bend one way along its whole length.
+    RidgeSign(RidgeSign),
 }
 
 impl Edit {
@@ -22,6 +26,8 @@ impl Edit {
             Self::Drag(edit) => edit.made(bench),
             Self::Refit(edit) => edit.made(bench),
             Self::Conform(edit) => edit.made(bench),
+            Self::Crown(edit) => edit.made(bench),
+            Self::RidgeSign(edit) => edit.made(bench),
         }
     }
 }

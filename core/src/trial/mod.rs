@@ -9,6 +9,7 @@ mod bench;
 mod border;
 mod change;
 mod conform;
+mod crown;
 mod drag;
 mod edit;
 mod error;
@@ -17,21 +18,26 @@ mod leader;
 mod lock;
 mod net;
 mod refit;
+mod ridge;
 mod seam;
 mod trials;
 
 #[cfg(test)]
 mod conform_tests;
 #[cfg(test)]
+mod shape_tests;
+#[cfg(test)]
 mod tests;
 
 pub use apply::{Applied, Failure};
 pub use change::{BothWays, Change, Moved, both_ways};
 pub use conform::Conform;
+pub use crown::Crown;
 pub use drag::{Drag, Twin};
 pub use edit::Edit;
 pub use error::TrialError;
 pub use lock::Lock;
 pub use refit::{Refit, Size};
+pub use ridge::RidgeSign;
 pub use seam::Seam;
 pub use trials::{Trial, Trials};

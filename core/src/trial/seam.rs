@@ -54,7 +54,7 @@ pub(super) fn inward(side: BoxSide, d: &SurfaceDerivs) -> Vec3 {
 }
 
 /// Direction of a side that has the patch on its left against Su × Sv.
-fn own_direction(side: BoxSide, d: &SurfaceDerivs) -> Vec3 {
+pub(super) fn own_direction(side: BoxSide, d: &SurfaceDerivs) -> Vec3 {
     match (side.of_u, side.high) {
         (true, true) => d.sv,
         (true, false) => -d.sv,
