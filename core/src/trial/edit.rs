@@ -1,7 +1,7 @@
 //! The edits that a trial can be.
 
 use super::bench::{Bench, Outcome};
-use super::{Conform, Crown, Drag, Refit, RidgeSign, TrialError};
+use super::{Conform, Crown, Drag, EdgeRefit, Merge, Refit, RidgeSign, TrialError};
 
 /// What a trial does.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +17,10 @@ pub enum Edit {
     Crown(Crown),
     /// A crease made to bend one way along its whole length.
     RidgeSign(RidgeSign),
+    /// Two neighbours made one patch.
+    Merge(Merge),
+    /// A border of lower degree, and the patch made anew on it.
+    EdgeRefit(EdgeRefit),
 }
 
 impl Edit {
@@ -28,6 +32,8 @@ impl Edit {
             Self::Conform(edit) => edit.made(bench),
             Self::Crown(edit) => edit.made(bench),
             Self::RidgeSign(edit) => edit.made(bench),
+            Self::Merge(edit) => edit.made(bench),
+            Self::EdgeRefit(edit) => edit.made(bench),
         }
     }
 }

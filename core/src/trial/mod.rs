@@ -11,11 +11,13 @@ mod change;
 mod conform;
 mod crown;
 mod drag;
+mod edge_refit;
 mod edit;
 mod error;
 mod follow;
 mod leader;
 mod lock;
+mod merge;
 mod net;
 mod refit;
 mod ridge;
@@ -24,6 +26,8 @@ mod trials;
 
 #[cfg(test)]
 mod conform_tests;
+#[cfg(test)]
+mod rebuild_tests;
 #[cfg(test)]
 mod shape_tests;
 #[cfg(test)]
@@ -34,9 +38,11 @@ pub use change::{BothWays, Change, Moved, both_ways};
 pub use conform::Conform;
 pub use crown::Crown;
 pub use drag::{Drag, Twin};
+pub use edge_refit::EdgeRefit;
 pub use edit::Edit;
 pub use error::TrialError;
 pub use lock::Lock;
+pub use merge::Merge;
 pub use refit::{Refit, Size};
 pub use ridge::RidgeSign;
 pub use seam::Seam;

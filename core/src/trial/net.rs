@@ -93,3 +93,12 @@ pub(super) fn shifted(patch: &Surface, by: &[Vec3]) -> Result<Surface, TrialErro
     let points = patch.points().iter().zip(by).map(|(&p, &d)| p + d).collect();
     Ok(Surface::new(patch.knots_u().clone(), patch.knots_v().clone(), points, patch.weights().map(<[f64]>::to_vec))?)
 }
+
+/// The same patch with u and v exchanged: Su × Sv turns round.
+pub(super) fn turned_over(patch: &Surface) -> Result<Surface, NurbsError> {
+    let (nu, nv) = patch.size();
+    let order: Vec<usize> = (0..nu * nv).map(|k| (k % nu) * nv + k / nu).collect();
+    let points = order.iter().map(|&k| patch.points()[k]).collect();
+    let weights = patch.weights().map(|w| order.iter().map(|&k| w[k]).collect());
+    Surface::new(patch.knots_v().clone(), patch.knots_u().clone(), points, weights)
+}
