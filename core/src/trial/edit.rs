@@ -1,7 +1,7 @@
 //! The edits that a trial can be.
 
 use super::bench::{Bench, Outcome};
-use super::{Conform, Crown, Drag, EdgeRefit, Merge, Refit, RidgeSign, TrialError};
+use super::{Conform, Crown, Drag, EdgeRefit, Extend, Merge, Refillet, Refit, Resweep, RidgeSign, TrialError};
 
 /// What a trial does.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +21,12 @@ pub enum Edit {
     Merge(Merge),
     /// A border of lower degree, and the patch made anew on it.
     EdgeRefit(EdgeRefit),
+    /// A patch carried on beyond a side.
+    Extend(Extend),
+    /// A two-rail sweep in place of a patch.
+    Resweep(Resweep),
+    /// A fillet with balanced setbacks in place of one.
+    Refillet(Refillet),
 }
 
 impl Edit {
@@ -34,6 +40,9 @@ impl Edit {
             Self::RidgeSign(edit) => edit.made(bench),
             Self::Merge(edit) => edit.made(bench),
             Self::EdgeRefit(edit) => edit.made(bench),
+            Self::Extend(edit) => edit.made(bench),
+            Self::Resweep(edit) => edit.made(bench),
+            Self::Refillet(edit) => edit.made(bench),
         }
     }
 }

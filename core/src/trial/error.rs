@@ -1,6 +1,6 @@
 //! Why an edit cannot be made.
 
-use crate::geometry::SplineFormError;
+use crate::geometry::{SplineFormError, SweepError};
 use crate::model::FaceId;
 use crate::nurbs::NurbsError;
 use crate::nurbs::fit::FitError;
@@ -36,6 +36,8 @@ pub enum TrialError {
     Side,
     /// Nothing of the stated size is within the tolerance; the best distance, mm.
     OutOfTolerance(f64),
+    /// The sides make no sweep.
+    Sweep(SweepError),
     /// A fit failed.
     Fit(FitError),
     /// The leader's weights, carried on, would not stay positive.
@@ -62,6 +64,7 @@ impl fmt::Display for TrialError {
             Self::Apart(d) => write!(f, "the faces lie {d:.3} mm apart there"),
             Self::Side => write!(f, "the side has no length"),
             Self::OutOfTolerance(d) => write!(f, "nothing of that size comes nearer than {d:.4} mm"),
+            Self::Sweep(e) => e.fmt(f),
             Self::Fit(e) => e.fmt(f),
             Self::Weights => write!(f, "the leader's weights cannot be carried on so far"),
             Self::Other(words) => f.write_str(words),

@@ -14,6 +14,9 @@ mod drag;
 mod edge_refit;
 mod edit;
 mod error;
+mod extend;
+mod fillet;
+mod fillet_section;
 mod follow;
 mod leader;
 mod lock;
@@ -22,10 +25,13 @@ mod net;
 mod refit;
 mod ridge;
 mod seam;
+mod sweep;
 mod trials;
 
 #[cfg(test)]
 mod conform_tests;
+#[cfg(test)]
+mod fillet_tests;
 #[cfg(test)]
 mod rebuild_tests;
 #[cfg(test)]
@@ -41,9 +47,12 @@ pub use drag::{Drag, Twin};
 pub use edge_refit::EdgeRefit;
 pub use edit::Edit;
 pub use error::TrialError;
+pub use extend::Extend;
+pub use fillet::{Profile, Refillet};
 pub use lock::Lock;
 pub use merge::Merge;
 pub use refit::{Refit, Size};
 pub use ridge::RidgeSign;
 pub use seam::Seam;
+pub use sweep::{Resweep, Sections};
 pub use trials::{Trial, Trials};

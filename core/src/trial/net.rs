@@ -102,3 +102,15 @@ pub(super) fn turned_over(patch: &Surface) -> Result<Surface, NurbsError> {
     let weights = patch.weights().map(|w| order.iter().map(|&k| w[k]).collect());
     Surface::new(patch.knots_v().clone(), patch.knots_u().clone(), points, weights)
 }
+
+/// The same patch run through u the other way: Su × Sv turns round.
+pub(super) fn reversed(patch: &Surface) -> Result<Surface, NurbsError> {
+    let (nu, nv) = patch.size();
+    let knots = patch.knots_u();
+    let over = knots.domain();
+    let back = KnotVector::new(knots.degree(), knots.knots().iter().rev().map(|t| over.low + (over.high - t)).collect())?;
+    let order: Vec<usize> = (0..nu * nv).map(|k| (nu - 1 - k / nv) * nv + k % nv).collect();
+    let points = order.iter().map(|&k| patch.points()[k]).collect();
+    let weights = patch.weights().map(|w| order.iter().map(|&k| w[k]).collect());
+    Surface::new(back, patch.knots_v().clone(), points, weights)
+}
