@@ -55,6 +55,9 @@ pub struct BothWays {
 /// them goes unseen.
 const PLACES: usize = 24;
 
+/// And at most. Larger: patches of hundreds of spans take minutes.
+const MOST: usize = 80;
+
 impl Change {
     /// How far what is new lies from what was, and the other way round. Over whole patches, whatever their trims.
     pub fn deviation(&self) -> BothWays {
@@ -103,6 +106,10 @@ pub(super) fn shares(knots: &nurbs::KnotVector, least: usize) -> Vec<f64> {
 }
 
 fn places(surface: &nurbs::Surface) -> Vec<Point3> {
-    let (u, v) = (shares(surface.knots_u(), PLACES), shares(surface.knots_v(), PLACES));
+    let thin = |all: Vec<f64>| -> Vec<f64> {
+        let (step, last) = (all.len().div_ceil(MOST), all.len() - 1);
+        all.iter().enumerate().filter(|(i, _)| i % step == 0 || *i == last).map(|(_, &t)| t).collect()
+    };
+    let (u, v) = (thin(shares(surface.knots_u(), PLACES)), thin(shares(surface.knots_v(), PLACES)));
     u.iter().flat_map(|&a| v.iter().map(move |&b| surface.derivs(a, b, 0).s)).collect()
 }

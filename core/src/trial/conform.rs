@@ -79,7 +79,7 @@ impl Conform {
             rows,
             largest: Some(done.largest),
             residual: done.seam.gap,
-            seam: Some(upto(done.seam, self.order)),
+            seam: Some(done.seam.upto(self.order)),
             notes: done.notes,
         };
         Ok(Outcome { set: vec![(self.face, Sheet { patch: done.patch, whole: true })], gone: Vec::new(), moved })
@@ -105,16 +105,6 @@ impl Conform {
             let middles: Vec<f64> = breaks.windows(2).map(|w| 0.5 * (w[0] + w[1])).collect();
             base = base.with_knots(along(self.side), &middles)?;
         }
-    }
-}
-
-/// Measures above the order asked for say nothing of the edit.
-fn upto(seam: Seam, order: Order) -> Seam {
-    Seam {
-        gap: seam.gap,
-        angle: seam.angle.filter(|_| order >= Order::G1),
-        curvature: seam.curvature.filter(|_| order >= Order::G2),
-        slope: seam.slope.filter(|_| order >= Order::G3),
     }
 }
 

@@ -136,6 +136,35 @@ fn inside_a_leader_what_is_left_is_told_and_small() {
     assert!(matches!(applied.failures[1].error, TrialError::Other(_)));
 }
 
+fn refit(size: Size) -> Refit {
+    Refit { face: FaceId::new(0), size, keep: [None; 4] }
+}
+
+#[test]
+fn sides_are_kept_as_near_as_the_basis_can_and_fairness_flattens() {
+    let mut numbers = Numbers(123);
+    let parts = <[nurbs::Surface; 2]>::from(master(4, 4, 1, &numbers.list(41), false).split(Direction::U, 0.4).unwrap());
+    // The first part raised: a lower degree can keep its side exactly; and a fit of too low a degree as near as it says.
+    let raised = parts[0].elevated(Direction::U).unwrap().elevated(Direction::V).unwrap();
+    let model = model_of(vec![raised, parts[1].clone()]);
+    let keep = [None, Some(Order::G3), None, None];
+    let wish = |degree, keep| Refit { keep, ..refit(Size::Chosen { degree, spans: (2, 1), fairness: 0.0 }) };
+    let exact = made(&model, [Edit::Refit(wish((4, 4), keep))]);
+    let after = join_of(&exact.model, 0, 1);
+    assert!((0..4).all(|m| after[m] <= EXACT[m]), "{after:?}");
+    let near = made(&model, [Edit::Refit(wish((4, 3), [None, Some(Order::G1), None, None]))]);
+    let (seam, after) = (near.changes[0].moved.seam.unwrap(), join_of(&near.model, 0, 1));
+    assert!(seam.gap > 1e-3 && (seam.gap - after[0]).abs() < 0.2 * after[0], "{seam:?} {after:?}");
+    assert!((seam.angle.unwrap() - after[1]).abs() < 0.2 * after[1] + 1e-3 && seam.curvature.is_none());
+    // More bending that counts, less of it; and farther off.
+    let bumpy = master(6, 6, 1, &numbers.list(41), false);
+    let fits = [0.0, 1e-4, 1e-1].map(|fairness| {
+        let size = Size::Chosen { degree: (6, 6), spans: (1, 1), fairness };
+        made(&model_of(vec![bumpy.clone()]), [Edit::Refit(refit(size))]).changes[0].moved.residual
+    });
+    assert!(fits[0] < 1e-9 && fits[0] < fits[1] && fits[1] < fits[2], "{fits:?}");
+}
+
 #[test]
 fn needless_degrees_and_knots_are_found_by_themselves() {
     let mut numbers = Numbers(77);
@@ -150,20 +179,20 @@ fn needless_degrees_and_knots_are_found_by_themselves() {
         heavy = heavy.with_knots(Direction::U, &knots(&mut numbers)).unwrap().with_knots(Direction::V, &knots(&mut numbers)).unwrap();
         let model = model_of(vec![heavy.clone()]);
         let size = |s: &nurbs::Surface| (s.knots_u().degree(), s.knots_v().degree(), s.knots_u().span_count(), s.knots_v().span_count());
-        let found = made(&model, [Edit::Refit(Refit { face: FaceId::new(0), size: Size::Smallest { tolerance: 1e-9 } })]);
+        let found = made(&model, [Edit::Refit(refit(Size::Smallest { tolerance: 1e-9 }))]);
         assert!(found.failures.is_empty());
         let now = patch_of(&found, 0);
         assert_eq!(size(&now), (p, q, spans, 1));
         let d = found.changes[0].deviation();
         assert!(d.from_new <= 1e-9 && d.from_old <= 1e-9 && found.changes[0].moved.residual <= 1e-9, "{d:?}");
         // Asked for by its true size it is the same.
-        let size = Size::Chosen { degree: (p, q), spans: (spans, 1) };
-        let chosen = made(&model, [Edit::Refit(Refit { face: FaceId::new(0), size })]);
+        let size = Size::Chosen { degree: (p, q), spans: (spans, 1), fairness: 0.0 };
+        let chosen = made(&model, [Edit::Refit(refit(size))]);
         let d = both_ways(&[Surface::Nurbs(plain)], &[Surface::Nurbs(patch_of(&chosen, 0))]);
         assert!(d.from_new <= 1e-9 && d.from_old <= 1e-9, "{d:?}");
         // Asked for smaller, it says how far that is off, and no place is farther.
-        let size = Size::Chosen { degree: (p.max(3) - 1, 2), spans: (1, 1) };
-        let small = made(&model, [Edit::Refit(Refit { face: FaceId::new(0), size })]);
+        let size = Size::Chosen { degree: (p.max(3) - 1, 2), spans: (1, 1), fairness: 0.0 };
+        let small = made(&model, [Edit::Refit(refit(size))]);
         let (moved, d) = (&small.changes[0].moved, small.changes[0].deviation());
         assert!(d.from_new <= 1.05 * moved.residual + 1e-9 && d.from_old <= 1.05 * moved.residual + 1e-9, "{d:?} {moved:?}");
     }

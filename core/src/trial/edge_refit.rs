@@ -29,6 +29,9 @@ pub struct EdgeRefit {
 /// Spans beyond which a border is not simple any more. Larger: slower.
 const SPANS: usize = 64;
 
+/// Control points up to which a patch is made anew. Larger: minutes.
+const JOINT: usize = 900;
+
 impl EdgeRefit {
     pub(super) fn made(&self, bench: &Bench<'_>) -> Result<Outcome, TrialError> {
         if !((1..=MAX_DEGREE).contains(&self.degree) && (1..=SPANS).contains(&self.spans)) {
@@ -63,6 +66,9 @@ impl EdgeRefit {
         let places: Vec<_> = u.iter().flat_map(|&a| v.iter().map(move |&b| (a, b))).collect();
         let points = places.iter().map(|&(a, b)| patch.derivs(a, b, 0).s).collect();
         let blank = Surface::new(ku.clone(), kv.clone(), vec![crate::math::Point3::ORIGIN; ku.point_count() * kv.point_count()], None)?;
+        if blank.points().len() > JOINT {
+            return Err(TrialError::Other("too many control points to make the patch anew; refit it first"));
+        }
         let grain = Grain::new(&blank, self.side);
         let mut rules: Vec<Constraint<3>> =
             curve.points().iter().enumerate().map(|(c, &p)| Constraint::locked(grain.index(0, c), p)).collect();

@@ -5,8 +5,9 @@ use super::change::shares;
 use super::fillet_section::{Leg, theoretical_edge};
 use super::net::{Place4, across, along};
 use super::seam::seam;
-use super::{Moved, Seam, TrialError};
+use super::{Moved, TrialError};
 use crate::geometry::{Surface, SurfaceSearch};
+use crate::joins::Order;
 use crate::layout::BoxSide;
 use crate::math::{Interval, Point2, Vec3, real};
 use crate::model::FaceId;
@@ -97,7 +98,8 @@ impl Refillet {
                 ground.beside[i].derivs(foot.u, foot.v, 3)
             })
         });
-        let seam = worse(seams[0], seams[1], self.profile);
+        let order = if self.profile == Profile::Curvature { Order::G2 } else { Order::G1 };
+        let seam = seams[0].worse(seams[1]).upto(order);
         let span =
             |f: &dyn Fn(&Section) -> f64| sections.iter().map(f).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
         let setback = span(&|s| s.setback);
@@ -231,11 +233,4 @@ fn foot_beyond(patch: &nurbs::Surface, p: crate::math::Point3, seed: Point2) -> 
         uv = Point2::new(uv.u + (g * x - f * y) / det, uv.v + (e * y - f * x) / det);
     }
     uv
-}
-
-/// The larger measures of two seams, up to the order a profile is for.
-fn worse(a: Seam, b: Seam, profile: Profile) -> Seam {
-    let larger = |x: Option<f64>, y: Option<f64>| x.zip(y).map(|(x, y)| x.max(y));
-    let curvature = if profile == Profile::Curvature { larger(a.curvature, b.curvature) } else { None };
-    Seam { gap: a.gap.max(b.gap), angle: larger(a.angle, b.angle), curvature, slope: None }
 }

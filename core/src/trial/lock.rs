@@ -7,7 +7,8 @@ use crate::layout::MirrorPlane;
 use crate::math::Vec3;
 use crate::nurbs::Surface;
 
-/// What a side of a patch keeps while control points of it move.
+/// What a side of a patch keeps while control points of it move. Sides are the patch's own: where a face is trimmed inside of them, its
+/// trims lie where the moved patch has their parameters, and no lock holds those.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum Lock {
     /// Nothing.

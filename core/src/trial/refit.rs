@@ -1,13 +1,19 @@
 //! A patch of other degrees and spans in place of one.
 
 use super::bench::{Bench, Outcome, Sheet};
-use super::{Moved, TrialError, both_ways};
+use super::follow::with_derivatives;
+use super::lock::number;
+use super::net::{Place4, SIDES, across, on_side};
+use super::seam::seam;
+use super::{Moved, Seam, TrialError, both_ways};
 use crate::geometry::{self, corrected_on_surface};
-use crate::math::Arrange;
+use crate::joins::Order;
+use crate::layout::BoxSide;
+use crate::math::{Arrange, Vec3};
 use crate::model::FaceId;
 use crate::nurbs::fit::lines::{Lines, Nodes, nodes};
-use crate::nurbs::fit::{Constraint, SurfaceGrid, SurfaceSample, fit_grid, fit_surface};
-use crate::nurbs::{KnotVector, MAX_DEGREE, Surface, smallest};
+use crate::nurbs::fit::{Constraint, Fairness, SurfaceGrid, SurfaceSample, fit_grid, fit_surface};
+use crate::nurbs::{KnotVector, MAX_DEGREE, Side, Surface, smallest};
 
 /// Another basis for a patch, over the same parameters.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,6 +22,10 @@ pub struct Refit {
     pub face: FaceId,
     /// How large the new net is.
     pub size: Size,
+    /// What the sides of the patch (least u, greatest u, least v, greatest v) keep of what they were: position and cross-boundary
+    /// derivatives up to the order, as near as the new basis can; [`Moved::seam`] tells how near. Where two such sides meet, the later
+    /// one has the corner.
+    pub keep: [Option<Order>; 4],
 }
 
 /// How large a net.
@@ -28,6 +38,8 @@ pub enum Size {
         degree: (usize, usize),
         /// Spans.
         spans: (usize, usize),
+        /// Share of bending that counts beside the distance ([`Fairness`]); 0: none. 1e-9 steadies, 1e-3 flattens.
+        fairness: f64,
     },
     /// The fewest control points within this many mm at equal parameters ([`smallest`]).
     Smallest {
@@ -43,6 +55,9 @@ const SPANS: usize = 64;
 const ROUNDS: usize = 4;
 const MOST: usize = 4000;
 
+/// Control points up to which a fit is one system in all of them: corners are kept, bending can count. Larger: minutes.
+const JOINT: usize = 900;
+
 /// Distance below which parameters are not corrected, mm.
 const EXACT: f64 = 1e-9;
 
@@ -57,17 +72,95 @@ impl Refit {
                 let found = smallest(&sheet.patch, tolerance).ok_or(TrialError::OutOfTolerance(tolerance))?;
                 (found.surface, found.off)
             }
-            Size::Chosen { degree, spans } => refitted(&sheet.patch, degree, spans, sheet.whole)?,
+            Size::Chosen { degree, spans, fairness } => {
+                let wish = Wish { fairness: bending(&sheet.patch, fairness)?, slide: sheet.whole && self.keep == [None; 4] };
+                refitted(&sheet.patch, degree, spans, &wish)?
+            }
         };
+        let (patch, seam, unkept) = self.kept(&sheet.patch, patch)?;
         let (ku, kv) = (patch.knots_u(), patch.knots_v());
         let note = format!("degrees {} and {}, spans {} and {}", ku.degree(), kv.degree(), ku.span_count(), kv.span_count());
-        let moved = Moved { residual: off, notes: vec![note], ..Moved::default() };
+        let off = if seam.is_some() { apart(&sheet.patch, &patch).max(off) } else { off };
+        let notes = core::iter::once(note).chain(unkept).collect();
+        let moved = Moved { residual: off, seam, notes, ..Moved::default() };
         Ok(Outcome { set: vec![(self.face, Sheet { patch, whole: sheet.whole })], gone: Vec::new(), moved })
     }
 }
 
-/// The best fit of a size, and its largest distance, mm. Parameters stay where trims hang on them.
-fn refitted(patch: &Surface, degree: (usize, usize), spans: (usize, usize), slide: bool) -> Result<(Surface, f64), TrialError> {
+impl Refit {
+    /// The fit with its sides as they were, how near they are, and which could not be kept.
+    fn kept(&self, was: &Surface, fit: Surface) -> Result<(Surface, Option<Seam>, Vec<String>), TrialError> {
+        let mut made = fit;
+        let mut unkept = Vec::new();
+        let wishes = || SIDES.into_iter().zip(self.keep).filter_map(|(side, order)| Some((side, order?)));
+        for (side, order) in wishes() {
+            let (knots, order) = (made.knots_along(across(side)), number(order));
+            if knots.degree() < order || knots.point_count() < 2 * (order + 1) {
+                unkept.push(format!("too few rows to keep the side of the {} {}", end(side), if side.of_u { "u" } else { "v" }));
+                continue;
+            }
+            made = with_derivatives(&made, side, order, made.weights().is_some(), |t| own_derivatives(was, side, t, order))?.0;
+        }
+        let worst = wishes().map(|(side, order)| {
+            let left = seam(&made, side, |t| {
+                let (u, v) = on_side(was, side, t);
+                was.derivs(u, v, 3)
+            });
+            left.upto(order)
+        });
+        let seam = worst.reduce(Seam::worse);
+        Ok((made, seam, unkept))
+    }
+}
+
+fn end(side: BoxSide) -> &'static str {
+    if side.high { "greatest" } else { "least" }
+}
+
+/// Homogeneous derivatives of a patch into itself at a side.
+fn own_derivatives(patch: &Surface, side: BoxSide, t: f64, order: usize) -> Vec<Place4> {
+    let (u, v) = on_side(patch, side, t);
+    let weight = patch.weight_function();
+    let top = patch.partials::<4>(u, v, order, Side::Right, Side::Right);
+    let bottom = weight.as_ref().map(|w| w.partials::<4>(u, v, order, Side::Right, Side::Right));
+    const BINOMIAL: [[f64; 4]; 4] = [[1.0, 0.0, 0.0, 0.0], [1.0, 1.0, 0.0, 0.0], [1.0, 2.0, 1.0, 0.0], [1.0, 3.0, 3.0, 1.0]];
+    let at = |p: &[[Vec3; 4]; 4], m: usize| if side.of_u { p[m][0] } else { p[0][m] };
+    let weigh = |m: usize| bottom.as_ref().map_or(if m == 0 { 1.0 } else { 0.0 }, |w| at(w, m).x);
+    let one = |m: usize| {
+        // The product rule: (w S)⁽ᵐ⁾.
+        let sum = (0..=m).fold(Vec3::ZERO, |sum, i| sum + at(&top, m - i) * (BINOMIAL[m][i] * weigh(i)));
+        let sign = if side.high && m % 2 == 1 { -1.0 } else { 1.0 };
+        [sum.x * sign, sum.y * sign, sum.z * sign, weigh(m) * sign]
+    };
+    (0..=order).map(one).collect()
+}
+
+/// Largest distance at equal parameters, mm.
+fn apart(one: &Surface, other: &Surface) -> f64 {
+    let (u, v) = (places(one.knots_u(), other.knots_u()), places(one.knots_v(), other.knots_v()));
+    let off = |a: f64, b: f64| one.derivs(a, b, 0).s.distance(other.derivs(a, b, 0).s);
+    u.iter().flat_map(|x| v.iter().map(move |y| off(x.0, y.0))).fold(0.0, f64::max)
+}
+
+/// How a fit is made.
+struct Wish {
+    fairness: Option<Fairness>,
+    /// True where parameters may be corrected: not where trims hang on them, nor where sides are to be kept.
+    slide: bool,
+}
+
+fn bending(patch: &Surface, factor: f64) -> Result<Option<Fairness>, TrialError> {
+    if !(factor >= 0.0 && factor.is_finite()) {
+        return Err(TrialError::Number);
+    }
+    let (u, v) = patch.domain();
+    let d = patch.derivs(u.at(0.5), v.at(0.5), 1);
+    let aspect = d.su.length() * u.length() / (d.sv.length() * v.length());
+    Ok((factor > 0.0).then_some(Fairness { factor, aspect }))
+}
+
+/// The best fit of a size, and its largest distance, mm.
+fn refitted(patch: &Surface, degree: (usize, usize), spans: (usize, usize), wish: &Wish) -> Result<(Surface, f64), TrialError> {
     let in_range = |degree: usize, spans: usize| (1..=MAX_DEGREE).contains(&degree) && (1..=SPANS).contains(&spans);
     if !in_range(degree.0, spans.0) || !in_range(degree.1, spans.1) {
         return Err(TrialError::Number);
@@ -75,7 +168,7 @@ fn refitted(patch: &Surface, degree: (usize, usize), spans: (usize, usize), slid
     let mut best: Option<(Surface, f64)> = None;
     for ku in candidates(patch.knots_u(), degree.0, spans.0) {
         for kv in candidates(patch.knots_v(), degree.1, spans.1) {
-            let made = fitted(patch, &ku, &kv, slide)?;
+            let made = fitted(patch, &ku, &kv, wish)?;
             if best.as_ref().is_none_or(|b| made.1 < b.1) {
                 best = Some(made);
             }
@@ -102,7 +195,7 @@ fn candidates(own: &KnotVector, degree: usize, spans: usize) -> Vec<KnotVector> 
     knots(&even).into_iter().chain(own).collect()
 }
 
-fn fitted(patch: &Surface, ku: &KnotVector, kv: &KnotVector, slide: bool) -> Result<(Surface, f64), TrialError> {
+fn fitted(patch: &Surface, ku: &KnotVector, kv: &KnotVector, wish: &Wish) -> Result<(Surface, f64), TrialError> {
     let (u, v) = (places(patch.knots_u(), ku), places(patch.knots_v(), kv));
     let weight = patch.weight_function();
     let at = |a: f64, b: f64| (patch.derivs(a, b, 0).s, weight.as_ref().map_or(1.0, |w| w.derivs(a, b, 0).s.x));
@@ -116,13 +209,18 @@ fn fitted(patch: &Surface, ku: &KnotVector, kv: &KnotVector, slide: bool) -> Res
     let (du, dv) = patch.domain();
     let corners = [(0, du.low, dv.low), (nv - 1, du.low, dv.high), ((nu - 1) * nv, du.high, dv.low), (nu * nv - 1, du.high, dv.high)];
     let corners = corners.map(|(k, a, b)| Constraint::locked(k, patch.derivs(a, b, 0).s.to_array()));
+    let small = nu * nv <= JOINT;
+    if !small && wish.fairness.is_some() {
+        return Err(TrialError::Other("too many control points for fairness"));
+    }
+    let rules: &[Constraint<3>] = if small { &corners } else { &[] };
     let points = lines.places().map(|p| p.1).collect();
     let split = |n: &Nodes| -> (Vec<f64>, Vec<f64>) { n.iter().copied().unzip() };
     let ((at_u, by_u), (at_v, by_v)) = (split(&u), split(&v));
     let grid = SurfaceGrid { u: at_u, v: at_v, points, weights_u: Some(by_u), weights_v: Some(by_v) };
-    let mut made = fit_grid(ku, kv, &grid, None, &corners)?;
+    let mut made = fit_grid(ku, kv, &grid, wish.fairness, rules)?;
     let mut best = (made.clone(), lines.off(&made));
-    if best.1 <= EXACT || !slide || u.len() * v.len() > MOST {
+    if best.1 <= EXACT || !wish.slide || !small || u.len() * v.len() > MOST {
         return Ok(best);
     }
     let weights: Vec<f64> = u.iter().flat_map(|x| v.iter().map(move |y| x.1 * y.1)).collect();
@@ -131,7 +229,7 @@ fn fitted(patch: &Surface, ku: &KnotVector, kv: &KnotVector, slide: bool) -> Res
     let old = [geometry::Surface::Nurbs(patch.clone())];
     for _ in 0..ROUNDS {
         samples = corrected_on_surface(&made, &samples);
-        match fit_surface(ku, kv, &samples, None, &corners) {
+        match fit_surface(ku, kv, &samples, wish.fairness, rules) {
             Ok(next) => made = next,
             Err(_) => break,
         }

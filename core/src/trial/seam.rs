@@ -2,7 +2,7 @@
 
 use super::change::shares;
 use super::net::{along, on_side};
-use crate::joins::{Border, measure};
+use crate::joins::{Border, Order, measure};
 use crate::layout::BoxSide;
 use crate::math::Vec3;
 use crate::nurbs::{Surface, SurfaceDerivs};
@@ -20,6 +20,35 @@ pub struct Seam {
     pub slope: Option<f64>,
 }
 
+impl Seam {
+    /// The measures up to an order: those above say nothing of an edit that was not asked for them.
+    pub(super) fn upto(self, order: Order) -> Self {
+        Self {
+            gap: self.gap,
+            angle: self.angle.filter(|_| order >= Order::G1),
+            curvature: self.curvature.filter(|_| order >= Order::G2),
+            slope: self.slope.filter(|_| order >= Order::G3),
+        }
+    }
+
+    /// The larger of each measure; one that applies to one seam only is that one's.
+    pub(super) fn worse(self, other: Self) -> Self {
+        Self {
+            gap: self.gap.max(other.gap),
+            angle: larger(self.angle, other.angle),
+            curvature: larger(self.curvature, other.curvature),
+            slope: larger(self.slope, other.slope),
+        }
+    }
+}
+
+fn larger(old: Option<f64>, new: Option<f64>) -> Option<f64> {
+    match (old, new) {
+        (Some(a), Some(b)) => Some(a.max(b)),
+        (a, b) => a.or(b),
+    }
+}
+
 /// Places looked at along a side, at least.
 const PLACES: usize = 33;
 
@@ -27,10 +56,6 @@ const PLACES: usize = 33;
 /// its inside is taken to lie.
 pub(super) fn seam(patch: &Surface, side: BoxSide, beside: impl Fn(f64) -> SurfaceDerivs) -> Seam {
     let mut found = Seam::default();
-    let larger = |old: Option<f64>, new: Option<f64>| match (old, new) {
-        (Some(a), Some(b)) => Some(a.max(b)),
-        (a, b) => a.or(b),
-    };
     for t in shares(patch.knots_along(along(side)), PLACES) {
         let (u, v) = on_side(patch, side, t);
         let own = patch.derivs(u, v, 3);
@@ -40,10 +65,7 @@ pub(super) fn seam(patch: &Surface, side: BoxSide, beside: impl Fn(f64) -> Surfa
         let across = other.su.cross(other.sv).cross(own_border.along);
         let direction = if across.dot(into) < 0.0 { own_border.along } else { -own_border.along };
         let m = measure(&own_border, &Border { derivs: other, along: direction });
-        found.gap = found.gap.max(m.gap);
-        found.angle = larger(found.angle, m.angle);
-        found.curvature = larger(found.curvature, m.curvature_jump());
-        found.slope = larger(found.slope, m.slope_jump());
+        found = found.worse(Seam { gap: m.gap, angle: m.angle, curvature: m.curvature_jump(), slope: m.slope_jump() });
     }
     found
 }
