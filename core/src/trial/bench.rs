@@ -1,7 +1,7 @@
 //! Faces as the trials so far have left them.
 
 use super::{Moved, TrialError};
-use crate::geometry::{Domain, Surface, spline_form};
+use crate::geometry::{Domain, SideOrigin, Surface, spline_form};
 use crate::math::Interval;
 use crate::model::{FaceId, Model};
 use crate::nurbs;
@@ -55,6 +55,10 @@ impl<'a> Bench<'a> {
         let domain = self.domain(id)?;
         let (u, v) = domain.bounds();
         let whole = is_box(&domain, u, v);
+        let pole = || domain.loops.iter().flat_map(|l| &l.sides).any(|s| s.origin == SideOrigin::Pole);
+        if !whole && pole() {
+            return Err(TrialError::Pole(id));
+        }
         let (u, v) = match &face.surface {
             Surface::Nurbs(s) if !whole => s.domain(),
             Surface::Nurbs(s) => {

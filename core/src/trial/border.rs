@@ -39,8 +39,8 @@ fn loops(model: &Model, id: FaceId, face: &Face, patch: &nurbs::Surface, made: &
         let first = made.vertices.len();
         let count = l.sides.len();
         for side in &l.sides {
-            // A seam or a pole has no edge that another face could know.
-            if matches!(side.origin, SideOrigin::Seam | SideOrigin::Pole) {
+            // A side that is one point in space makes no edge.
+            if side.origin == SideOrigin::Pole {
                 return None;
             }
             let p = side.start();

@@ -18,6 +18,8 @@ pub enum TrialError {
     Border(FaceId),
     /// The face is trimmed; the edit needs one that ends where its patch ends.
     Trimmed(FaceId),
+    /// The face is trimmed and runs over a pole, where its trims could not be kept.
+    Pole(FaceId),
     /// The surface has no spline form to be changed.
     Spline(SplineFormError),
     /// Row and column name no control point.
@@ -55,6 +57,7 @@ impl fmt::Display for TrialError {
             Self::Trimmed(id) => {
                 write!(f, "face {} is trimmed; only a face that ends where its patch ends can be changed so", id.index() + 1)
             }
+            Self::Pole(id) => write!(f, "face {} is trimmed and runs over a pole: its trims could not be kept", id.index() + 1),
             Self::Spline(e) => e.fmt(f),
             Self::NoPoint(row, column) => write!(f, "the net has no control point in row {}, column {}", row + 1, column + 1),
             Self::Number => write!(f, "a number is not finite or out of range"),
