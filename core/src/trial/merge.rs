@@ -9,7 +9,7 @@ use crate::model::FaceId;
 use crate::nurbs::{Surface, smallest};
 
 /// Merges two faces that meet along a whole side of both into one patch, which the first becomes; the second is part of it then.
-/// Both must end where their patches end. The method is that of the Layout pass ([`crate::layout::merge`]); what the tolerance leaves
+/// Both must end where their patches end. The method is that of the Layout pass ([`crate::layout::merge()`]); what the tolerance leaves
 /// over is used to make the patch smaller.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Merge {

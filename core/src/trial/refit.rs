@@ -41,7 +41,7 @@ pub enum Size {
         /// Share of bending that counts beside the distance ([`Fairness`]); 0: none. 1e-9 steadies, 1e-3 flattens.
         fairness: f64,
     },
-    /// The fewest control points within this many mm at equal parameters ([`smallest`]).
+    /// The fewest control points within this many mm at equal parameters ([`smallest()`]).
     Smallest {
         /// Largest distance, mm.
         tolerance: f64,
