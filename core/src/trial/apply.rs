@@ -46,7 +46,8 @@ impl Trials {
             };
             let mut faces: Vec<FaceId> = outcome.set.iter().map(|s| s.0).collect();
             faces.extend(&outcome.gone);
-            let before = faces.iter().filter_map(|&id| bench.surface(id)).collect();
+            // As the edits see them: cut to the box of a face that is bounded so, and splines all.
+            let before = faces.iter().filter_map(|&id| bench.sheet(id).ok()).map(|s| Surface::Nurbs(s.patch)).collect();
             bench.take(&outcome);
             let after = outcome.set.into_iter().map(|(_, s)| Surface::Nurbs(s.patch)).collect();
             changes.push(Change { trial, faces, before, after, moved: outcome.moved });

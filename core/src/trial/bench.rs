@@ -81,14 +81,6 @@ impl<'a> Bench<'a> {
         self.model.domain(id).ok().filter(|d| d.untrimmed.is_none()).ok_or(TrialError::Border(id))
     }
 
-    /// The surface that a face has now; None of one that is gone or was never there.
-    pub fn surface(&self, id: FaceId) -> Option<Surface> {
-        match self.changed.iter().find(|c| c.0 == id) {
-            Some((_, now)) => now.as_ref().map(|s| Surface::Nurbs(s.patch.clone())),
-            None => self.model.face(id).map(|f| f.surface.clone()),
-        }
-    }
-
     /// Takes an outcome over.
     pub fn take(&mut self, outcome: &Outcome) {
         let all = outcome.set.iter().map(|(id, s)| (*id, Some(s.clone()))).chain(outcome.gone.iter().map(|&id| (id, None)));

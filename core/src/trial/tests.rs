@@ -342,3 +342,34 @@ fn a_trimmed_face_keeps_its_trims_on_the_changed_patch() {
         }
     }
 }
+
+#[test]
+fn a_face_bounded_by_a_box_becomes_a_patch_of_that_box() {
+    let patch = master(4, 5, 2, &Numbers(4).list(41), true);
+    let (u, v) = ((0.2, 0.7), (0.1, 0.9));
+    let cut = patch.between(Direction::U, u.0, u.1).unwrap().between(Direction::V, v.0, v.1).unwrap();
+    let mut model = model_of(Vec::new());
+    let corners = [(u.0, v.0), (u.1, v.0), (u.1, v.1), (u.0, v.1)];
+    for (a, b) in corners {
+        model.vertices.push(Vertex { point: patch.derivs(a, b, 0).s, source: Source::default() });
+    }
+    let mut uses = Vec::new();
+    for (i, (side, forward)) in [(2, true), (1, true), (3, false), (0, false)].into_iter().enumerate() {
+        let curve = super::leader::border(&cut, super::net::SIDES[side]).unwrap();
+        let over = curve.domain();
+        let (t0, t1) = if forward { (over.low, over.high) } else { (over.high, over.low) };
+        let (start, end) = (VertexId::new(i), VertexId::new((i + 1) % 4));
+        model.edges.push(Edge { curve: Curve::Nurbs(curve), t0, t1, start, end, source: Source::default() });
+        uses.push(EdgeUse { edge: EdgeId::new(i), forward: true, pcurve: None });
+    }
+    model.faces.push(Face { loops: vec![Loop::Edges(uses)], ..Face::whole(Surface::Nurbs(patch.clone())) });
+    let applied = made(&model, [pulled(0, Vec3::Z * 2.0)]);
+    assert!(applied.failures.is_empty(), "{:?}", applied.failures);
+    let now = patch_of(&applied, 0);
+    assert!(applied.model.faces[0].loops.is_empty() && now.size() == cut.size());
+    for (domain, want) in [(now.domain().0, u), (now.domain().1, v)] {
+        assert!((domain.low - want.0).abs() < 1e-6 && (domain.high - want.1).abs() < 1e-6);
+    }
+    let d = applied.changes[0].deviation();
+    assert!(d.from_new < 2.0 && d.from_old < 2.0 && d.from_new > 0.1, "{d:?}");
+}
