@@ -1,7 +1,7 @@
 //! What a side is carried on from: another patch along one of its sides, or anywhere inside it.
 
 use super::TrialError;
-use super::net::{Place4, SIDES, along, on_side};
+use super::net::{BINOMIAL, Place4, SIDES, along, on_side};
 use super::seam::inward;
 use crate::geometry::{Curve, Foot, Surface, SurfaceSearch, closest_on_curve};
 use crate::layout::BoxSide;
@@ -160,7 +160,6 @@ impl Continuation {
 
     /// Homogeneous derivatives, from order 0 to `order` ≤ 3, by the follower's parameter into the follower, where its side is at `t`.
     pub fn derivatives(&self, t: f64, order: usize) -> Vec<Place4> {
-        const BINOMIAL: [[f64; 4]; 4] = [[1.0, 0.0, 0.0, 0.0], [1.0, 1.0, 0.0, 0.0], [1.0, 2.0, 1.0, 0.0], [1.0, 3.0, 3.0, 1.0]];
         let x = (t - self.over.low) / self.over.length();
         let (u, v) = self.at(x);
         let partials = |s: &nurbs::Surface| s.partials::<4>(u, v, order, Side::Right, Side::Right);
@@ -241,7 +240,6 @@ impl<'a> Lying<'a> {
                 core::array::from_fn(|m| across(&p, m).x)
             }
         };
-        const BINOMIAL: [[f64; 4]; 4] = [[1.0, 0.0, 0.0, 0.0], [1.0, 1.0, 0.0, 0.0], [1.0, 2.0, 1.0, 0.0], [1.0, 3.0, 3.0, 1.0]];
         let one = |m: usize| {
             let sum = (0..=m).fold(Vec3::ZERO, |sum, i| sum + places[m - i] * (BINOMIAL[m][i] * weights[i]));
             [sum.x, sum.y, sum.z, weights[m]]

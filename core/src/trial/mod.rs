@@ -18,6 +18,7 @@ mod extend;
 mod fillet;
 mod fillet_section;
 mod follow;
+mod kept;
 mod leader;
 mod lock;
 mod merge;

@@ -8,6 +8,9 @@ use crate::nurbs::{BasisDerivs, Direction, KnotVector, NurbsError, Surface};
 /// (w x, w y, w z, w).
 pub(super) type Place4 = [f64; 4];
 
+/// Binomial coefficients: `BINOMIAL[m][i]` is m over i.
+pub(super) const BINOMIAL: [[f64; 4]; 4] = [[1.0, 0.0, 0.0, 0.0], [1.0, 1.0, 0.0, 0.0], [1.0, 2.0, 1.0, 0.0], [1.0, 3.0, 3.0, 1.0]];
+
 /// The four sides: least u, greatest u, least v, greatest v.
 pub(super) const SIDES: [BoxSide; 4] = [
     BoxSide { of_u: true, high: false },

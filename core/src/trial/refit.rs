@@ -1,19 +1,15 @@
 //! A patch of other degrees and spans in place of one.
 
 use super::bench::{Bench, Outcome, Sheet};
-use super::follow::with_derivatives;
-use super::lock::number;
-use super::net::{Place4, SIDES, across, on_side};
-use super::seam::seam;
-use super::{Moved, Seam, TrialError, both_ways};
+use super::kept::kept;
+use super::{Moved, TrialError, both_ways};
 use crate::geometry::{self, corrected_on_surface};
 use crate::joins::Order;
-use crate::layout::BoxSide;
-use crate::math::{Arrange, Vec3};
+use crate::math::Arrange;
 use crate::model::FaceId;
 use crate::nurbs::fit::lines::{Lines, Nodes, nodes};
 use crate::nurbs::fit::{Constraint, Fairness, SurfaceGrid, SurfaceSample, fit_grid, fit_surface};
-use crate::nurbs::{KnotVector, MAX_DEGREE, Side, Surface, smallest};
+use crate::nurbs::{KnotVector, MAX_DEGREE, Surface, smallest};
 
 /// Another basis for a patch, over the same parameters.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -77,7 +73,7 @@ impl Refit {
                 refitted(&sheet.patch, degree, spans, &wish)?
             }
         };
-        let (patch, seam, unkept) = self.kept(&sheet.patch, patch)?;
+        let (patch, seam, unkept) = kept(&sheet.patch, patch, &self.keep)?;
         let (ku, kv) = (patch.knots_u(), patch.knots_v());
         let note = format!("degrees {} and {}, spans {} and {}", ku.degree(), kv.degree(), ku.span_count(), kv.span_count());
         let off = if seam.is_some() { apart(&sheet.patch, &patch).max(off) } else { off };
@@ -85,54 +81,6 @@ impl Refit {
         let moved = Moved { residual: off, seam, notes, ..Moved::default() };
         Ok(Outcome { set: vec![(self.face, Sheet { patch, whole: sheet.whole })], gone: Vec::new(), moved })
     }
-}
-
-impl Refit {
-    /// The fit with its sides as they were, how near they are, and which could not be kept.
-    fn kept(&self, was: &Surface, fit: Surface) -> Result<(Surface, Option<Seam>, Vec<String>), TrialError> {
-        let mut made = fit;
-        let mut unkept = Vec::new();
-        let wishes = || SIDES.into_iter().zip(self.keep).filter_map(|(side, order)| Some((side, order?)));
-        for (side, order) in wishes() {
-            let (knots, order) = (made.knots_along(across(side)), number(order));
-            if knots.degree() < order || knots.point_count() < 2 * (order + 1) {
-                unkept.push(format!("too few rows to keep the side of the {} {}", end(side), if side.of_u { "u" } else { "v" }));
-                continue;
-            }
-            made = with_derivatives(&made, side, order, made.weights().is_some(), |t| own_derivatives(was, side, t, order))?.0;
-        }
-        let worst = wishes().map(|(side, order)| {
-            let left = seam(&made, side, |t| {
-                let (u, v) = on_side(was, side, t);
-                was.derivs(u, v, 3)
-            });
-            left.upto(order)
-        });
-        let seam = worst.reduce(Seam::worse);
-        Ok((made, seam, unkept))
-    }
-}
-
-fn end(side: BoxSide) -> &'static str {
-    if side.high { "greatest" } else { "least" }
-}
-
-/// Homogeneous derivatives of a patch into itself at a side.
-fn own_derivatives(patch: &Surface, side: BoxSide, t: f64, order: usize) -> Vec<Place4> {
-    let (u, v) = on_side(patch, side, t);
-    let weight = patch.weight_function();
-    let top = patch.partials::<4>(u, v, order, Side::Right, Side::Right);
-    let bottom = weight.as_ref().map(|w| w.partials::<4>(u, v, order, Side::Right, Side::Right));
-    const BINOMIAL: [[f64; 4]; 4] = [[1.0, 0.0, 0.0, 0.0], [1.0, 1.0, 0.0, 0.0], [1.0, 2.0, 1.0, 0.0], [1.0, 3.0, 3.0, 1.0]];
-    let at = |p: &[[Vec3; 4]; 4], m: usize| if side.of_u { p[m][0] } else { p[0][m] };
-    let weigh = |m: usize| bottom.as_ref().map_or(if m == 0 { 1.0 } else { 0.0 }, |w| at(w, m).x);
-    let one = |m: usize| {
-        // The product rule: (w S)⁽ᵐ⁾.
-        let sum = (0..=m).fold(Vec3::ZERO, |sum, i| sum + at(&top, m - i) * (BINOMIAL[m][i] * weigh(i)));
-        let sign = if side.high && m % 2 == 1 { -1.0 } else { 1.0 };
-        [sum.x * sign, sum.y * sign, sum.z * sign, weigh(m) * sign]
-    };
-    (0..=order).map(one).collect()
 }
 
 /// Largest distance at equal parameters, mm.
