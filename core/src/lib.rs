@@ -12,7 +12,7 @@
 //!
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
-//! `tessellate`, `layout`, `joins`, `flow`, `section`, `reference`, `fillet`, `gap`, `finding`, `measure`, `review`, `demo`.
+//! `tessellate`, `layout`, `joins`, `flow`, `section`, `reference`, `fillet`, `gap`, `trial`, `finding`, `measure`, `review`, `demo`.
 #![forbid(unsafe_code)]
 
 pub mod demo;
@@ -34,3 +34,4 @@ pub mod reference;
 pub mod review;
 pub mod section;
 pub mod tessellate;
+pub mod trial;

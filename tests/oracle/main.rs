@@ -23,6 +23,7 @@ mod report;
 mod revision;
 mod round_trip;
 mod teapot;
+mod trials;
 mod trims;
 
 /// Counts what each test's thread asks for, where a test bounds it.
