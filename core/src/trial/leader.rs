@@ -67,8 +67,8 @@ pub(super) fn meets(patch: &nurbs::Surface, side: BoxSide, other: &nurbs::Surfac
 }
 
 /// A patch carried on over one of its sides, by a map of parameters that is linear across and, where that can be represented, bilinear:
-/// s mm of parameter beyond the side, at share x of the stretch, stand for the parameters (edge ± pace · s, from + (to − from) x +
-/// (slide[0] + slide[1] x) s).
+/// s of parameter beyond the side, at share x of the stretch, stand for the parameters (edge ± pace · s, from + (to − from) x +
+/// (`slide[0]` + `slide[1]` x) s).
 #[derive(Debug, Clone)]
 pub(super) struct Continuation {
     numerator: nurbs::Surface,

@@ -59,7 +59,7 @@ pub(super) fn on_side(patch: &Surface, side: BoxSide, t: f64) -> (f64, f64) {
     if side.of_u { (end, t) } else { (t, end) }
 }
 
-/// Factors c[m][r] with which control rows r = 0…m, counted from the end of clamped knots, make the m-th derivative there by the
+/// Factors `c[m][r]` with which control rows r = 0…m, counted from the end of clamped knots, make the m-th derivative there by the
 /// parameter that runs inwards from the end.
 pub(super) fn end_rows(knots: &KnotVector, high: bool, order: usize) -> Vec<Vec<f64>> {
     let over = knots.domain();
