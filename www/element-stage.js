@@ -130,7 +130,8 @@ function hold(Viewer) {
       },
       webglcontextrestored() {
         try {
-          root.revive();
+          root.free();
+          root = Viewer.create(canvas);
           tell('webglcontextrestored');
         } catch {
           // It stays lost, as every element says.
@@ -152,7 +153,11 @@ function dressed(viewer, seat, own) {
   };
   viewer.ready = () => {
     if (!comesNow(seat)) return false;
-    if (seat.asleep) viewer.revive();
+    if (seat.asleep) {
+      // What was told meanwhile may have left something there.
+      own.sleep.call(viewer);
+      viewer.revive();
+    }
     return own.ready.call(viewer);
   };
   viewer.show = () => {

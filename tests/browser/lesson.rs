@@ -189,7 +189,7 @@ fn the_page_shows_three_examples_and_its_lesson_shows_what_it_tells() {
     page.ask("document.querySelector('#left').setView(down)");
     page.wait("seen.left === down", PATIENCE);
     let shown = picture(&page, "left");
-    let orange = |x: usize| (0..shown.height).filter(|&y| matches!(shown.pixel(x, y), [200.., 120..190, ..60, _])).count();
+    let orange = |x: usize| (0..shown.height).filter(|&y| matches!(shown.pixel(x, y), [200..=255, 120..=189, 0..=59, _])).count();
     let marked: Vec<usize> = (0..shown.width).filter(|&x| orange(x) > 0).collect();
     assert!(!marked.is_empty() && marked.iter().all(|&x| x.abs_diff(shown.width / 2) < 20), "marks off the join: {marked:?}");
     page.key("ArrowRight");

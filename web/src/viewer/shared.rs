@@ -33,8 +33,6 @@ impl Viewer {
     /// # Errors
     /// When the device has no room.
     pub fn wake(&mut self, beside: &Viewer) -> Result<(), JsValue> {
-        // What was told meanwhile may have left something there.
-        self.renderer.end();
         self.renderer = beside.renderer.beside();
         self.upload()
     }
