@@ -1,5 +1,5 @@
-//! The element in pages of another origin, under exactly the policy that is documented, and in a frame without an origin: the picture and the
-//! ledger of the page itself, words that stay words, and twenty of them that come and go without leaving anything behind.
+//! The element in pages of another origin, under exactly the policy that is documented, and in a frame without an origin: the picture
+//! and the ledger of the page itself, words that stay words, and twenty of them that come and go without leaving anything behind.
 
 use std::time::Duration;
 
@@ -49,7 +49,8 @@ const AUDIT: &str = "(() => {
     const nodes = roots.flatMap((root) => [...root.querySelectorAll('*')]);
     return [
         ...(globalThis.ran === undefined && ({}).ran === undefined ? [] : ['a payload ran']),
-        ...nodes.filter((node) => /^(script|iframe|object|embed|base|meta|link|svg|details)$/i.test(node.tagName) && !node.dataset.own).map((node) => node.outerHTML),
+        ...nodes.filter((node) => /^(script|iframe|object|embed|base|meta|link|svg|details)$/i.test(node.tagName) && !node.dataset.own)
+            .map((node) => node.outerHTML),
         ...nodes.flatMap((node) => [...node.attributes]
             .filter(({ name, value }) => name.startsWith('on') || name === 'srcdoc'
                 || (['href', 'src'].includes(name) && /^\\s*javascript:/i.test(value) && node.tagName !== 'RAKELIGHT-VIEW'))
@@ -120,8 +121,15 @@ fn in_a_page_of_another_origin_and_in_a_frame_it_shows_what_the_inspector_shows(
     assert_eq!(mine(&page), Vec::<String>::new());
 
     page.go(&host.at("/framed.html"));
-    let ready = "document.querySelector('rakelight-view')?.ready.then(({ name }) => name)";
-    assert_eq!(page.ask_frame(&format!("new Promise((done) => {{ const look = () => customElements.get('rakelight-view') && document.querySelector('rakelight-view') ? done({ready}) : setTimeout(look, 50); look(); }})")), demo::NAME);
+    let ready = "new Promise((done) => {
+        const look = () => {
+            const view = customElements.get('rakelight-view') && document.querySelector('rakelight-view');
+            if (view) done(view.ready.then(({ name }) => name));
+            else setTimeout(look, 50);
+        };
+        look();
+    })";
+    assert_eq!(page.ask_frame(ready), demo::NAME);
     assert_eq!(page.ask_frame("self.origin"), "null");
     let started = std::time::Instant::now();
     while page.ask_frame(DONE) != Value::Bool(true) {
