@@ -1,16 +1,18 @@
-//! Trials as JSON: what a review file and a link carry. Whatever comes from outside is read here, and nothing is taken that is out of bounds.
+//! Trials as JSON: what a review file and a link carry. Whatever comes from outside is read here, and nothing is taken that is out of
+//! bounds.
 //!
 //! An edit is an object with its name as `edit` and its fields by their names here; faces are indices from 0, sides `u_low`, `u_high`,
 //! `v_low`, `v_high`, orders `g0` to `g3`, lengths mm, angles degrees.
 
+mod at;
 mod read;
 #[cfg(test)]
 mod tests;
 mod write;
 
 use super::{Edit, Trial, Trials};
+use at::At;
 use core::fmt;
-use read::At;
 use serde_json::{Value, json};
 
 /// Why JSON is no trial.

@@ -102,7 +102,11 @@ proptest! {
     }
 
     #[test]
-    fn a_list_damaged_anywhere_is_refused_or_read(edits in prop::collection::vec(edit(), 1..3), at in any::<prop::sample::Index>(), kind in 0..7usize) {
+    fn a_list_damaged_anywhere_is_refused_or_read(
+        edits in prop::collection::vec(edit(), 1..3),
+        at in any::<prop::sample::Index>(),
+        kind in 0..7usize,
+    ) {
         let mut trials = Trials::default();
         edits.into_iter().for_each(|e| trials.add("", e));
         let mut value = trials.to_json();

@@ -62,7 +62,8 @@ pub(super) fn edit(edit: &Edit) -> Value {
             "locks": locks(&e.locks),
         }),
         Edit::RidgeSign(e) => json!({
-            "edit": "ridge_sign", "face": face(e.face), "side": side(e.side), "beside": face(e.beside), "least": e.least, "search": e.search,
+            "edit": "ridge_sign", "face": face(e.face), "side": side(e.side), "beside": face(e.beside), "least": e.least,
+            "search": e.search,
         }),
         Edit::Merge(e) => json!({ "edit": "merge", "faces": e.faces.map(face), "tolerance": e.tolerance, "search": e.search }),
         Edit::EdgeRefit(e) => {
