@@ -5,17 +5,9 @@ use crate::joins::{Class, Order, SideRef, Track};
 use crate::layout::MirrorPlane;
 use crate::math::{Interval, Point2};
 use crate::measure::Subject;
-use crate::model::{FaceId, Model};
+use crate::model::FaceId;
 use crate::nurbs::Surface;
-use crate::trial::{self, Lock, TrialError};
-
-/// The patch of a face that edits change, and whether the face ends where it ends: rows and columns of edits are those of this patch.
-///
-/// # Errors
-/// As of an edit of the face.
-pub fn patch_to_edit(model: &Model, face: FaceId) -> Result<(Surface, bool), TrialError> {
-    trial::sheet(model, face)
-}
+use crate::trial::{Lock, sheet};
 
 /// What runs along a side of a patch.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -48,7 +40,7 @@ const LOOKS: usize = 5;
 
 impl Ground {
     pub fn new(subject: &Subject<'_>, face: FaceId) -> Result<Self, NoRemedy> {
-        let (patch, whole) = patch_to_edit(subject.sheets.model, face).map_err(|e| NoRemedy::new(e.to_string()))?;
+        let (patch, whole) = sheet(subject.sheets.model, face).map_err(|e| NoRemedy::new(e.to_string()))?;
         let mut sides: [Along; 4] = Default::default();
         for (index, join) in subject.graph.joins.iter().enumerate().filter(|(_, j)| !j.interior && j.faces.contains(&face)) {
             for track in subject.graph.tracks(index) {

@@ -58,18 +58,16 @@ impl JoinState {
 /// `origin` gives the ids in the imported model of the faces now. Joins of the same faces belong together by what lies nearest.
 pub(super) fn joins_changed(before: &JoinGraph, after: &JoinGraph, origin: &[FaceId], changed: &[FaceId]) -> Vec<JoinChange> {
     let told = |j: &&Join| !j.interior && (j.class.meets() || j.class == Class::Open);
-    let of = |faces: Vec<FaceId>| distinct(faces.into_iter());
     let touches = |faces: &[FaceId]| faces.iter().any(|f| changed.contains(f));
     let list = |graph: &JoinGraph, id: &dyn Fn(FaceId) -> FaceId| -> Vec<(usize, Vec<FaceId>)> {
         let all = graph.joins.iter().enumerate().filter(|(_, j)| told(j));
-        all.map(|(i, j)| (i, of(j.faces.iter().map(|&f| id(f)).collect()))).filter(|x| touches(&x.1)).collect()
+        all.map(|(i, j)| (i, distinct(j.faces.iter().map(|&f| id(f))))).filter(|x| touches(&x.1)).collect()
     };
     let was = list(before, &|f| f);
     let now = list(after, &|f| origin.get(f.index()).copied().unwrap_or(f));
     let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
     for (a, (i, faces)) in was.iter().enumerate() {
-        for (b, (j, others)) in now.iter().enumerate().filter(|(_, n)| n.1 == *faces) {
-            let _ = others;
+        for (b, (j, _)) in now.iter().enumerate().filter(|(_, n)| n.1 == *faces) {
             pairs.push((before.joins[*i].mid.distance(after.joins[*j].mid), a, b));
         }
     }
@@ -86,8 +84,7 @@ pub(super) fn joins_changed(before: &JoinGraph, after: &JoinGraph, origin: &[Fac
         let before = of_now[b].map(|a: usize| JoinState::new(&before.joins[was[a].0]));
         all.push(JoinChange { faces: faces.clone(), mid: join.mid, index: Some(*j), before, after: Some(JoinState::new(join)) });
     }
-    for (a, (i, faces)) in was.iter().enumerate().filter(|(a, _)| of_was[*a].is_none()) {
-        let _ = a;
+    for ((i, faces), _) in was.iter().zip(&of_was).filter(|(_, now)| now.is_none()) {
         let join = &before.joins[*i];
         all.push(JoinChange { faces: faces.clone(), mid: join.mid, index: None, before: Some(JoinState::new(join)), after: None });
     }

@@ -22,7 +22,6 @@ mod tests;
 mod turn;
 mod why;
 
-pub use ground::patch_to_edit;
 pub use joins_changed::{JoinChange, JoinState};
 pub use outcome::{Before, Outcome, outcome};
 pub use record::{ChangeRecord, FailureRecord, JoinChangeRecord, JoinStateRecord, OutcomeRecord};
