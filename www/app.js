@@ -58,6 +58,9 @@ import { texts } from './texts.js';
 import { learnMeasures } from './texts/measures.js';
 import { mountTheme } from './theme.js';
 import { mountTrace } from './trace.js';
+import { mountTrialBar, mountTrialFiles, mountTrials, mountTrialStrip } from './trial-controls.js';
+import { createHand, mountHand, mountHandle } from './trial-hand.js';
+import { mountEditForm } from './trial-forms.js';
 import { mountUnderlay } from './underlay-controls.js';
 import { createUnderlay } from './underlay-verbs.js';
 import { mountUnderlayView } from './underlay-view.js';
@@ -91,6 +94,7 @@ const beside = createBeside(at('beside-canvas'), store, scene);
 const underlay = createUnderlay(store, scene);
 const pins = createPins(store, scene);
 const paint = createZonePaint(store, scene);
+const hand = createHand(store, scene);
 
 mountHead(at('head'), store, commands, reviews, links, oneFile);
 mountPasses(at('passes'), store, {
@@ -128,6 +132,14 @@ mountPasses(at('passes'), store, {
     mountUnderlay(root.appendChild(el('div', { class: 'block' })), store, underlay, canvas);
     mountChecklist(root.appendChild(el('div', { class: 'block' })), store, scene);
   },
+  trials: (root) => {
+    const block = () => root.appendChild(el('div', { class: 'block' }));
+    mountTrials(block(), store, commands.trials);
+    mountTrialStrip(block(), store, commands.trials);
+    mountTrialFiles(block(), store, commands.trials);
+    mountHand(block(), store, hand);
+    mountEditForm(block(), store);
+  },
   verdict: (root) => {
     const part = () => root.appendChild(el('div', { class: 'pass-part' }));
     mountVerdict(part(), store);
@@ -135,7 +147,7 @@ mountPasses(at('passes'), store, {
     mountReport(root.appendChild(el('div', { class: 'block' })), store, reports);
   },
 });
-mountLedger(at('ledger'), store, pins, canvas);
+mountLedger(at('ledger'), store, pins, canvas, commands.trials);
 mountTrace(at('trace'), store);
 mountRowDrawer(at('rows-drawer'), store);
 mountFilletDrawer(at('fillet-drawer'), store);
@@ -157,8 +169,11 @@ mountBeside(at('surface'), at('beside-canvas'), at('beside'), store, beside);
 mountUnderlayView(at('surface'), at('underlay-sheet'), at('underlay-over'), store, scene, underlay);
 scene.onChoose(pins.take);
 scene.onChoose(paint.take);
+scene.onChoose(hand.take);
 mountPinView(at('pins'), at('pin-sheet'), store, scene, pins);
 mountPinDraw(at('surface'), canvas, at('pin-sheet'), at('pin-bar'), store, scene, pins);
+mountTrialBar(at('trial-bar'), canvas, store);
+mountHandle(at('trial-place'), store, scene, hand);
 mountZonePaint(at('surface'), canvas, at('zone-bar'), store, paint);
 mountTags(at('tags'), store, scene);
 mountLampHandles(at('rig'), store, scene, play);

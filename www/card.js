@@ -22,12 +22,12 @@ const LEFT_FREE = 0.999;
 /** Measures whose values bear on sharp edges and pinch points, and whose remedy does not say so itself. */
 const BEARS_ON_SAFETY = /^gap\.(width|flush|parallel)$|^edge\.(trim|flange|line)$|^join\.(position|open)$/;
 
-/** `pins`: createPins(). */
-export function mountCard(root, store, pins) {
+/** `pins`: createPins(); `trials`: createTrials(). */
+export function mountCard(root, store, pins, trials) {
   let judging = null; // {key, root, show} of the chosen finding, kept while it is chosen: what is typed in it outlives other changes
   let pinned = null; // the card of the chosen pin, kept likewise
   store.watch(
-    ({ work, review }) => [work.selection, work.findings, work.joins, work.model, work.earlier?.record, review.pins, work.zones, review.zones, chosenEntry({ work, review })?.severity],
+    ({ work, review }) => [work.selection, work.findings, work.joins, work.model, work.earlier?.record, work.untried, review.pins, work.zones, review.zones, chosenEntry({ work, review })?.severity],
     (state) => {
       const { selection, findings, joins, model } = state.work;
       const pin = chosenPin(state);
@@ -50,7 +50,7 @@ export function mountCard(root, store, pins) {
       if (fresh) judging = { key, ...createJudgement(finding, store) };
       else judging.show();
       if (fresh) root.scrollTop = 0;
-      replace(root, findingCard(finding, chosenEntry(state), state, store, judging.root));
+      replace(root, findingCard(finding, chosenEntry(state), state, store, judging.root, trials));
     },
   );
   store.watch(
@@ -72,7 +72,7 @@ function title(text, severity, store) {
   );
 }
 
-function findingCard(finding, { severity, carried }, state, store, judgement) {
+function findingCard(finding, { severity, carried }, state, store, judgement, trials) {
   const { work } = state;
   const [name, usual] = texts.measures[finding.measure] ?? [finding.measure, ''];
   const unit = finding.unit ?? usual;
@@ -89,6 +89,7 @@ function findingCard(finding, { severity, carried }, state, store, judgement) {
       [texts.zoning.of, zoneFact(finding.faces, state)],
     ]),
     finding.remedy && el('p', { class: 'remedy' }, el('span', { class: 'label' }, words.remedy), ` ${finding.remedy}`),
+    finding.remedy && severity !== 'good' && tryIt(finding, work, trials),
     BEARS_ON_SAFETY.test(finding.measure) && el('p', { class: 'caution' }, texts.overview.safety),
     flight &&
       el(
@@ -97,6 +98,16 @@ function findingCard(finding, { severity, carried }, state, store, judgement) {
         words.fly,
       ),
     judgement,
+  ];
+}
+
+/** The remedy as a trial; why it cannot be one, once that is known. */
+function tryIt(finding, { untried }, trials) {
+  const mine = untried?.finding === findingKey(finding) ? untried : null;
+  const waits = mine !== null && mine.why === null;
+  return [
+    el('div', { class: 'buttons' }, el('button', { type: 'button', id: 'card-try', title: texts.trials.tryHint, 'aria-disabled': waits && 'true', on: { click: () => !waits && trials.remedy(finding) } }, texts.trials.try)),
+    mine && el('p', { id: 'card-untried', class: 'quiet' }, waits ? texts.trials.looking : texts.trials.not(mine.why)),
   ];
 }
 

@@ -15,6 +15,7 @@ import { unpack } from './link-pack.js';
 import { DEMO, DEMO_B, bringDemo, nameOf, wanted } from './open.js';
 import { held as within, unpacked } from './packed.js';
 import { texts } from './texts.js';
+import { createTrials } from './trial-verbs.js';
 import { createWorkers } from './workers.js';
 import { zoneWish } from './zones.js';
 
@@ -105,7 +106,10 @@ export function createCommands(store, scene, reviews, keeping) {
       scene.tellFaces(form);
       store.dispatch({ type: 'form-known', form });
     },
-    sharp: ({ packets }) => scene.replaceFaces(packets),
+    sharp: ({ packets, faces, turn }) => scene.replaceFaces(packets.filter((_, i) => trials.fits(faces[i], turn))),
+    tried: (answer) => trials.tried(answer),
+    remedies: (answer) => trials.remedies(answer),
+    'trial-file': (answer) => trials.file(answer),
     probe({ job, found }) {
       store.dispatch({ type: 'probe-found', found });
       probing.answered(job);
@@ -205,6 +209,7 @@ export function createCommands(store, scene, reviews, keeping) {
   });
 
   const earlier = createEarlier(store, workers, keeping);
+  const trials = createTrials(store, scene, workers);
   const grading = createAsking(() => {
     const { work, review } = store.state;
     return workers.grade(...judgedBy(review, work.model?.name));
@@ -257,6 +262,7 @@ export function createCommands(store, scene, reviews, keeping) {
   };
   const forgetAsked = () => {
     noReports();
+    trials.forget();
     [filleting, gapping, pairing, grading, probing, combing, cutting, naming, mapping, rowing, netting, needing].forEach((asking) => asking.forget());
   };
   /** Holds the open model against a file, `from` {name, bring}, or against a sweep between joins, {name, wish}. */
@@ -378,7 +384,7 @@ export function createCommands(store, scene, reviews, keeping) {
       return readBody(response, onProgress);
     });
 
-  scene.onBlunt((wanted) => workers.sharpen(wanted));
+  scene.onBlunt((wanted) => workers.sharpen(trials.blunt(wanted)));
 
   // Effects of choices: a chosen join asks for its trace, other limits judge again.
   store.subscribe(({ work, review }, before) => {
@@ -463,6 +469,8 @@ export function createCommands(store, scene, reviews, keeping) {
     holdDemo: () => hold({ name: DEMO_B.split('/').pop(), bring: () => bringDemo(DEMO_B) }),
     /** An earlier revision: open(file), file(), takeReview(file), carry(). */
     earlier,
+    /** Trials: measure(), remedy(finding), another(key), saveStep(whole), savePictures(). */
+    trials,
     /** Holds the open model against it and shows how far the two lie apart. */
     mapEarlier() {
       const file = earlier.file();

@@ -16,8 +16,8 @@ const words = texts.ledger;
 /** Rows drawn at first and added by the button; more at once make the page slow to answer. */
 const ROWS = 80;
 
-/** `pins`: createPins(); `canvas`: where the ledger's keys are heard too. */
-export function mountLedger(root, store, pins, canvas) {
+/** `pins`: createPins(); `canvas`: where the ledger's keys are heard too; `trials`: createTrials(). */
+export function mountLedger(root, store, pins, canvas, trials) {
   root.setAttribute('aria-label', words.title);
   root.tabIndex = -1;
   const top = el('div', { class: 'ledger-top' });
@@ -27,7 +27,7 @@ export function mountLedger(root, store, pins, canvas) {
   const card = el('section', { id: 'card', 'aria-label': texts.card.label });
   replace(root, el('div', { class: 'ledger-head' }, top, filters, order), list, card);
   mountFilters(filters, store);
-  mountCard(card, store, pins);
+  mountCard(card, store, pins, trials);
   mountLedgerKeys([canvas, root], list, store, pins);
   let rows = ROWS;
 

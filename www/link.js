@@ -15,7 +15,7 @@ const DIGITS = 32;
 export const TOLD = 12;
 
 /** Parts of the review that go as JSON, where they were changed: ledger and picture go by them. */
-const REST = ['limits', 'zones', 'form', 'plane', 'search', 'making', 'pull'];
+const REST = ['limits', 'zones', 'form', 'plane', 'search', 'making', 'pull', 'trials'];
 
 /** A model read in the unit it states, without what it hides. */
 const AS_STATED = Object.freeze({ unit: null, hidden: false });
@@ -31,7 +31,8 @@ export function linkRecord({ work, review }, seen, source) {
   const { name, summary } = work.model;
   const own = ownPart(review, name);
   const zones = { ...own.zones, picked: own.zones.picked.map(({ face, zone }) => ({ face, zone })) };
-  const parts = REST.map((part) => [part, part === 'zones' ? zones : own[part]]);
+  const trials = own.trials.map(({ name: called, on, edit }) => ({ name: called, on, edit }));
+  const parts = REST.map((part) => [part, { ...own, zones, trials }[part]]);
   const more = Object.fromEntries(parts.filter(([part, value]) => !alike(value, INITIAL.review[part])));
   if (work.measure !== INITIAL.work.measure) more.measure = work.measure;
   const { unit, hidden } = work.model.reading;

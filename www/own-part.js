@@ -1,5 +1,8 @@
-// What of a review belongs to one model: its judgements, pins and picked patches. On the page those of all models opened lie beside each other; outside
+// What of a review belongs to one model: its judgements, pins, trials and picked patches. On the page those of all models opened lie beside each other; outside
 // the page a review has those of its own model only, and judgements go by the keys of findings alone (records.js).
+
+/** Parts that are lists of {key, model}. */
+const KEYED = ['pins', 'trials'];
 
 const begins = (name) => `${name}|`;
 
@@ -8,7 +11,8 @@ export function ownPart(review, name) {
   const marks = Object.entries(review.marks).filter(([key]) => key.startsWith(begins(name)));
   const own = { ...review, marks: Object.fromEntries(marks.map(([key, mark]) => [key.slice(begins(name).length), mark])) };
   if (review.zones) own.zones = { ...review.zones, picked: review.zones.picked.filter(({ model }) => model === name) };
-  return review.pins ? { ...own, pins: review.pins.filter((pin) => pin.model === name) } : own;
+  for (const part of KEYED) if (review[part]) own[part] = review[part].filter(({ model }) => model === name);
+  return own;
 }
 
 /** An own part as the page has it, on a model of that name, whatever it was called; what belongs to other models stays as it is `now`. */
@@ -20,13 +24,14 @@ export function besideOthers(own, name, now) {
     const picked = [...own.zones.picked.map((one) => ({ ...one, model: name })), ...now.zones.picked.filter(({ model }) => model !== name)];
     all.zones = { ...own.zones, picked };
   }
-  return own.pins ? { ...all, pins: pinsBeside(own.pins, name, now.pins) } : all;
+  for (const part of KEYED) if (own[part]) all[part] = beside(own[part], name, now[part]);
+  return all;
 }
 
-/** Numbers of own pins last; of others, those that are taken give way. */
-function pinsBeside(own, name, now) {
+/** Numbers of own pins and trials last; of others, those that are taken give way. */
+function beside(own, name, now) {
   const taken = new Set(own.map(({ key }) => key));
   let next = Math.max(0, ...[...own, ...now].map(({ key }) => key));
-  const others = now.filter((pin) => pin.model !== name).map((pin) => (taken.has(pin.key) ? { ...pin, key: ++next } : pin));
-  return [...own.map((pin) => ({ ...pin, model: name })), ...others];
+  const others = now.filter(({ model }) => model !== name).map((one) => (taken.has(one.key) ? { ...one, key: ++next } : one));
+  return [...own.map((one) => ({ ...one, model: name })), ...others];
 }

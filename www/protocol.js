@@ -11,7 +11,12 @@ export const TO_WORKER = Object.freeze({
   trace: ['job', 'join'], //                     join: id of a join
   grade: ['job', 'yardstick', 'limits', 'making', 'zones'], // judges again, measures nothing again; making: making.js
   form: ['job'], //                              asks for what colours by form need
-  sharpen: ['job', 'faces', 'chord'], //         asks for faces (ids) with borders within chord mm of their edges; infinite: the first ones
+  sharpen: ['job', 'faces', 'chord', 'tried', 'turn'], // asks for faces (ids) with borders within chord mm of their edges; infinite: the first ones; tried: as the last
+  //                                           trials leave them; turn comes back with them
+  try: ['job', 'wish'], //                       wish: {trials: their list as JSON text, face: whose net is wanted or null, point: [row, column] or null, whole: the model is measured too, about: index of
+  //                                           the finding that they are to mend or null}
+  remedy: ['job', 'wish'], //                    wish: {finding}: asks for trials that would carry out its remedy; finding: index
+  'trial-file': ['job', 'wish'], //              wish: {trials: JSON text, whole: the whole model}: asks for STEP
   stripes: ['job', 'seen', 'form'], //           seen: the lamps on the screen, as the renderer has them; form: svg or json
   'stop-stripes': ['job'],
   probe: ['job', 'wish'], //                     wish: {places: [{face, u, v}], pull: [x, y, z], patch: face or null}
@@ -53,7 +58,11 @@ export const FROM_WORKER = Object.freeze({
   findings: ['job', 'yardstick', 'findings', 'limits', 'last'], // some findings; limits: {g0…g3: {unit, limits: [polish, fix, serious], usual}}
   done: ['job', 'times'], //                     {import_ms, tessellate_ms, joins_ms}
   trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, max_at}, …}, sides: {g2: {unit, a, b}, g3}, points}
-  sharp: ['job', 'packets'], //                  [ArrayBuffer], transferred: packed faces in place of those there are
+  sharp: ['job', 'packets', 'faces', 'turn'], // [ArrayBuffer], transferred: packed faces in place of those there are; faces: their ids
+  tried: ['job', 'wish', 'faces', 'packets', 'originals', 'net', 'tried'], // faces: ids of changed ones; packets: [ArrayBuffer], transferred; originals: the same as they came,
+  //                                           null where they were sent before; tried: {changes, failures, joins, outcome, failed}, trial_pack.rs
+  remedies: ['job', 'remedies', 'why'], //       [{name, edits}], the likeliest first; why there is none
+  'trial-file': ['job', 'text'],
   form: ['job', 'form'], //                      {ranges: {gaussian … radius: values at 0 … 100 % of the area}, sides, classes}
   probe: ['job', 'found'], //                    {points, between, nearest}; probe_pack.rs
   combs: ['job', 'wish', 'sets'], //             sets: [{side: first or second, teeth, counts, inflections, most}]

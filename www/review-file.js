@@ -14,6 +14,7 @@ import { readSections } from './named-sections.js';
 import { readPins } from './pins.js';
 import { readPlane, readSearch } from './survey.js';
 import { texts } from './texts.js';
+import { readTrials } from './trials.js';
 import { readUnderlay } from './underlay.js';
 import { readVerdict } from './verdict.js';
 import { readZones } from './zones.js';
@@ -65,6 +66,7 @@ export const PARTS = Object.freeze({
   checklist: placed(readChecklist),
   pins: placed(readPins),
   verdict: placed(readVerdict),
+  trials: readTrials,
 });
 
 /** True where the beginning of a file, as words, is that of a review, or of some other JSON, which is no model either. */
@@ -77,11 +79,14 @@ export function writeReview({ model, review, view, saved }) {
     rakelight_review: FORM,
     saved: saved.toISOString(),
     model: { name, size: model.size, hash: model.hash },
-    review: { ...ownPart(review, model.name), checklist: review.checklist.map(({ key, ...line }) => line) },
+    review: told(ownPart(review, model.name)),
     view: { pass: view.pass, camera: view.camera && stand(view.camera) },
   };
   return JSON.stringify(file);
 }
+
+/** Keys of lines and trials are given anew where they are read; trials are of the file's model. */
+const told = (review) => ({ ...review, checklist: review.checklist.map(({ key, ...line }) => line), trials: review.trials.map(({ key, model, ...trial }) => trial) });
 
 /** A frame's size belongs to the window, not to where the camera stands. */
 export const stand = ({ target, yaw, pitch, distance, projection }) => ({ target: [...target], yaw, pitch, distance, projection });

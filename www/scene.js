@@ -11,6 +11,7 @@ import { rowAt } from './rows.js';
 import { tellFillets } from './scene-fillets.js';
 import { NET, tellNets, tellRows } from './scene-rows.js';
 import { tellCombs, tellLines, tellProbe, tellReference, tellSections } from './scene-layers.js';
+import { tellHand } from './scene-hand.js';
 import { tellChoice, tellForm, tellMark, tellMeasure, tellMirror, tellStripes, tellTheme } from './scene-state.js';
 import { texts } from './texts.js';
 import { isBehind, isLocked } from './underlay.js';
@@ -42,6 +43,7 @@ const TOLD = [
   [tellGaps, ({ work }) => [work.gaps, work.gapView, work.edgesFound, work.pass, work.selection, work.findings]],
   [tellRows, ({ work }) => [work.rows, work.rowsFound, work.limits, work.pass, work.selection]],
   [tellNets, ({ work }) => [work.rows.all, work.rows.measure, work.netsFound, work.limits, work.pass]],
+  [tellHand, ({ work }) => [work.hand, work.pass, work.trialView.before, work.selection]],
   [tellMirror, ({ work }) => [work.centre, work.pass, work.model]],
 ];
 
@@ -317,7 +319,7 @@ export function createScene(canvas, store) {
       store.dispatch({ type: 'pointer', pointer: hit });
       const row = rowAt(store.state.work, viewer?.line_near(NET, x * ratio(), y * ratio()));
       if (row) return store.dispatch({ type: 'choose-row', ...row });
-      if (store.state.work.pass === 'rows' && hit && hit.face !== null) return store.dispatch({ type: 'choose-face', face: hit.face });
+      if (['rows', 'trials'].includes(store.state.work.pass) && hit && hit.face !== null) return store.dispatch({ type: 'choose-face', face: hit.face });
       if (!hit) store.dispatch({ type: 'choose-nothing', say: texts.say.pickedNothing });
       else if (store.state.work.centre.picks && hit.face !== null) takePick(hit.point);
       else if (store.state.work.probe.next && hit.face !== null) store.dispatch({ type: 'probe-hit', face: hit.face, u: hit.u, v: hit.v });
@@ -378,10 +380,10 @@ export function createScene(canvas, store) {
     addJoins: (joins) => give([{ joins }]),
     /** Calls `ask({faces, chord})` for faces whose borders are too coarse or too fine for the view; it returns whether they will come. */
     onBlunt: (ask) => (sharpen = ask),
-    /** Takes packed faces in place of those there are. */
-    replaceFaces(packets) {
+    /** Takes packed faces in place of those there are; `first`: their borders are as faces come first. */
+    replaceFaces(packets, first = false) {
       sharpening = false;
-      packets.forEach((packet) => viewer?.replace_face(new Uint8Array(packet)));
+      packets.forEach((packet) => viewer?.replace_face(new Uint8Array(packet), first));
       touch(0);
     },
     /** Takes what is to be known of each face: its outward side. */

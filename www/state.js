@@ -12,6 +12,7 @@ import { PINS, PINS_ACTIONS, PINS_VIEW, PINS_WORK, PIN_SEVERITIES } from './pins
 import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 import { VERDICT, VERDICT_ACTIONS, VERDICT_VIEW, VERDICT_WORK } from './verdict.js';
+import { TRIALS, TRIALS_ACTIONS, TRIALS_WORK, TRIAL_VIEW, TRIED } from './trials.js';
 import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
 import { ZONING, ZONING_ACTIONS, ZONING_VIEW, ZONING_WORK } from './zones.js';
 import { SINGLE, SINGLE_ACTIONS } from './single-state.js';
@@ -46,6 +47,7 @@ export const INITIAL = Object.freeze({
     underlay: null, // where a picture lies against the model; underlay.js
     ...CHECKLIST,
     ...VERDICT,
+    ...TRIALS,
   },
   work: {
     pass: 'overview',
@@ -116,6 +118,8 @@ export const INITIAL = Object.freeze({
     ...CHECKLIST_VIEW,
     ...PINS_VIEW,
     ...VERDICT_VIEW,
+    ...TRIED,
+    ...TRIAL_VIEW,
     ...ZONING_VIEW,
     // pass: 'here' for the one that is open, 'all', or a pass; shown, states, fates: severities, states and fates that are; find: words that
     // are looked for; more: the filters besides severities are unfolded; ended: the list of what is no more is.
@@ -134,6 +138,8 @@ const withJoinsGone = (work, model) => ({
   ...withRowsGone(work),
   ...SECTIONS_FOUND,
   ...SWEEP,
+  ...TRIED,
+  hand: { ...work.hand, net: null, at: null },
   model,
   form: null,
   zones: null,
@@ -314,6 +320,7 @@ const WORK = {
   ...CHECKLIST_WORK,
   ...PINS_WORK,
   ...VERDICT_WORK,
+  ...TRIALS_WORK,
   ...ZONING_WORK,
   'toggle-ledger': (work, { open }) => ({ ...work, ledger: { ...work.ledger, open } }),
   'choose-list': (work, { list }) => ({ ...work, ledger: { ...work.ledger, list } }),
@@ -352,6 +359,7 @@ const REVIEW = {
   ...ZONING_ACTIONS,
   ...CHECKLIST_ACTIONS,
   ...VERDICT_ACTIONS,
+  ...TRIALS_ACTIONS,
 };
 
 /** The next state. An action that nobody knows is a mistake of ours and throws. */

@@ -28,10 +28,11 @@ import { measures } from './texts/measures.js';
 import { ledger } from './texts/ledger.js';
 import { reviewFile } from './texts/review-file.js';
 import { offline } from './texts/offline.js';
+import { trials } from './texts/trials.js';
 import { verdict } from './texts/verdict.js';
 import { view } from './texts/view.js';
 import { zoning } from './texts/zoning.js';
 import { pins } from './texts/pins.js';
 import { element } from './texts/element.js';
 
-export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...single, ...lines, ...making, ...measures, ...ledger, ...pins, ...reviewFile, ...link, ...offline, ...verdict, ...view, ...zoning, ...element };
+export const texts = { ...page, ...opening, ...overview, ...revision, ...layout, ...fillets, ...gaps, ...highlights, ...form, ...joins, ...centre, ...combs, ...probe, ...sections, ...reference, ...sweep, ...underlay, ...checklist, ...rows, ...search, ...single, ...lines, ...making, ...measures, ...ledger, ...pins, ...reviewFile, ...link, ...offline, ...trials, ...verdict, ...view, ...zoning, ...element };

@@ -94,6 +94,12 @@ self.onmessage = async ({ data }) => {
     } else if (data.type === 'report') {
       const { form, review, made, pictures } = data.wish;
       self.postMessage({ type: 'report', job: data.job, text: session.report(form, review, made, pictures) });
+    } else if (data.type === 'try') {
+      tryTrials(data);
+    } else if (data.type === 'remedy') {
+      tellRemedies(data);
+    } else if (data.type === 'trial-file') {
+      self.postMessage({ type: 'trial-file', job: data.job, text: session.trial_file(data.wish.trials, data.wish.whole) });
     } else if (data.type === 'check') {
       self.postMessage({ type: 'check', job: data.job, text: session.check_json(times) });
     }
@@ -205,10 +211,43 @@ function teller(type, job) {
 }
 
 /** Meshes faces with finer borders; they are all sent at once, as the picture begins anew with each. */
-function sharpen({ job, faces, chord }) {
+function sharpen({ job, faces, chord, tried, turn }) {
   const packets = [];
-  session.sharpen(Uint32Array.from(faces), chord, (packet) => packets.push(packet.slice().buffer));
-  self.postMessage({ type: 'sharp', job, packets }, packets);
+  const ids = [];
+  session.sharpen(Uint32Array.from(faces), chord, tried, (packet, id) => {
+    packets.push(packet.slice().buffer);
+    ids.push(id);
+  });
+  self.postMessage({ type: 'sharp', job, packets, faces: ids, turn }, packets);
+}
+
+/** Tells trials that would carry out a finding's remedy. */
+function tellRemedies({ job, wish }) {
+  const { remedies, why } = session.remedies(wish.finding);
+  const read = ({ name, edits }) => ({ name, edits: edits.map((edit) => JSON.parse(edit)) });
+  self.postMessage({ type: 'remedies', job, remedies: remedies.map(read), why });
+}
+
+/** Makes trials and sends the faces that they change; with `whole` measures the model with them. Trials that cannot be read are no failure of the open model. */
+function tryTrials({ job, wish }) {
+  const [faces, packets, originals] = [[], [], []];
+  const take = (id, packet, original) => {
+    faces.push(id);
+    packets.push(packet.slice().buffer);
+    originals.push(original && original.slice().buffer);
+  };
+  let tried = { changes: [], failures: [], joins: [], net: null };
+  let failed = null;
+  let outcome = null;
+  try {
+    tried = session.try_trials(wish.trials, { face: wish.face, point: wish.point }, take);
+    if (wish.whole) outcome = session.trial_outcome(wish.trials, wish.about ?? undefined);
+  } catch (error) {
+    if (error instanceof WebAssembly.RuntimeError) throw error;
+    failed = plain(error).message;
+  }
+  const { net, ...rest } = tried;
+  self.postMessage({ type: 'tried', job, wish, faces, packets, originals, net, tried: { ...rest, outcome, failed } }, [...packets, ...originals.filter(Boolean)]);
 }
 
 /** Traces stripes in short stretches; between them other messages are heard, one that stops it among them. */

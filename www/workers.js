@@ -163,10 +163,10 @@ export function createWorkers(on) {
       return job;
     },
     /** Asks for faces with borders within `chord` mm of their edges. False when there is nobody to ask. */
-    sharpen({ faces, chord }) {
+    sharpen({ faces, chord, tried = false, turn = 0 }) {
       if (current === null) return false;
       sharpJob = ++jobs;
-      current.postMessage(message('sharpen', { job: sharpJob, faces, chord }));
+      current.postMessage(message('sharpen', { job: sharpJob, faces, chord, tried, turn }));
       return true;
     },
     /** Asks for the stripes of the lamps on the screen, traced as curves. False when there is nobody to ask. */

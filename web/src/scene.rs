@@ -72,13 +72,13 @@ impl Scene {
         Ok(self.faces.len() - 1)
     }
 
-    /// Takes a face in the place of the one that has its id; its index, `None` when there is none such.
-    pub fn replace(&mut self, bytes: &[u8]) -> Result<Option<usize>, PacketError> {
+    /// Takes a face in the place of the one that has its id, its borders as faces are sent `first`; its index, `None` when there is none such.
+    pub fn replace(&mut self, bytes: &[u8], first: bool) -> Result<Option<usize>, PacketError> {
         let face = SceneFace::read(bytes)?;
         let same = |f: &SceneFace| f.packet.face == face.packet.face && f.packet.role == face.packet.role;
         let index = self.faces.iter().position(same);
         if let Some(old) = index.and_then(|i| self.faces.get_mut(i)) {
-            *old = SceneFace { chord: old.chord, fitted: old.fitted, ..face };
+            *old = SceneFace { chord: old.chord.filter(|_| !first), fitted: old.fitted, ..face };
         }
         Ok(index)
     }

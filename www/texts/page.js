@@ -33,6 +33,7 @@ export const page = {
     fillets: 'Fillets',
     gaps: 'Gaps',
     reference: 'Reference',
+    trials: 'Trials',
     verdict: 'Verdict',
     count: (n) => (n === 1 ? '1 open finding' : `${n} open findings`),
   },

@@ -44,7 +44,7 @@ pub(super) fn rebuilt(subject: &Subject<'_>, finding: &Finding) -> Result<Vec<Re
             let kept_first = if area(0) >= area(1) { [0, 1] } else { [1, 0] };
             for keep in kept_first {
                 let setback = if keep == 0 { Setback::First } else { Setback::Second };
-                let name = format!("Make the fillet anew with the setback of face {}", between.beside[keep].0.index() + 1);
+                let name = format!("Make the fillet anew with the setback of face {}", between.beside[keep].0.index());
                 all.extend(between.made(subject, (name, None), setback, Profile::Round, &[1 - keep]));
             }
         }

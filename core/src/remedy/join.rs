@@ -93,7 +93,7 @@ pub(super) fn carried(ground: &Ground, side: usize, to: FaceId, order: Order, se
         search,
         tolerance: GAP,
     };
-    let name = format!("Carry face {} on from face {} with G{}", ground.face.index() + 1, to.index() + 1, order_number(order));
+    let name = format!("Carry face {} on from face {} with G{}", ground.face.index(), to.index(), order_number(order));
     Remedy::one(name, Edit::Conform(edit))
 }
 
@@ -115,7 +115,7 @@ pub(super) fn merged(subject: &Subject<'_>, finding: &Finding) -> Result<Vec<Rem
         return Err(NoRemedy::new("the strip runs on into no other face"));
     }
     let one = |faces: [FaceId; 2], tolerance: f64| {
-        let name = format!("One patch in place of faces {} and {}, within {tolerance} mm", faces[0].index() + 1, faces[1].index() + 1);
+        let name = format!("One patch in place of faces {} and {}, within {tolerance} mm", faces[0].index(), faces[1].index());
         Remedy::one(name, Edit::Merge(Merge { faces, tolerance, search: subject.graph.search }))
     };
     Ok(pairs.iter().flat_map(|p| [EXACT, HOLD].map(|tolerance| one(p.1, tolerance))).collect())

@@ -55,7 +55,7 @@ pub(super) fn kept(subject: &Subject<'_>, finding: &Finding) -> Result<Vec<Remed
         if ground.whole {
             let search = subject.graph.search;
             let edit = RidgeSign { face, side: box_side(side), beside, least, search };
-            let name = format!("Turn the row of face {} beside the ridge to {least:.1} degrees at least", face.index() + 1);
+            let name = format!("Turn the row of face {} beside the ridge to {least:.1} degrees at least", face.index());
             rows.push(Remedy::one(name, Edit::RidgeSign(edit)));
         }
     }
@@ -139,7 +139,7 @@ fn lifted(ground: &Ground, side: usize, places: &[Place], least: f64, sign: f64)
     let (by, point) = best?;
     let name = format!(
         "Lift the control point of face {} in row {}, column {} by {:.2} mm, so that the ridge keeps {least:.1} degrees",
-        ground.face.index() + 1,
+        ground.face.index(),
         point.0 + 1,
         point.1 + 1,
         MORE * by

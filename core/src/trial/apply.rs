@@ -6,6 +6,7 @@ use super::{Change, TrialError, Trials};
 use crate::exchange::write::{self, StepOptions, Written};
 use crate::geometry::Surface;
 use crate::model::{FaceId, Model};
+use crate::nurbs;
 
 /// A trial that could not be made.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,5 +87,21 @@ impl Applied {
     /// The place that a face of the imported model has in this one; None where it is part of another now.
     pub fn face(&self, imported: FaceId) -> Option<FaceId> {
         self.origin.iter().position(|&id| id == imported).map(FaceId::new)
+    }
+
+    /// A face's patch as an edit after these trials sees it: clamped, a spline whatever the surface is, cut to the box of a face that is
+    /// bounded so. `model`: the imported one.
+    ///
+    /// # Errors
+    /// As the edit would say.
+    pub fn patch(&self, model: &Model, imported: FaceId) -> Result<nurbs::Surface, TrialError> {
+        if self.changed.binary_search(&imported).is_err() {
+            return Ok(Bench::new(model).sheet(imported)?.patch);
+        }
+        let place = self.face(imported).ok_or(TrialError::Gone(imported))?;
+        match self.model.face(place).map(|f| &f.surface) {
+            Some(Surface::Nurbs(patch)) => Ok(patch.clone()),
+            _ => Err(TrialError::NoFace(imported)),
+        }
     }
 }

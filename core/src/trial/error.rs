@@ -51,13 +51,13 @@ pub enum TrialError {
 impl fmt::Display for TrialError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NoFace(id) => write!(f, "the model has no face {}", id.index() + 1),
-            Self::Gone(id) => write!(f, "an earlier trial has merged face {} into another", id.index() + 1),
-            Self::Border(id) => write!(f, "the boundary of face {} is not known", id.index() + 1),
+            Self::NoFace(id) => write!(f, "the model has no face {}", id.index()),
+            Self::Gone(id) => write!(f, "an earlier trial has merged face {} into another", id.index()),
+            Self::Border(id) => write!(f, "the boundary of face {} is not known", id.index()),
             Self::Trimmed(id) => {
-                write!(f, "face {} is trimmed; only a face that ends where its patch ends can be changed so", id.index() + 1)
+                write!(f, "face {} is trimmed; only a face that ends where its patch ends can be changed so", id.index())
             }
-            Self::Pole(id) => write!(f, "face {} is trimmed and runs over a pole: its trims could not be kept", id.index() + 1),
+            Self::Pole(id) => write!(f, "face {} is trimmed and runs over a pole: its trims could not be kept", id.index()),
             Self::Spline(e) => e.fmt(f),
             Self::NoPoint(row, column) => write!(f, "the net has no control point in row {}, column {}", row + 1, column + 1),
             Self::Number => write!(f, "a number is not finite or out of range"),

@@ -28,6 +28,7 @@ mod refit;
 mod ridge;
 mod seam;
 mod sweep;
+mod text;
 mod trials;
 
 #[cfg(test)]

@@ -30,6 +30,7 @@ mod section_pack;
 mod sharp;
 mod stripe_job;
 mod telling;
+mod trial_pack;
 mod vocabulary;
 mod zones_pack;
 
@@ -46,6 +47,7 @@ use rakelight_core::finding::{Finding, Yardstick, Zone};
 use rakelight_core::joins::JoinGraph;
 use rakelight_core::math::distinct;
 use rakelight_core::measure::{Memo, Subject};
+use rakelight_core::model::FaceId;
 use rakelight_core::progress::Silent;
 use rakelight_core::reference::Reference;
 use rakelight_core::review::{Bounds, Check, JoinRecord, JoinTrace, Options, Prepared, judged};
@@ -55,6 +57,7 @@ use revision_pack::Earlier;
 use serde::{Deserialize, Serialize};
 use stripe_job::StripeJob;
 use telling::Telling;
+use trial_pack::Tried;
 use wasm_bindgen::prelude::*;
 use zones_pack::{Traits, ZoneWish, ZonesTold, told, traits};
 
@@ -71,6 +74,10 @@ pub struct Session {
     holding: Option<HoldJob>,
     /// The revision before the open one, if it is held beside it.
     earlier: Option<Earlier>,
+    /// What was tried last.
+    tried: Option<Tried>,
+    /// Faces that were given as they came beside changed ones.
+    shown_before: Vec<FaceId>,
     /// How files are read and joins looked for, and the limits last graded by.
     options: Options,
     /// How often joins have been looked for.
@@ -188,6 +195,7 @@ impl Session {
             .map_err(|_| JsValue::from_str("cancelled"))?;
         self.surveys += 1;
         (self.holding, self.earlier, self.record) = (None, None, None);
+        (self.tried, self.shown_before) = (None, Vec::new());
         self.open =
             Some(Open { name, hash, prepared, bounds, graph, memo: Memo::default(), reference: None, findings: Vec::new(), meshes: None });
         Ok(())

@@ -10,8 +10,9 @@ use wasm_bindgen::prelude::*;
 #[wasm_bindgen]
 impl Session {
     /// Meshes some faces again, their borders within `chord` mm of their edges, infinite as they were meshed first: `on_face(bytes)` for
-    /// each packed face. One that cannot be meshed is left out.
-    pub fn sharpen(&self, faces: &[u32], chord: f64, on_face: &js_sys::Function) -> Result<(), JsValue> {
+    /// each packed face, and its id. One that cannot be meshed is left out. `tried`: those that trials change are meshed as the last trials
+    /// leave them.
+    pub fn sharpen(&self, faces: &[u32], chord: f64, tried: bool, on_face: &js_sys::Function) -> Result<(), JsValue> {
         let open = self.opened()?;
         let model = &open.prepared.import.model;
         let asked = distinct(faces.iter().filter_map(|f| usize::try_from(*f).ok()).map(FaceId::new));
@@ -20,10 +21,13 @@ impl Session {
         let chord = chord.clamp(1e-9 * tolerance.chord, tolerance.chord);
         let tessellator = Tessellator::sharp(model, &open.prepared.domains, &tolerance, chord, &asked);
         for id in asked {
-            if let (Ok(mesh), Some(face)) = (tessellator.face(id), model.face(id)) {
-                let untrimmed = open.prepared.untrimmed.iter().any(|u| u.face == id);
-                let packet = pack(face, &mesh, untrimmed).write();
-                on_face.call1(&JsValue::NULL, &js_sys::Uint8Array::from(packet.as_slice()))?;
+            let changed = self.tried.as_ref().filter(|_| tried).and_then(|t| t.packet(id, &tolerance, chord));
+            let packet = changed.or_else(|| {
+                let (mesh, face) = tessellator.face(id).ok().zip(model.face(id))?;
+                Some(pack(face, &mesh, open.prepared.untrimmed.iter().any(|u| u.face == id)))
+            });
+            if let Some(packet) = packet {
+                on_face.call2(&JsValue::NULL, &js_sys::Uint8Array::from(packet.write().as_slice()), &JsValue::from(packet.face))?;
             }
         }
         Ok(())

@@ -55,9 +55,9 @@ impl Viewer {
         if faces.is_empty() { Ok(JsValue::NULL) } else { plain(&Blunt { faces, chord: wanted.unwrap_or(f64::INFINITY) }) }
     }
 
-    /// Takes a packed face in the place of the one it was; throws when it is damaged.
-    pub fn replace_face(&mut self, packet: &[u8]) -> Result<(), JsValue> {
-        let index = self.scene.replace(packet).map_err(|e| JsValue::from_str(&e.to_string()))?;
+    /// Takes a packed face in the place of the one it was, its borders as faces are sent first if `first` says so; throws when it is damaged.
+    pub fn replace_face(&mut self, packet: &[u8], first: bool) -> Result<(), JsValue> {
+        let index = self.scene.replace(packet, first).map_err(|e| JsValue::from_str(&e.to_string()))?;
         if let Some(index) = index {
             self.renderer.replace_face(&self.scene, index)?;
         }
