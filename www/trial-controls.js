@@ -115,7 +115,10 @@ export function mountTrialStrip(root, store, trials) {
     ({ work }) => {
       const { tried, trialView, model } = work;
       root.hidden = !tried;
-      if (!tried) return replace(root);
+      if (!tried) {
+        root.dataset.measured = 'false';
+        return replace(root);
+      }
       const { outcome } = tried;
       const kinds = byKind(outcome);
       const counts = Object.fromEntries(Object.entries(kinds).map(([kind, found]) => [kind, outcome ? String(found.length) : '']));
