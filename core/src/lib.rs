@@ -12,7 +12,8 @@
 //!
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
-//! `tessellate`, `layout`, `joins`, `flow`, `section`, `reference`, `fillet`, `gap`, `trial`, `finding`, `measure`, `review`, `demo`.
+//! `tessellate`, `layout`, `joins`, `flow`, `section`, `reference`, `fillet`, `gap`, `trial`, `finding`, `measure`, `review`,
+//! `remedy`, `demo`.
 #![forbid(unsafe_code)]
 
 pub mod demo;
@@ -31,6 +32,7 @@ pub mod model;
 pub mod nurbs;
 pub mod progress;
 pub mod reference;
+pub mod remedy;
 pub mod review;
 pub mod section;
 pub mod tessellate;

@@ -19,6 +19,7 @@ mod layout;
 mod meshes;
 mod precise;
 mod reference;
+mod remedies;
 mod report;
 mod revision;
 mod round_trip;

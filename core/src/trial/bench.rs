@@ -41,6 +41,15 @@ pub(super) struct Outcome {
     pub moved: Moved,
 }
 
+/// The patch of a face that edits change, clamped, and whether the face ends where it ends: rows and columns of edits are those of this
+/// patch, which may be a part of the face's own.
+///
+/// # Errors
+/// As of any edit of the face.
+pub fn sheet(model: &Model, face: FaceId) -> Result<(nurbs::Surface, bool), TrialError> {
+    Bench::new(model).sheet(face).map(|s| (s.patch, s.whole))
+}
+
 impl<'a> Bench<'a> {
     pub fn new(model: &'a Model) -> Self {
         Self { model, changed: Vec::new() }

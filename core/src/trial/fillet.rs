@@ -9,7 +9,7 @@ use super::{Moved, TrialError};
 use crate::geometry::{Surface, SurfaceSearch};
 use crate::joins::Order;
 use crate::layout::BoxSide;
-use crate::math::{Interval, Point2, Vec3, real};
+use crate::math::{Interval, Point2, Point3, Vec3, real};
 use crate::model::FaceId;
 use crate::nurbs::fit::{Constraint, CurveSample, fit_curve};
 use crate::nurbs::{self, Direction, KnotVector};
@@ -25,6 +25,19 @@ pub enum Profile {
     Curvature,
 }
 
+/// How far from the theoretical edge a fillet touches the faces beside it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Setback {
+    /// The mean of the present two, section by section.
+    Mean,
+    /// That of the circle of this radius, mm.
+    Radius(f64),
+    /// That on the first face, which keeps its edge: the other face has to follow.
+    First,
+    /// That on the second face.
+    Second,
+}
+
 /// Makes a fillet anew between the two faces beside it: in sections square to the line half way between its present long edges it
 /// touches both at the same distance from where they, run on, would meet (measures §6). The faces beside it do not change: where they
 /// reach past the new edges, or stop short of them, is told.
@@ -38,8 +51,8 @@ pub struct Refillet {
     pub beside: [FaceId; 2],
     /// The form of its section.
     pub profile: Profile,
-    /// Radius of the circle with the same setbacks, mm; None: setbacks are the mean of the present two, section by section.
-    pub radius: Option<f64>,
+    /// How far from the theoretical edge it touches both.
+    pub setback: Setback,
     /// How far its edges may lie from the faces, mm.
     pub tolerance: f64,
     /// How far its present edges may lie from them, mm.
@@ -72,7 +85,7 @@ struct Section {
 
 impl Refillet {
     pub(super) fn made(&self, bench: &Bench<'_>) -> Result<Outcome, TrialError> {
-        let number = self.radius.is_none_or(|r| r > 0.0 && r.is_finite());
+        let number = !matches!(self.setback, Setback::Radius(r) if !(r > 0.0 && r.is_finite()));
         if !(number && self.tolerance > 0.0 && self.search >= 0.0) {
             return Err(TrialError::Number);
         }
@@ -188,7 +201,12 @@ impl Refillet {
         let faces = [&ground.beside[0], &ground.beside[1]];
         let (edge, opening) = theoretical_edge(faces, seeds, &plane, [a.0, b.0])?;
         let now = [a.0.distance(edge), b.0.distance(edge)];
-        let setback = self.radius.map_or(0.5 * (now[0] + now[1]), |r| r / real::tan(0.5 * opening));
+        let setback = match self.setback {
+            Setback::Mean => 0.5 * (now[0] + now[1]),
+            Setback::Radius(r) => r / real::tan(0.5 * opening),
+            Setback::First => in_plane(ground, 0, t, &plane).distance(edge),
+            Setback::Second => in_plane(ground, 1, t, &plane).distance(edge),
+        };
         let legs = [0, 1].map(|i| Leg::at(faces[i], seeds[i], &plane, edge, setback));
         let [p, q] = legs;
         let (p, q) = (p?, q?);
@@ -216,6 +234,27 @@ impl Refillet {
         let uneven = (x - y).abs() / x.max(y);
         Ok(Section { points, setback, uneven, reach: now.map(|n| setback - n) })
     }
+}
+
+/// Where a present edge of the fillet passes a plane, near its parameter `t`: a section is square to the line between the edges, and its
+/// ends need not have the same parameter.
+fn in_plane(ground: &Ground, i: usize, t: f64, plane: &Plane) -> Point3 {
+    let over = ground.patch.knots_along(along(ground.sides[i])).domain();
+    let at = |t: f64| {
+        let (u, v) = super::net::on_side(&ground.patch, ground.sides[i], t);
+        let d = ground.patch.derivs(u, v, 1);
+        (d.s, if ground.sides[i].of_u { d.sv } else { d.su })
+    };
+    let mut t = t;
+    for _ in 0..20 {
+        let (p, run) = at(t);
+        let pace = run.dot(plane.normal);
+        if pace == 0.0 {
+            break;
+        }
+        t = (t - plane.distance(p) / pace).clamp(over.low - 0.1 * over.length(), over.high + 0.1 * over.length());
+    }
+    at(t).0
 }
 
 /// The foot on a patch or on what its polynomials would be beyond its border, from a seed inside.

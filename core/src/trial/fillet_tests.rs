@@ -1,7 +1,7 @@
 //! Fillets between faces whose sections are known; patches carried on; sweeps in place of patches.
 
 use super::tests::{EXACT, Numbers, join_of, made, patch_of};
-use super::{Edit, Extend, Profile, Refillet, Resweep, Sections, TrialError};
+use super::{Edit, Extend, Profile, Refillet, Resweep, Sections, Setback, TrialError};
 use crate::geometry::{Surface, SurfaceSearch};
 use crate::joins::arrangements::{master, model_of, tilted, turned_over};
 use crate::math::{Frame, Point3, real};
@@ -26,8 +26,9 @@ fn corner(f: &Frame, angle: f64, [a, b]: [f64; 2]) -> [nurbs::Surface; 3] {
 }
 
 fn refillet(profile: Profile, radius: Option<f64>, along: Direction) -> Edit {
+    let setback = radius.map_or(Setback::Mean, Setback::Radius);
     let beside = [FaceId::new(0), FaceId::new(2)];
-    Edit::Refillet(Refillet { face: FaceId::new(1), along, beside, profile, radius, tolerance: 1e-7, search: 0.01 })
+    Edit::Refillet(Refillet { face: FaceId::new(1), along, beside, profile, setback, tolerance: 1e-7, search: 0.01 })
 }
 
 #[test]

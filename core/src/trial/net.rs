@@ -19,6 +19,11 @@ pub(super) const SIDES: [BoxSide; 4] = [
     BoxSide { of_u: false, high: true },
 ];
 
+/// A side by its place in the order that locks have: least u, greatest u, least v, greatest v; beyond them the last.
+pub fn side(index: usize) -> BoxSide {
+    SIDES[index.min(3)]
+}
+
 /// A patch's net seen from a side: rows count from there inwards, columns along the side by the rising parameter.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Grain {

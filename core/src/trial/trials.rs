@@ -25,6 +25,11 @@ pub struct Trials {
 const STEPS: usize = 200;
 
 impl Trials {
+    /// A list without a history.
+    pub(super) fn of(list: Vec<Trial>) -> Self {
+        Self { list, ..Self::default() }
+    }
+
     /// The trials, first made first.
     pub fn list(&self) -> &[Trial] {
         &self.list

@@ -25,6 +25,11 @@ pub struct FaceMatches {
 }
 
 impl FaceMatches {
+    /// Of models whose faces are known by their ids: by the earlier face, the later ones at its place.
+    pub fn of_ids(of: Vec<Vec<FaceId>>) -> Self {
+        Self { of }
+    }
+
     /// Looks for each face of `earlier` in `later`.
     pub fn new(earlier: &ModelIndex, later: &ModelIndex, sheets: &Sheets<'_>) -> Self {
         let mut of = Vec::new();

@@ -68,35 +68,48 @@ pub fn carried(earlier: &Judged<'_>, later: &Judged<'_>, yardstick: &Yardstick) 
     let (before, now) = (earlier.subject.index(), later.subject.index());
     let map = FaceMatches::new(&before, &now, &later.subject.sheets);
     let held = earlier.subject.reference.is_some() && later.subject.reference.is_some();
+    let there =
+        |a: &Finding| a.faces.iter().any(|&f| !map.of(f).is_empty()) || now.roughly(a.place.point).is_some_and(|(d, off)| d - off <= MOVED);
+    carried_by(&map, earlier.findings, later.findings, held, there, yardstick)
+}
+
+/// The same where the faces' places are known: `held` where both were held against a reference, `there` where what a finding was on
+/// is still.
+pub fn carried_by(
+    map: &FaceMatches,
+    earlier: &[Finding],
+    later: &[Finding],
+    held: bool,
+    there: impl Fn(&Finding) -> bool,
+    yardstick: &Yardstick,
+) -> Vec<Carried> {
     let counts = |f: &Finding| f.severity != Severity::Good && (held || !of_reference(f.measure));
     let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
-    for (i, a) in earlier.findings.iter().enumerate().filter(|x| counts(x.1)) {
-        for (j, b) in later.findings.iter().enumerate().filter(|x| counts(x.1) && x.1.measure == a.measure) {
+    for (i, a) in earlier.iter().enumerate().filter(|x| counts(x.1)) {
+        for (j, b) in later.iter().enumerate().filter(|x| counts(x.1) && x.1.measure == a.measure) {
             let apart = a.place.point.distance(b.place.point);
-            if agree(&map, a, b) {
+            if agree(map, a, b) {
                 pairs.push((apart, i, j));
             }
         }
     }
     pairs.arrange_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
-    let mut of_later: Vec<Option<usize>> = vec![None; later.findings.len()];
-    let mut of_earlier: Vec<Option<usize>> = vec![None; earlier.findings.len()];
+    let mut of_later: Vec<Option<usize>> = vec![None; later.len()];
+    let mut of_earlier: Vec<Option<usize>> = vec![None; earlier.len()];
     for (_, i, j) in pairs {
         if let (Some(a @ None), Some(b @ None)) = (of_earlier.get_mut(i), of_later.get_mut(j)) {
             (*a, *b) = (Some(j), Some(i));
         }
     }
     let mut all = Vec::new();
-    for (j, b) in later.findings.iter().enumerate().filter(|x| counts(x.1)) {
+    for (j, b) in later.iter().enumerate().filter(|x| counts(x.1)) {
         let before = of_later.get(j).copied().flatten();
-        let fate = before.and_then(|i| earlier.findings.get(i)).map_or(Fate::New, |a| change(a, b, yardstick));
+        let fate = before.and_then(|i| earlier.get(i)).map_or(Fate::New, |a| change(a, b, yardstick));
         all.push(Carried { fate, earlier: before, later: Some(j) });
     }
-    for (i, a) in earlier.findings.iter().enumerate().filter(|x| counts(x.1)) {
+    for (i, a) in earlier.iter().enumerate().filter(|x| counts(x.1)) {
         if of_earlier.get(i).is_some_and(Option::is_none) {
-            let there =
-                a.faces.iter().any(|&f| !map.of(f).is_empty()) || now.roughly(a.place.point).is_some_and(|(d, off)| d - off <= MOVED);
-            all.push(Carried { fate: if there { Fate::Fixed } else { Fate::Gone }, earlier: Some(i), later: None });
+            all.push(Carried { fate: if there(a) { Fate::Fixed } else { Fate::Gone }, earlier: Some(i), later: None });
         }
     }
     all

@@ -6,6 +6,6 @@ mod record;
 mod zones;
 
 pub use faces::{FaceMatches, face_at};
-pub use fate::{Carried, Fate, Judged, carried};
+pub use fate::{Carried, Fate, Judged, carried, carried_by};
 pub use record::{CarriedRecord, RevisionRecord};
 pub use zones::earlier_plan;
