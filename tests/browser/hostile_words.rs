@@ -10,6 +10,8 @@ use rakelight_tests::inspector::Inspector;
 use rakelight_tests::{browser, site};
 use serde_json::{Value, json};
 
+use super::link::KEPT;
+
 const SOON: Duration = Duration::from_secs(60);
 
 /// Puts one odd value after another in each place of a sound file, and odd keys beside its own. Returns how many there were, how many
@@ -198,6 +200,23 @@ fn walk(policy: bool) {
     assert_eq!((&told[2], &told[3]), (&json!([]), &json!(true)), "refused otherwise than by a sentence of ours");
     assert!(told[0].as_i64() > Some(1000) && told[1].as_i64() > Some(500), "{told}");
     assert_words(&inspector, "odd values");
+
+    // Links: one with the review, to a model of a hostile name, and one whose fragment is none.
+    page.ask(&format!(
+        "{{ const one = wasm_bindgen.link_read({KEPT:?}); one.model = {{ hash: '0'.repeat(32), name: {}, source: 'own' }};
+        one.pins.forEach((pin) => {{ pin.text = {}; }}); location.hash = wasm_bindgen.link_text(one); }}",
+        json!(words(9).chars().take(120).collect::<String>()),
+        json!(words(10))
+    ));
+    page.wait("document.querySelector('#review-waits, #review-other')", SOON);
+    assert_shown(&inspector, "#review-waits, #review-other", &words(9).chars().take(60).collect::<String>());
+    assert_words(&inspector, "a link");
+    for fragment in [format!("v1.{}", PAYLOADS[0]), format!("v1.AAAA{}", words(11)), words(12)] {
+        page.ask(&format!("{{ document.querySelector('#failure-dismiss')?.click(); location.hash = {}; }}", json!(fragment)));
+        std::thread::sleep(Duration::from_millis(200));
+        assert_words(&inspector, "a fragment");
+    }
+
     let mine: Vec<String> = page.problems().into_iter().filter(|one| !one.contains("none.step")).collect();
     assert_eq!(mine, Vec::<String>::new());
 }

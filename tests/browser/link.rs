@@ -13,7 +13,7 @@ const SOON: Duration = Duration::from_secs(30);
 const LONG: Duration = Duration::from_secs(120);
 
 /// A link of version 1 as it was first made, with a model of one plane face in it. It has to open for ever.
-const KEPT: &str = "#v1.dBsDtwUfiwgAAAAAAAADhZXNrpswEIX3eYpIVAKuCPLYpItGLHzBN7EENsJOdHdWF32Atur7d2wTIH-t4pCEOWfsb-wM0ugd\
+pub const KEPT: &str = "#v1.dBsDtwUfiwgAAAAAAAADhZXNrpswEIX3eYpIVAKuCPLYpItGLHzBN7EENsJOdHdWF32Atur7d2wTIH-t4pCEOWfsb-wM0ugd\
     EEbYjsJhcxK8FeNh8yE74VphmlEOVmqVZWmaFyk9QJpPUcV7kaW_f_75_utHiiFCv-4I4LCEfAsjLYIrWtM4rm7TnETPMS0_W91rKy9hPnlUaY4aoVojmsOm5ZYfNgnU5i\
     S6zr1zI1pnzuMHb4TrdSs6zF5kCfWmhNZ6EMoFbbzPwn1W8_bCVYNeb4yhKi8SSorSll5S1SGlPlsxund9Vq1XJftrfF-L9ihcp_UQ7fCVFHgBf6H-EqeipB46rsIcCYVw\
     C2r-KQ11GGhEL5R1LGanaKQM31XQ0brho8UicOUGLZUNM5GyCCOmZ3UrR9GEPVmiMEWruyisvUDI_ycAIPVFoOhzUXhniCHcv_Izb22sHqMJiwuhdlCRupNTTTBX4aUhsC\
@@ -268,8 +268,7 @@ fn links_bring_a_model_ask_for_an_address_tell_another_model_and_are_refused_by_
     assert!(link(&inspector).1.contains(&address));
 
     // A host that lets no other page read its files is told, with what to do.
-    let closed = site::serve("", None);
-    let own = format!("{}demo/bramble-a.step", closed.folder());
+    let own = OpenHost::start_closed(&site::packed().folder).at("/demo/bramble-a.step");
     go(&made(&format!("sound.model.hash = '0'.repeat(32); sound.model.source = {{ address: '{own}' }}")));
     page.wait("document.querySelector('#consent').open", SOON);
     let name = page.text("#consent-host");

@@ -4,6 +4,7 @@ use std::time::Duration;
 
 use rakelight_pack::request::percent_encode;
 use rakelight_tests::inspector::Inspector;
+use rakelight_tests::open_host::OpenHost;
 use rakelight_tests::{browser, data, site};
 use serde_json::{Value, json};
 
@@ -274,15 +275,16 @@ fn cancel_keeps_the_open_model() {
 #[test]
 fn a_model_address_is_asked_for_first() {
     let server = site::serve("", None);
-    let foreign = site::serve("", None);
-    let address = format!("{}demo/{DEMO}", foreign.folder());
+    let foreign = OpenHost::start_closed(&site::packed().folder);
+    let address = foreign.at(&format!("/demo/{DEMO}"));
     let page = browser::page();
     page.go(&format!("{}?model={}", server.folder(), percent_encode(&address)));
     page.wait("document.querySelector('#consent').open", SOON);
-    assert!(page.text("#consent").contains(&format!("127.0.0.1:{}", foreign.port())), "{}", page.text("#consent"));
+    let host = foreign.at("");
+    assert!(page.text("#consent").contains(host.trim_start_matches("http://")), "{}", page.text("#consent"));
     // Time enough for a page that would not wait.
     std::thread::sleep(Duration::from_secs(1));
-    let asked = || page.requests().iter().filter(|request| request.starts_with(&foreign.folder())).count();
+    let asked = || page.requests().iter().filter(|request| request.starts_with(&host)).count();
     assert_eq!(asked(), 0);
     page.click_on("#consent-no");
     page.wait("!document.querySelector('#consent').open", SOON);
@@ -294,7 +296,7 @@ fn a_model_address_is_asked_for_first() {
     page.click_on("#consent-yes");
     page.wait("document.querySelector('#failure')", SOON);
     assert_eq!(asked(), 1);
-    // The other server lets no foreign page read its files, and the page says that this may be why.
+    // The other host lets no foreign page read its files, and the page says that this may be why.
     assert!(page.text("#failure").contains("Access-Control-Allow-Origin"), "{}", page.text("#failure"));
 }
 

@@ -69,7 +69,7 @@ pub const AUDIT: &str = "[
     ...(document.querySelectorAll('body > [id^=packed]').length > 6 ? ['more than the elements of one file'] : []),
     ...[...document.querySelectorAll('iframe, object, embed, base, meta[http-equiv=refresh]')].map((one) => one.outerHTML),
     ...[...document.querySelectorAll('link')]
-        .filter((one) => !/^(css\\/[a-z]+\\.css|mark\\.svg|data:image\\/svg[+]xml;base64,[A-Za-z0-9+/=]+)$/.test(one.getAttribute('href')))
+        .filter((one) => !/^(css\\/[a-z]+\\.css|mark\\.svg|rakelight\\.webmanifest|data:image\\/svg[+]xml;base64,[A-Za-z0-9+/=]+)$/.test(one.getAttribute('href')))
         .map((one) => one.outerHTML),
     ...[...document.querySelectorAll('*')].flatMap((node) => [...node.attributes]
         .filter(({ name, value }) => name.startsWith('on') || name === 'srcdoc'

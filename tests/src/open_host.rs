@@ -1,11 +1,11 @@
-//! A static web host as they are: it lets any page read its files, and says no more of them than their type.
+//! A static web host as they are: it lets any page read its files, or none of another origin, and says no more of them than their type.
 //!
 //! Our own server says more of them, and keeps the user's model to its own origin.
 
 use std::fs;
 use std::io::{BufRead, BufReader, Write};
 use std::net::{Ipv4Addr, TcpListener, TcpStream};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::thread;
 
@@ -31,15 +31,27 @@ impl OpenHost {
     /// # Panics
     /// No port is to be had.
     pub fn start_under(policy: &str, folder: &Path, pages: Vec<(&'static str, String)>) -> Self {
+        let policy = if policy.is_empty() { String::new() } else { format!("Content-Security-Policy: {policy}\r\n") };
+        Self::give(Given { folder: folder.to_owned(), pages, policy, read_by: "Access-Control-Allow-Origin: *\r\n" })
+    }
+
+    /// Serves `folder` to no page of another origin.
+    ///
+    /// # Panics
+    /// No port is to be had.
+    pub fn start_closed(folder: &Path) -> Self {
+        Self::give(Given { folder: folder.to_owned(), pages: Vec::new(), policy: String::new(), read_by: "" })
+    }
+
+    fn give(given: Given) -> Self {
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).expect("a free port");
         let port = listener.local_addr().expect("an address").port();
-        let policy = if policy.is_empty() { String::new() } else { format!("Content-Security-Policy: {policy}\r\n") };
-        let shared = Arc::new((folder.to_owned(), pages, policy));
+        let given = Arc::new(given);
         thread::spawn(move || {
             for stream in listener.incoming().flatten() {
-                let shared = Arc::clone(&shared);
+                let given = Arc::clone(&given);
                 // A browser that goes away is no concern of the test.
-                thread::spawn(move || answer(&stream, &shared.0, &shared.1, &shared.2));
+                thread::spawn(move || answer(&stream, &given));
             }
         });
         Self { port }
@@ -51,18 +63,27 @@ impl OpenHost {
     }
 }
 
-fn answer(stream: &TcpStream, folder: &Path, pages: &[(&'static str, String)], policy: &str) -> std::io::Result<()> {
+/// What a host gives out, and what it says of it.
+struct Given {
+    folder: PathBuf,
+    pages: Vec<(&'static str, String)>,
+    policy: String,
+    read_by: &'static str,
+}
+
+fn answer(stream: &TcpStream, given: &Given) -> std::io::Result<()> {
+    let Given { folder, pages, policy, read_by } = given;
     let mut lines = BufReader::new(stream).lines();
     let first = lines.next().transpose()?.unwrap_or_default();
     while lines.next().transpose()?.is_some_and(|line| !line.is_empty()) {}
     let path = first.split(' ').nth(1).unwrap_or("/").split('?').next().unwrap_or("/");
-    let policy = if pages.iter().any(|(name, _)| *name == path) { policy } else { "" };
+    let policy = if pages.iter().any(|(name, _)| *name == path) { policy.as_str() } else { "" };
     let page = pages.iter().find(|(name, _)| *name == path).map(|(_, page)| ("text/html; charset=utf-8", page.clone().into_bytes()));
     let name = if path == "/" { "index.html" } else { path.trim_start_matches('/') };
     let found = page.or_else(|| if name.contains("..") { None } else { Some((media::type_of(name), fs::read(folder.join(name)).ok()?)) });
     let (status, media, body) = found.map_or(("404 Not Found", "text/plain", Vec::new()), |(media, body)| ("200 OK", media, body));
     let head = format!(
-        "HTTP/1.1 {status}\r\nContent-Type: {media}\r\nContent-Length: {}\r\nAccess-Control-Allow-Origin: *\r\n{policy}Connection: close\r\n\r\n",
+        "HTTP/1.1 {status}\r\nContent-Type: {media}\r\nContent-Length: {}\r\n{read_by}{policy}Connection: close\r\n\r\n",
         body.len()
     );
     let mut out = stream;

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use rakelight_core::demo::bramble::{Revision, step};
-use rakelight_pack::{command, said};
+use rakelight_pack::{command, digits};
 use serde_json::{Value, json};
 
 use super::json_form::breaches;
@@ -26,7 +26,7 @@ fn written(name: &str, text: &str) -> PathBuf {
 
 #[test]
 fn a_review_goes_into_the_report_or_says_what_is_wrong_with_it() {
-    let hash = said::hash(step(Revision::A).as_bytes());
+    let hash = digits::sha256(step(Revision::A).as_bytes());
     let review = |hash: &str, marks: Value| {
         json!({
             "rakelight_review": 1, "saved": "2031-06-01T12:00:00.000Z", "model": {"name": "bramble-a.step", "size": 1, "hash": hash},

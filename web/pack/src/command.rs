@@ -9,6 +9,7 @@ use rakelight_core::progress::Silent;
 
 use crate::cli::{self, Command};
 use crate::review::{self, Outcome, Reviewed};
+use crate::scripts::Scripts;
 use crate::server::{Options, PORT, Server};
 use crate::single::{self, Contents};
 use crate::workspace::Workspace;
@@ -65,6 +66,13 @@ fn carry_out(command: Command, out: &mut dyn Write, err: &mut dyn Write) -> Resu
     }
 }
 
+/// Builds the page as one file, with nothing in it.
+fn template() -> Result<String, PackError> {
+    let workspace = Workspace::find()?;
+    let (module, front_end) = (module::build(&workspace)?, workspace.front_end());
+    single::template(&front_end, &module, &Scripts::of(&front_end, &module)?)
+}
+
 /// Writes the page as one file and tells its size.
 fn pack_one(file: &Path, model: Option<&Path>, review: Option<&Path>, err: &mut dyn Write) -> Result<(), String> {
     // Before the long build: what cannot be read, and what is no model.
@@ -74,9 +82,7 @@ fn pack_one(file: &Path, model: Option<&Path>, review: Option<&Path>, err: &mut 
     }
     let said = review.map(|path| said::along(path, model.as_ref().map(|(_, bytes)| bytes.as_slice()))).transpose()?;
     let (review, warning) = said.map_or((None, None), |(text, warning)| (Some(text), warning));
-    let built = Workspace::find().and_then(|workspace| Ok((module::build(&workspace)?, workspace)));
-    let page =
-        built.and_then(|(module, workspace)| single::template(&workspace.front_end(), &module)).map_err(|error| error.to_string())?;
+    let page = template().map_err(|error| error.to_string())?;
     let contents = Contents { key: single::key().map_err(|error| error.to_string())?, model, review };
     let whole = single::filled(&page, &contents).ok_or("the page has no place for a model")?;
     std::fs::write(file, &whole).map_err(|error| PackError::file("write", file)(error).to_string())?;

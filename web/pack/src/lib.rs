@@ -20,6 +20,7 @@
 //! | [`desktop`] | open the browser |
 //! | [`review`] | `check` at the command line |
 //! | [`said`] | what a saved review says, read from its file |
+//! | [`digits`] | hashes and random names in hexadecimal digits |
 //! | [`date`] | today, in words |
 //!
 //! Absent on purpose: geometry, page building, and any server beyond reading files.
@@ -28,6 +29,7 @@ pub mod cli;
 pub mod command;
 pub mod date;
 pub mod desktop;
+pub mod digits;
 pub mod error;
 pub mod flatten;
 pub mod media;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use sha2::{Digest, Sha256};
 
-use crate::{PackError, single, site};
+use crate::{PackError, digits, single, site};
 
 /// The files of a site by name, with `/` between folders.
 pub type Files = BTreeMap<String, Vec<u8>>;
@@ -30,13 +30,13 @@ const SPARE_LINE: &str = "const SPARE = null; // written by the packer: those th
 pub fn seal(files: &mut Files) -> Result<String, PackError> {
     let mut all = Sha256::new();
     for (name, bytes) in &*files {
-        all.update(format!("{name}\0{}\n", hash(bytes)));
+        all.update(format!("{name}\0{}\n", digits::sha256(bytes)));
     }
-    let version = hex(&all.finalize());
+    let version = digits::hex(&all.finalize());
     let stated = format!("const VERSION = '{version}';");
     replace_line(files, PAGE, VERSION_LINE, &stated)?;
     let listed: BTreeMap<&str, String> =
-        files.iter().filter(|(name, _)| *name != WORKER).map(|(name, bytes)| (name.as_str(), hash(bytes))).collect();
+        files.iter().filter(|(name, _)| *name != WORKER).map(|(name, bytes)| (name.as_str(), digits::sha256(bytes))).collect();
     let listed = serde_json::to_string_pretty(&listed).map_err(|error| PackError::build(format!("the list of files: {error}")))?;
     replace_line(files, WORKER, VERSION_LINE, &stated)?;
     replace_line(files, WORKER, FILES_LINE, &format!("const FILES = {listed};"))?;
@@ -53,14 +53,6 @@ fn replace_line(files: &mut Files, name: &str, line: &str, with: &str) -> Result
     }
     *bytes = text.replacen(line, with, 1).into_bytes();
     Ok(())
-}
-
-fn hash(bytes: &[u8]) -> String {
-    hex(&Sha256::digest(bytes))
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 #[cfg(test)]
@@ -98,7 +90,7 @@ mod tests {
             .0;
         let list: BTreeMap<String, String> = serde_json::from_str(list).expect("JSON");
         let written: BTreeMap<String, String> =
-            files.iter().filter(|(name, _)| *name != WORKER).map(|(name, bytes)| (name.clone(), hash(bytes))).collect();
+            files.iter().filter(|(name, _)| *name != WORKER).map(|(name, bytes)| (name.clone(), digits::sha256(bytes))).collect();
         assert_eq!(list, written);
         // What sha256sum says of "page".
         assert_eq!(list["index.html"], "3660315a9af3df255d8f19ab077e4797822b41488a0e2a04bc6af71213c23274");

@@ -14,7 +14,7 @@ use rakelight_core::review::{self, Beside, Check, Opened, Options, ZonePlan, Zon
 
 use crate::cli::{Against, Column, Others, Print, Reading};
 use crate::said::{self, Heard};
-use crate::{PackError, date, site};
+use crate::{PackError, date, digits, site};
 
 /// What a check has to say.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -69,7 +69,7 @@ pub fn check(
     (options.limits.unit, options.limits.hidden) = (reading.unit, reading.hidden);
     let reference = others.against.as_ref().map(|against| held(against, &options)).transpose()?;
     let earlier = others.earlier.as_deref().map(read).transpose()?;
-    let hash = said::hash(&bytes);
+    let hash = digits::sha256(&bytes);
     let heard = others.review.as_deref().map(|path| Heard::read(path, &hash, usual)).transpose()?.unwrap_or_default();
     let earlier = earlier.as_ref().map(|(name, bytes)| (name.as_str(), bytes.as_slice()));
     let began = Instant::now();

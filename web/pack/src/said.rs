@@ -7,8 +7,8 @@ use rakelight_core::finding::Zone;
 use rakelight_core::review::Verdict;
 use rakelight_core::review::said::{ReviewFile, Said};
 use serde_json::Value;
-use sha2::{Digest, Sha256};
 
+use crate::digits;
 use crate::review::read;
 
 /// What was said, and what is odd about it.
@@ -79,13 +79,8 @@ fn made_on_others(name: &str, file: &ReviewFile) -> String {
 /// As of [`Heard::read`].
 pub fn along(path: &Path, model: Option<&[u8]>) -> Result<(String, Option<String>), String> {
     let File { name, text, file, .. } = File::read(path)?;
-    let others = model.is_some_and(|bytes| file.model.hash != hash(bytes));
+    let others = model.is_some_and(|bytes| file.model.hash != digits::sha256(bytes));
     Ok((text, others.then(|| format!("{}; the page asks before it uses it", made_on_others(&name, &file)))))
-}
-
-/// SHA-256 in 64 hexadecimal digits.
-pub fn hash(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// A verdict for a terminal.

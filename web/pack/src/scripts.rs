@@ -2,20 +2,28 @@
 //!
 //! A page of 160 modules waits for each file in turn, and what is packed alone packs worse: together they are a third less to load.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
 use crate::flatten::{Kind, flatten};
 use crate::module::Module;
-use crate::offline::Files;
+use crate::offline::{self, Files};
 use crate::{PackError, scan};
 
-/// Modules that pages load; what they import is in them.
-const ENTRIES: [&str; 4] = ["app.js", "element.js", "embedding.js", "frame.js"];
+/// What defines `wasm_bindgen`.
+pub const BINDINGS: &str = "rakelight.js";
+
+/// What computes beside the page.
+pub const WORKER: &str = "worker.js";
+
+/// Modules that pages load, and what they may ask of where they run; what they import is in them.
+const ENTRIES: [(&str, Kind); 4] =
+    [(offline::PAGE, Kind::Classic), ("element.js", Kind::Module), ("embedding.js", Kind::Classic), ("frame.js", Kind::Classic)];
 
 /// Scripts that pages and browsers load as they are; comments are left out.
-const CLASSIC: [&str; 2] = ["worker.js", "sw.js"];
+const CLASSIC: [&str; 2] = [WORKER, offline::WORKER];
 
 /// The scripts, and what went into them.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,8 +43,8 @@ impl Scripts {
         let read = |name: &str| fs::read_to_string(front_end.join(name)).map_err(|error| error.to_string());
         let wrong = |why: String| PackError::build(format!("the scripts cannot be written: {why}"));
         let mut scripts = Self { written: Files::new(), modules: BTreeSet::new() };
-        for entry in ENTRIES {
-            let flat = flatten(entry, Kind::Module, &read).map_err(|why| wrong(why.to_string()))?;
+        for (entry, kind) in ENTRIES {
+            let flat = flatten(entry, kind, &read).map_err(|why| wrong(why.to_string()))?;
             scripts.written.insert(entry.into(), flat.script.into_bytes());
             scripts.modules.extend(flat.modules);
         }
@@ -45,7 +53,12 @@ impl Scripts {
             let text = read(name).map_err(|why| wrong(format!("{name}: {why}")))?;
             scripts.written.insert(name.into(), compact(name, &text)?.into_bytes());
         }
-        scripts.written.insert("rakelight.js".into(), compact("rakelight.js", &module.script)?.into_bytes());
+        scripts.written.insert(BINDINGS.into(), compact(BINDINGS, &module.script)?.into_bytes());
         Ok(scripts)
+    }
+
+    /// The text of one of them; empty where there is none of that name.
+    pub fn text(&self, name: &str) -> Cow<'_, str> {
+        self.written.get(name).map_or(Cow::Borrowed(""), |bytes| String::from_utf8_lossy(bytes))
     }
 }

@@ -10,7 +10,7 @@ use std::thread;
 use std::time::Duration;
 
 use crate::request::{self, Refusal, Request, percent_encode};
-use crate::{PackError, media};
+use crate::{PackError, digits, media};
 
 /// The port asked for first. Fixed, because what the page stores belongs to its port as well.
 pub const PORT: u16 = 7391;
@@ -153,10 +153,8 @@ impl Drop for Server {
 
 impl Opened {
     fn new(path: PathBuf) -> Result<Self, PackError> {
-        let mut bytes = [0u8; 16];
-        getrandom::fill(&mut bytes).map_err(|error| PackError::Random { message: error.to_string() })?;
         let name = path.file_name().map_or_else(|| "model".into(), |name| name.to_string_lossy().into_owned());
-        Ok(Self { token: bytes.iter().map(|byte| format!("{byte:02x}")).collect(), name, path })
+        Ok(Self { token: digits::random()?, name, path })
     }
 }
 

@@ -12,9 +12,9 @@ use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
 use serde_json::json;
 
-use crate::flatten::{Kind, flatten};
 use crate::module::Module;
-use crate::{PackError, scan};
+use crate::scripts::{self, Scripts};
+use crate::{PackError, digits, offline};
 
 pub mod gzip;
 pub mod page;
@@ -44,27 +44,22 @@ pub struct Contents {
 /// # Errors
 /// The system gives no random bytes.
 pub fn key() -> Result<String, PackError> {
-    let mut bytes = [0u8; 16];
-    getrandom::fill(&mut bytes).map_err(|error| PackError::Random { message: error.to_string() })?;
-    Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
+    digits::random()
 }
 
-/// The page of the sources in `front_end` as one file, without a model.
+/// The page of the sources in `front_end` as one file, without a model. `scripts`: made of the same sources and module.
 ///
 /// # Errors
 /// A source cannot be read, or has something that one file has no place for.
-pub fn template(front_end: &Path, module: &Module) -> Result<String, PackError> {
+pub fn template(front_end: &Path, module: &Module, scripts: &Scripts) -> Result<String, PackError> {
     let read = |name: &str| fs::read_to_string(front_end.join(name)).map_err(|error| error.to_string());
     let wrong = |why: String| PackError::build(format!("the page cannot be put into one file: {why}"));
-    let script = flatten("app.js", Kind::Classic, &read).map_err(|why| wrong(why.to_string()))?.script;
-    let compact = |name: &str, text: &str| scan::compact(text).map_err(|at| wrong(format!("{name}, line {}", at.0)));
-    let worker = compact("worker.js", &read("worker.js").map_err(wrong)?)?;
     let parts = page::Parts {
         skeleton: &read("index.html").map_err(wrong)?,
         read: &read,
-        script: &script,
-        bindings: &compact("rakelight.js", &module.script)?,
-        worker: &worker,
+        script: &scripts.text(offline::PAGE),
+        bindings: &scripts.text(scripts::BINDINGS),
+        worker: &scripts.text(scripts::WORKER),
         wasm: &gzip::gzip(&module.wasm),
     };
     page::assemble(&parts).map_err(wrong)

@@ -57,8 +57,8 @@ pub fn gather(workspace: &Workspace, module: &Module) -> Result<Files, PackError
     files.insert(DEMO_B.into(), bramble::step(Revision::B).into());
     files.extend(Piece::ALL.map(|piece| (format!("demo/{}", piece.file_name()), piece.step().into())));
     let front_end = workspace.front_end();
-    files.insert(single::TEMPLATE.into(), single::template(&front_end, module)?.into_bytes());
     let scripts = Scripts::of(&front_end, module)?;
+    files.insert(single::TEMPLATE.into(), single::template(&front_end, module, &scripts)?.into_bytes());
     for name in files_below(&front_end)? {
         let source = front_end.join(&name);
         let name = address(&name)?;
