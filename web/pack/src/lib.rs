@@ -8,6 +8,7 @@
 //! | [`workspace`] | where the sources and the build folders are |
 //! | [`module`] | compile to WebAssembly and generate its script |
 //! | [`shrink`] | drop what a browser does not need from the module |
+//! | [`order`] | put the module's functions into an order that compresses well |
 //! | [`scan`] | tell the code of a script from its texts and comments |
 //! | [`flatten`] | modules as one script |
 //! | [`scripts`] | the scripts of the site |
@@ -35,6 +36,7 @@ pub mod flatten;
 pub mod media;
 pub mod module;
 pub mod offline;
+pub mod order;
 pub mod request;
 pub mod review;
 pub mod said;

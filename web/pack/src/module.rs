@@ -7,7 +7,7 @@ use std::process::Command;
 use wasm_bindgen_cli_support::Bindgen;
 
 use crate::workspace::Workspace;
-use crate::{PackError, shrink};
+use crate::{PackError, order, shrink};
 
 const TARGET: &str = "wasm32-unknown-unknown";
 
@@ -136,6 +136,7 @@ fn bind(compiled: &Path) -> Result<Module, PackError> {
     }
     let script = output.js().to_owned();
     let wasm = shrink::without_custom_sections(&output.wasm_mut().emit_wasm()).map_err(|error| refused(&error))?;
+    let wasm = order::by_likeness(&wasm).map_err(|error| refused(&error))?;
     Ok(Module { script, wasm })
 }
 

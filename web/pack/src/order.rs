@@ -1,0 +1,280 @@
+//! Put a module's functions into an order in which they compress well.
+//!
+//! A compressor finds what repeats best where it lies close. Functions of one type that begin alike are mostly the same generic code for
+//! other types, so they are made neighbours. What a function does is not touched: only the numbers by which functions are called change.
+
+use wasm_encoder::reencode::{Error, Reencode};
+use wasm_encoder::{CodeSection, Function, FunctionSection, Module, RawSection, StartSection};
+use wasmparser::{FunctionBody, Parser, Payload, TypeRef};
+
+/// A module that cannot be read, or holds what was not expected; the text says what.
+#[derive(Debug)]
+pub struct OrderError(String);
+
+impl std::fmt::Display for OrderError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "the module's functions cannot be put in order: {}", self.0)
+    }
+}
+
+impl std::error::Error for OrderError {}
+
+impl From<wasmparser::BinaryReaderError> for OrderError {
+    fn from(error: wasmparser::BinaryReaderError) -> Self {
+        Self(error.to_string())
+    }
+}
+
+impl From<Error<Self>> for OrderError {
+    fn from(error: Error<Self>) -> Self {
+        match error {
+            Error::UserError(own) => own,
+            other => Self(other.to_string()),
+        }
+    }
+}
+
+/// The functions of a module: how many come from outside, then the type and the body of each of its own.
+#[derive(Default)]
+struct Functions<'a> {
+    imported: u32,
+    types: Vec<u32>,
+    bodies: Vec<FunctionBody<'a>>,
+}
+
+/// New numbers of functions, by their old ones.
+struct Renumbered(Vec<u32>);
+
+impl Reencode for Renumbered {
+    type Error = OrderError;
+
+    fn function_index(&mut self, old: u32) -> Result<u32, Error<OrderError>> {
+        self.0.get(old as usize).copied().ok_or_else(|| Error::UserError(OrderError(format!("there is no function {old}"))))
+    }
+}
+
+/// The same module with its own functions ordered by type, then by body; custom sections are left out.
+///
+/// # Errors
+/// The bytes are no module.
+pub fn by_likeness(wasm: &[u8]) -> Result<Vec<u8>, OrderError> {
+    let own = functions(wasm)?;
+    let order = order(&own)?;
+    let mut numbers: Vec<u32> = (0..own.imported).chain(order.iter().map(|_| 0)).collect();
+    for (new, &old) in (own.imported..).zip(&order) {
+        numbers[own.imported as usize + old] = new;
+    }
+    let mut renumbered = Renumbered(numbers);
+    let mut module = Module::new();
+    for payload in Parser::new(0).parse_all(wasm) {
+        match payload? {
+            Payload::FunctionSection(_) => {
+                let mut section = FunctionSection::new();
+                for &old in &order {
+                    section.function(own.types[old]);
+                }
+                module.section(&section);
+            }
+            Payload::CodeSectionStart { .. } => {
+                let mut section = CodeSection::new();
+                for &old in &order {
+                    section.raw(&encoded(&mut renumbered, &own.bodies[old])?);
+                }
+                module.section(&section);
+            }
+            Payload::ExportSection(reader) => {
+                let mut section = wasm_encoder::ExportSection::new();
+                renumbered.parse_export_section(&mut section, reader)?;
+                module.section(&section);
+            }
+            Payload::ElementSection(reader) => {
+                let mut section = wasm_encoder::ElementSection::new();
+                renumbered.parse_element_section(&mut section, reader)?;
+                module.section(&section);
+            }
+            Payload::GlobalSection(reader) => {
+                let mut section = wasm_encoder::GlobalSection::new();
+                renumbered.parse_global_section(&mut section, reader)?;
+                module.section(&section);
+            }
+            Payload::TableSection(reader) => {
+                let mut section = wasm_encoder::TableSection::new();
+                renumbered.parse_table_section(&mut section, reader)?;
+                module.section(&section);
+            }
+            Payload::StartSection { func, .. } => {
+                module.section(&StartSection { function_index: renumbered.function_index(func)? });
+            }
+            Payload::CustomSection(_) => {}
+            // No other section knows of functions.
+            other => {
+                if let Some((id, range)) = other.as_section() {
+                    module.section(&RawSection { id, data: &wasm[range] });
+                }
+            }
+        }
+    }
+    Ok(module.finish())
+}
+
+fn functions(wasm: &[u8]) -> Result<Functions<'_>, OrderError> {
+    let mut found = Functions::default();
+    for payload in Parser::new(0).parse_all(wasm) {
+        match payload? {
+            Payload::ImportSection(reader) => {
+                for import in reader.into_imports() {
+                    found.imported += u32::from(matches!(import?.ty, TypeRef::Func(_)));
+                }
+            }
+            Payload::FunctionSection(reader) => found.types = reader.into_iter().collect::<Result<_, _>>()?,
+            Payload::CodeSectionEntry(body) => found.bodies.push(body),
+            _ => {}
+        }
+    }
+    if found.types.len() == found.bodies.len() {
+        Ok(found)
+    } else {
+        Err(OrderError("types and bodies of functions differ in number".into()))
+    }
+}
+
+/// Old places in the new order. Called functions are left out of what is compared: their numbers say nothing before they are given anew.
+fn order(own: &Functions<'_>) -> Result<Vec<usize>, OrderError> {
+    let mut nameless = Renumbered(vec![0; own.imported as usize + own.bodies.len()]);
+    let keys = own.bodies.iter().map(|body| encoded(&mut nameless, body)).collect::<Result<Vec<_>, _>>()?;
+    let mut order: Vec<usize> = (0..own.bodies.len()).collect();
+    order.sort_by(|&a, &b| (own.types[a], &keys[a]).cmp(&(own.types[b], &keys[b])));
+    Ok(order)
+}
+
+fn encoded(numbers: &mut Renumbered, body: &FunctionBody<'_>) -> Result<Vec<u8>, OrderError> {
+    let mut locals = Vec::new();
+    for local in body.get_locals_reader()? {
+        let (count, kind) = local?;
+        locals.push((count, numbers.val_type(kind)?));
+    }
+    let mut function = Function::new(locals);
+    for operator in body.get_operators_reader()? {
+        function.instruction(&numbers.instruction(operator?)?);
+    }
+    Ok(function.into_raw_body())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use wasm_encoder::{
+        ConstExpr, ElementSection, Elements, ExportKind, ExportSection, ImportSection, Instruction, RefType, TableSection, TableType,
+        TypeSection, ValType,
+    };
+    use wasmparser::{ExternalKind, Operator};
+
+    /// One function from outside, and five of its own, the last two of another type; each names itself by its constant. The first is in the
+    /// table, the last is what starts it.
+    fn module() -> Vec<u8> {
+        let mut module = Module::new();
+        let mut types = TypeSection::new();
+        types.ty().function([], [ValType::I32]);
+        types.ty().function([], []);
+        module.section(&types);
+        let mut imports = ImportSection::new();
+        imports.import("a", "b", wasm_encoder::EntityType::Function(0));
+        module.section(&imports);
+        let mut functions = FunctionSection::new();
+        [1, 0, 0, 0, 1].iter().for_each(|&t| _ = functions.function(t));
+        module.section(&functions);
+        let mut tables = TableSection::new();
+        tables.table(TableType { element_type: RefType::FUNCREF, table64: false, minimum: 1, maximum: None, shared: false });
+        module.section(&tables);
+        let mut exports = ExportSection::new();
+        (1..6).for_each(|i| _ = exports.export(&format!("f{i}"), ExportKind::Func, i));
+        module.section(&exports);
+        module.section(&StartSection { function_index: 5 });
+        let mut elements = ElementSection::new();
+        elements.active(None, &ConstExpr::i32_const(0), Elements::Functions(vec![1].into()));
+        module.section(&elements);
+        let mut code = CodeSection::new();
+        for (name, calls) in [(1, 2), (90, 0), (20, 4), (55, 3), (7, 1)] {
+            let mut function = Function::new([]);
+            function.instruction(&Instruction::I32Const(name));
+            function.instruction(&Instruction::Drop);
+            function.instruction(&Instruction::Call(calls));
+            // Those of the second type give nothing back.
+            if [1, 7].contains(&name) && calls != 1 {
+                function.instruction(&Instruction::Drop);
+            }
+            function.instruction(&Instruction::End);
+            code.function(&function);
+        }
+        module.section(&code);
+        module.finish()
+    }
+
+    /// Of each function of its own: the constant that names it, and the name of what it calls; then what exports, table and start name.
+    fn told(wasm: &[u8]) -> (Vec<(i32, i32)>, Vec<(String, i32)>, Vec<i32>, i32) {
+        let own = functions(wasm).expect("a module");
+        let facts: Vec<(i32, u32)> = own
+            .bodies
+            .iter()
+            .map(|body| {
+                let mut fact = (0, 0);
+                for operator in body.get_operators_reader().expect("code") {
+                    match operator.expect("code") {
+                        Operator::I32Const { value } => fact.0 = value,
+                        Operator::Call { function_index } => fact.1 = function_index,
+                        _ => {}
+                    }
+                }
+                fact
+            })
+            .collect();
+        let name = |index: u32| index.checked_sub(1).map_or(0, |own| facts[own as usize].0);
+        let (mut exports, mut table, mut start) = (Vec::new(), Vec::new(), 0);
+        for payload in Parser::new(0).parse_all(wasm) {
+            match payload.expect("a module") {
+                Payload::ExportSection(reader) => {
+                    for one in reader {
+                        let one = one.expect("an export");
+                        assert_eq!(one.kind, ExternalKind::Func);
+                        exports.push((one.name.to_owned(), name(one.index)));
+                    }
+                }
+                Payload::StartSection { func, .. } => start = name(func),
+                Payload::ElementSection(reader) => {
+                    for one in reader {
+                        let wasmparser::ElementItems::Functions(items) = one.expect("an element").items else { panic!("functions") };
+                        table.extend(items.into_iter().map(|one| name(one.expect("an index"))));
+                    }
+                }
+                _ => {}
+            }
+        }
+        (facts.iter().map(|&(own, calls)| (own, name(calls))).collect(), exports, table, start)
+    }
+
+    #[test]
+    fn functions_move_and_all_that_names_them_follows() {
+        let before = module();
+        let after = by_likeness(&before).expect("a module");
+        let (mut was, was_exports, was_table, was_start) = told(&before);
+        let (is, exports, table, start) = told(&after);
+        assert_eq!(is.iter().map(|f| f.0).collect::<Vec<_>>(), [20, 55, 90, 1, 7], "by type, then by body, as its bytes are");
+        was.sort_unstable();
+        let mut sorted = is;
+        sorted.sort_unstable();
+        assert_eq!(sorted, was, "each calls what it called");
+        assert_eq!((exports, table, start), (was_exports, was_table, was_start));
+        assert_eq!(after.len(), before.len());
+        assert_eq!(by_likeness(&after).expect("a module"), after, "already in order");
+    }
+
+    #[test]
+    fn what_is_no_module_is_refused() {
+        let whole = module();
+        // The code comes last: cut anywhere in it, a function is missing.
+        for end in whole.len() - 20..whole.len() {
+            assert!(by_likeness(&whole[..end]).is_err(), "cut at {end} of {}", whole.len());
+        }
+        assert!(by_likeness(b"no module").is_err());
+    }
+}
