@@ -232,6 +232,11 @@ impl Tried {
         Self { applied, domains, areas }
     }
 
+    /// The model with the trials.
+    pub fn model(&self) -> &Model {
+        &self.applied.model
+    }
+
     /// The changed faces, packed; those merged into others without anything to see.
     fn send(&self, open: &Open, given: &mut Vec<FaceId>, on_face: &Function) -> Result<(), JsValue> {
         let before = &open.prepared;
