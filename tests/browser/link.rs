@@ -153,7 +153,9 @@ fn a_link_shows_another_profile_the_same_picture_and_ledger() {
     // However short it is kept waiting.
     page.ask(
         "((root) => {
-            new MutationObserver(() => { globalThis.saving ||= root.dataset.kept === 'saving'; }).observe(root, { attributes: true });
+            const look = () => { globalThis.saving ||= root.dataset.kept === 'saving'; };
+            new MutationObserver(look).observe(root, { attributes: true });
+            look();
         })(document.documentElement)",
     );
     second.enter("#lamp-azimuth", "11");
