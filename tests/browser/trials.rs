@@ -103,7 +103,10 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
         assert_eq!(told["helps"], "helps", "{fault:?}: {told}");
         assert!(told["sentence"].as_str().is_some_and(|s| s.contains(fault.0.title()) && s.contains("is gone")), "{fault:?}: {told}");
     }
+    page.click_on("#card-try");
+    page.wait("document.querySelector('#card-untried')?.textContent.startsWith('Tried already')", SOON);
     let kept = trials(&inspector);
+    assert_eq!(kept.len() as u64, count(), "none is made twice");
     assert!(kept.len() >= FAULTS.len() && kept.iter().all(|one| one["on"] == true && one.get("key").is_none()), "{kept:?}");
     let all = kept.len();
 

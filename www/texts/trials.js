@@ -38,6 +38,7 @@ export const trials = {
     tryHint: 'Makes a trial of this remedy and measures what it does',
     looking: 'Looking for a way to try it…',
     not: (why) => `Not tried: ${why}`,
+    there: 'Tried already: it is in the list of trials.',
     waiting: 'Making the trials…',
     failed: 'Not made',
     points: 'Moved',
