@@ -110,7 +110,8 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     assert!(kept.len() >= FAULTS.len() && kept.iter().all(|one| one["on"] == true && one.get("key").is_none()), "{kept:?}");
     let all = kept.len();
 
-    // Before and after under the same lamps, by a press and by a key, which may be held too.
+    // Before and after under the same lamps, by a press and by a key, which may be held too. From far: near by each picture takes seconds.
+    page.click_on("#view-fit");
     let after = picture(&inspector);
     page.click_on("#trial-before");
     let before = picture(&inspector);
