@@ -29,6 +29,7 @@ export function createTrials(store, scene, workers) {
   let turns = 0; // how often what is shown has changed: faces that were asked for before are not taken
   let remedied = null; // {job, key} of the remedy asked for
   let filed = null; // {job, name} of the file asked for
+  let drawing = null; // {job, which, seen} of the drawing on its way
 
   const wanted = ({ work }) => work.model !== null && (work.pass === 'trials' || work.pass === 'highlights');
 
@@ -107,7 +108,7 @@ export function createTrials(store, scene, workers) {
   /** Another model, or another worker: what was placed is gone or will be. */
   function forget(another) {
     clearTimeout(rest);
-    [measured, made, told, remedied, filed] = [0, null, null, null, null];
+    [measured, made, told, remedied, filed, drawing] = [0, null, null, null, null, null];
     asking.forget();
     after = new Map();
     if (!another) return place();
@@ -126,6 +127,7 @@ export function createTrials(store, scene, workers) {
       // What another model brings is asked for when it is there as a whole.
       if (wanted(state) || other) asking.changed();
     }
+    if (review.trials !== was.review.trials && work.untried?.there) store.dispatch({ type: 'untried', untried: null });
     const judged = work.findings !== then.findings && work.tried && !work.busy;
     if (judged) later();
   });
@@ -136,6 +138,13 @@ export function createTrials(store, scene, workers) {
     const keys = edits.map((_, i) => key + i);
     store.dispatch({ type: 'take-remedy', model: store.state.work.model.name, name, edits, instead, say: words.added(name) });
     store.dispatch({ type: 'trial-others', keys, edits, others, finding });
+  }
+
+  /** The trials that make some edits already, the last ones that do; null where one of them is not made. */
+  function alike(edits) {
+    const own = trialsHere(store.state);
+    const found = edits.map((edit) => own.findLast((trial) => JSON.stringify(trial.edit) === JSON.stringify(edit)));
+    return found.every(Boolean) ? found : null;
   }
 
   /** The finding that the trials are to mend: that of the last one which was made for one; null where there is none. */
@@ -158,6 +167,13 @@ export function createTrials(store, scene, workers) {
     saveFile(store, blob, words.pictureName(stem(store.state.work.model.name), which), 'image/png');
   }
 
+  /** Asks for the stripes as curves, before or after, under lamps `seen` from where one looked. */
+  function draw(which, seen) {
+    const job = seen ? workers.stripes(seen, 'svg', which === 'after') : 0;
+    drawing = job ? { job, which, seen } : null;
+    if (job) store.dispatch({ type: 'stripes-began', form: 'svg' });
+  }
+
   return {
     tried,
     forget: () => forget(false),
@@ -177,8 +193,10 @@ export function createTrials(store, scene, workers) {
       const { key: finding } = remedied;
       remedied = null;
       if (remedies.length === 0) return store.dispatch({ type: 'untried', untried: { finding, why }, say: words.not(why) });
-      store.dispatch({ type: 'untried', untried: null });
-      take(remedies, finding, []);
+      const there = alike(remedies[0].edits);
+      there?.forEach(({ key }) => store.dispatch({ type: 'set-trial', key, change: { on: true } }));
+      store.dispatch({ type: 'untried', untried: there ? { finding, why: null, there: true } : null, say: there && words.there });
+      if (!there) take(remedies, finding, []);
       if (store.state.work.pass !== 'trials') store.dispatch({ type: 'choose-pass', pass: 'trials' });
       store.dispatch({ type: 'set-trial-view', view: { before: false } });
     },
@@ -195,6 +213,22 @@ export function createTrials(store, scene, workers) {
     },
     file({ job, text }) {
       if (job === filed?.job) saveFile(store, text, filed.name, 'model/step');
+    },
+    /** The stripes before and after as curves, under the same lamps and from the same place. */
+    saveDrawings: () => draw('before', scene.seenLamps()),
+    stopDrawings() {
+      drawing = null;
+      workers.stopStripes();
+      store.dispatch({ type: 'stripes-ended' });
+    },
+    /** Saves a drawing and asks for the one that belongs to it; false where it was not asked for here. */
+    drawn({ job, text }) {
+      if (job !== drawing?.job) return false;
+      const { which, seen } = drawing;
+      saveFile(store, text, words.drawingName(stem(store.state.work.model.name), which), 'image/svg+xml');
+      drawing = null;
+      if (which === 'before') draw('after', seen);
+      return true;
     },
     /** Two pictures from where one looks, under the same lamps. */
     async savePictures() {

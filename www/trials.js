@@ -8,7 +8,7 @@ import { texts } from './texts.js';
 const words = texts.trials;
 
 /** Bounds: trials of a review, characters of a name; values in an edit, how deep they lie, characters of a word in it. */
-export const MOST = Object.freeze({ trials: 60, name: 100, values: 200, depth: 5, word: 40 });
+export const MOST = Object.freeze({ trials: 60, name: 160, values: 200, depth: 5, word: 40 });
 
 /** Edits that the core knows. */
 export const EDITS = Object.freeze(['drag', 'refit', 'conform', 'crown', 'ridge_sign', 'merge', 'edge_refit', 'extend', 'resweep', 'refillet']);
@@ -29,7 +29,7 @@ export const TRIAL_VIEW = Object.freeze({
 
 export const TRIALS_WORK = {
   tried: (work, { tried, measuring }) => ({ ...work, tried, trialView: { ...work.trialView, measuring } }),
-  // Why a finding's remedy cannot be tried: {finding: its key, why}.
+  // Why a finding's remedy cannot be tried: {finding: its key, why: null while that is looked for, there: its trials are made already}.
   untried: (work, { untried }) => ({ ...work, untried }),
   'trial-others': (work, { keys, edits, others, finding }) => ({ ...work, trialOthers: { ...work.trialOthers, ...Object.fromEntries(keys.map((key) => [key, { keys, edits, others, finding }])) } }),
   'set-trial-view': (work, { view }) => ({ ...work, trialView: { ...work.trialView, ...view } }),

@@ -232,6 +232,11 @@ impl Tried {
         Self { applied, domains, areas }
     }
 
+    /// The model with the trials.
+    pub fn model(&self) -> &Model {
+        &self.applied.model
+    }
+
     /// The changed faces, packed; those merged into others without anything to see.
     fn send(&self, open: &Open, given: &mut Vec<FaceId>, on_face: &Function) -> Result<(), JsValue> {
         let before = &open.prepared;
@@ -240,7 +245,7 @@ impl Tried {
         let new: Vec<FaceId> = self.applied.changed.iter().copied().filter(|id| !given.contains(id)).collect();
         let originals = Tessellator::sharp(model, &before.domains, &tolerance, tolerance.chord, &new);
         for &id in &self.applied.changed {
-            let packet = self.packet(id, &tolerance, tolerance.chord).unwrap_or_else(|| nothing(id));
+            let Some(packet) = self.packet(id, &tolerance, tolerance.chord) else { continue };
             let original = new.contains(&id).then(|| {
                 let untrimmed = before.untrimmed.iter().any(|u| u.face == id);
                 let mesh = originals.face(id).ok();
@@ -254,13 +259,17 @@ impl Tried {
         Ok(())
     }
 
-    /// A face as the trials leave it, its borders within `chord` mm; None of one that they do not change, or that is no more.
+    /// A face as the trials leave it, its borders within `chord` mm, with nothing to see where it is no more; None of one that they do not
+    /// change.
     pub fn packet(&self, id: FaceId, tolerance: &Tolerance, chord: f64) -> Option<FacePacket> {
         self.applied.changed.binary_search(&id).ok()?;
-        let place = self.applied.face(id)?;
-        let mesh = Tessellator::sharp(&self.applied.model, &self.domains, tolerance, chord, &[place]).face(place).ok()?;
-        let packet = pack(self.applied.model.face(place)?, &mesh, false);
-        Some(FacePacket { face: u32::try_from(id.index()).ok()?, ..packet })
+        let drawn = || {
+            let place = self.applied.face(id)?;
+            let mesh = Tessellator::sharp(&self.applied.model, &self.domains, tolerance, chord, &[place]).face(place).ok()?;
+            let packet = pack(self.applied.model.face(place)?, &mesh, false);
+            Some(FacePacket { face: u32::try_from(id.index()).ok()?, ..packet })
+        };
+        Some(drawn().unwrap_or_else(|| nothing(id)))
     }
 
     /// Joins of changed faces before and after; those that differ most first.
