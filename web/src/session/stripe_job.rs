@@ -7,7 +7,7 @@ use glam::DVec3;
 use rakelight_core::flow::{Precision, Stripes, json, svg};
 use rakelight_core::highlight::LampRig;
 use rakelight_core::model::FaceId;
-use rakelight_core::tessellate::{Tessellation, Tolerance, tessellate};
+use rakelight_core::tessellate::{Tessellation, tessellate};
 use wasm_bindgen::prelude::*;
 
 /// Stripes as far as they have been traced.
@@ -26,7 +26,7 @@ impl StripeJob {
     fn new(seen: &SeenLamps, open: &Open, progress: &mut Telling) -> Result<StripeJob, JsValue> {
         let rig = seen.rig().map_err(|e| JsValue::from_str(&e.to_string()))?.ok_or("no stripes are shown")?;
         let model = &open.prepared.import.model;
-        let meshes = tessellate(model, &open.prepared.domains, &Tolerance::for_model(model), progress);
+        let meshes = tessellate(model, &open.prepared.domains, &open.tolerance, progress);
         let (right, up) = (DVec3::from_array(seen.right), DVec3::from_array(seen.up));
         Ok(StripeJob { rig, right, up, meshes, stripes: Stripes::default(), done: 0 })
     }
