@@ -182,9 +182,9 @@ export function createCommands(store, scene, reviews, keeping) {
     },
     check: ({ text }) => save(text, savingAs, 'application/json'),
     'stripes-progress': ({ done, total }) => store.dispatch({ type: 'stripes-progress', done, total }),
-    stripes({ form, text }) {
+    stripes({ job, form, text }) {
       store.dispatch({ type: 'stripes-ended' });
-      save(text, `${openStem()}.stripes.${form}`, form === 'svg' ? 'image/svg+xml' : 'application/json');
+      if (!trials.drawn({ job, text })) save(text, `${openStem()}.stripes.${form}`, form === 'svg' ? 'image/svg+xml' : 'application/json');
     },
     failed({ job, error }) {
       if (reported.has(job)) {

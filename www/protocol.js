@@ -17,7 +17,7 @@ export const TO_WORKER = Object.freeze({
   //                                           the finding that they are to mend or null}
   remedy: ['job', 'wish'], //                    wish: {finding}: asks for trials that would carry out its remedy; finding: index
   'trial-file': ['job', 'wish'], //              wish: {trials: JSON text, whole: the whole model}: asks for STEP
-  stripes: ['job', 'seen', 'form'], //           seen: the lamps on the screen, as the renderer has them; form: svg or json
+  stripes: ['job', 'seen', 'form', 'tried'], //  seen: the lamps on the screen, as the renderer has them; form: svg or json; tried: as the last trials leave the model
   'stop-stripes': ['job'],
   probe: ['job', 'wish'], //                     wish: {places: [{face, u, v}], pull: [x, y, z], patch: face or null}
   combs: ['job', 'wish'], //                     wish: {join, face, ways, spacing, curves}; combs.js

@@ -4,6 +4,7 @@ import { choice, el, factList, replace, tick } from './dom.js';
 import { quantity } from './format.js';
 import { ORDERS } from './protocol.js';
 import { faceName } from './records.js';
+import { createTracing } from './stripe-export.js';
 import { texts } from './texts.js';
 import { MOST, facesOf, remedyOf, trialTitle, trialsHere } from './trials.js';
 import { wordsField } from './words-field.js';
@@ -194,30 +195,28 @@ const shown = (value, order) => (value === null ? '–' : quantity(value < NOTHI
 /** Files and pictures of what is tried. */
 export function mountTrialFiles(root, store, trials) {
   let taking = false;
-  const draw = () => {
-    const { work } = store.state;
+  const button = (id, label, title, act) => el('button', { type: 'button', id, title, on: { click: act } }, label);
+  const pictures = button('trial-pictures', words.pictures, words.picturesHint, take);
+  const drawings = button('trial-drawings', words.drawings, words.drawingsHint, () => trials.saveDrawings());
+  const running = createTracing('trial-drawings', () => trials.stopDrawings());
+  const step = [button('trial-step', words.patches, null, () => trials.saveStep(false)), button('trial-step-whole', words.whole, null, () => trials.saveStep(true))];
+  replace(root, el('h3', {}, words.handOver), el('div', { class: 'buttons' }, step, pictures, drawings), running.root);
+  const show = ({ work, review }) => {
+    const seen = work.graphics === 'ok';
     root.hidden = !work.tried;
-    const button = (id, label, act, idle = false) => el('button', { type: 'button', id, disabled: idle, on: { click: act } }, label);
-    replace(
-      root,
-      el('h3', {}, words.handOver),
-      el(
-        'div',
-        { class: 'buttons' },
-        button('trial-step', words.patches, () => trials.saveStep(false)),
-        button('trial-step-whole', words.whole, () => trials.saveStep(true)),
-        button('trial-pictures', taking ? words.taking : words.pictures, take, taking || work.graphics !== 'ok'),
-      ),
-    );
+    pictures.disabled = taking || !seen;
+    pictures.textContent = taking ? words.taking : words.pictures;
+    drawings.disabled = !seen || work.tracing !== null || review.lamps.family === 'none';
+    running.show(work.tracing);
   };
   async function take() {
     taking = true;
-    draw();
+    show(store.state);
     await trials.savePictures();
     taking = false;
-    draw();
+    show(store.state);
   }
-  store.watch(({ work }) => [work.tried === null, work.graphics], draw);
+  store.watch(({ work, review }) => [work.tried === null, work.graphics, work.tracing, review.lamps.family], show);
 }
 
 /** On the stage, while trials are shown there: what is shown, by a press or as long as it is held. `canvas`: where its key is heard too. */

@@ -14,10 +14,12 @@ const orders = named(ORDERS, ORDERS.map((one) => one.toUpperCase()));
 const sides = named(SIDES, texts.trials.hand.sides);
 const ways = Object.entries(words.ways);
 
-/** Fields: [name, label, the value it begins with, choices or least number]; `whole`: counts; `empty`: may be left out. */
+/** Fields: {name, label, usual: the value it begins with, choices or least number}; `whole`: counts; `empty`: may be left out. */
 const number = (name, label, usual, least = 0) => ({ name, label, usual, least });
 const whole = (name, label, usual, least = 1) => ({ ...number(name, label, usual, least), whole: true });
 const pick = (name, label, choices) => ({ name, label, choices, usual: choices[0][0] });
+/** One of the patches that the chosen one has a join with; `place`: which of them, from 0, it begins with. */
+const near = (name, label, place = 0) => ({ name, label, near: place, usual: null });
 const tolerance = number('tolerance', words.tolerance, 0.01, 1e-9);
 const search = number('search', words.search, 0.5);
 const locks = (order) => [order, order, order, order].map((held) => ({ held }));
@@ -39,9 +41,9 @@ const KINDS = {
       keep: SIDES.map(() => (of.keep === 'none' ? null : of.keep)),
     }),
   },
-  merge: { fields: [whole('other', words.other, 0, 0), tolerance, search], edit: (face, of) => ({ faces: [face, of.other], tolerance: of.tolerance, search: of.search }) },
+  merge: { fields: [near('other', words.other), tolerance, search], edit: (face, of) => ({ faces: [face, of.other], tolerance: of.tolerance, search: of.search }) },
   conform: {
-    fields: [pick('side', words.side, sides), whole('other', words.other, 0, 0), pick('order', words.order, orders), pick('keep', words.keep, orders), search, tolerance],
+    fields: [pick('side', words.side, sides), near('other', words.other), pick('order', words.order, orders), pick('keep', words.keep, orders), search, tolerance],
     edit: (face, { side, other, order, keep, search: far, tolerance: within }) => ({ face, side, to: other, order, keep, search: far, tolerance: within }),
   },
   crown: {
@@ -49,7 +51,7 @@ const KINDS = {
     edit: (face, of) => ({ face, along: of.along, by: [of.third0, of.third1, of.third2], up: null, locks: locks(of.keep) }),
   },
   ridge_sign: {
-    fields: [pick('side', words.side, sides), whole('other', words.other, 0, 0), number('least', words.least, 0.5, 1e-6), search],
+    fields: [pick('side', words.side, sides), near('other', words.other), number('least', words.least, 0.5, 1e-6), search],
     edit: (face, { side, other, least, search: far }) => ({ face, side, beside: other, least, search: far }),
   },
   edge_refit: { fields: [pick('side', words.side, sides), whole('degree', words.edge[0], 3), whole('spans', words.edge[1], 1)], edit: (face, { side, degree, spans }) => ({ face, side, degree, spans }) },
@@ -61,8 +63,8 @@ const KINDS = {
   refillet: {
     fields: [
       pick('along', words.along, ways),
-      whole('first', words.first, 0, 0),
-      whole('second', words.second, 0, 0),
+      near('first', words.first),
+      near('second', words.second, 1),
       pick('profile', words.profile, Object.entries(words.profiles)),
       { ...number('radius', words.radius, null, 1e-9), empty: true },
       tolerance,
@@ -99,6 +101,13 @@ export function mountEditForm(root, store) {
       draw(store.state);
     };
     const full = review.trials.length >= MOST.trials;
+    const beside = face === null ? [] : besideOf(work.joins, face);
+    const shown = KINDS[kind].fields.filter(({ when }) => !when || when(values)).map((one) => {
+      if (one.near === undefined) return one;
+      if (!beside.includes(values[one.name])) values[one.name] = beside[Math.min(one.near, beside.length - 1)] ?? null;
+      return { ...one, choices: beside.map((id) => [id, faceName(model.summary, id)]) };
+    });
+    const alone = face !== null && shown.some((one) => one.near !== undefined && values[one.name] === null);
     const kinds = el(
       'select',
       { id: 'make-kind', on: { change: () => store.dispatch({ type: 'set-trial-view', view: { making: kinds.value } }) } },
@@ -110,8 +119,9 @@ export function mountEditForm(root, store) {
         el('h3', {}, words.title),
         el('div', { class: 'field pair' }, el('label', { for: 'make-kind' }, words.which), kinds),
         el('p', { class: 'quiet' }, face === null ? words.choose : `${words.face}: ${faceName(model.summary, face)}`),
-        KINDS[kind].fields.filter(({ when }) => !when || when(values)).map((one) => field(one, values[one.name], (value) => change(one.name, value))),
-        el('div', { class: 'buttons' }, el('button', { type: 'button', id: 'make-add', disabled: face === null || full, on: { click: () => add(kind, face, values) } }, words.add)),
+        face !== null && shown.map((one) => field(one, values[one.name], (value) => change(one.name, value))),
+        alone && el('p', { class: 'quiet' }, words.alone),
+        el('div', { class: 'buttons' }, el('button', { type: 'button', id: 'make-add', disabled: face === null || alone || full, on: { click: () => add(kind, face, values) } }, words.add)),
       ],
     );
   }
@@ -123,13 +133,19 @@ export function mountEditForm(root, store) {
     document.getElementById(`trial-name-${key}`)?.focus();
   }
 
-  store.watch(({ work, review }) => [work.model, work.selection.face, work.trialView.making, review.trials.length >= MOST.trials], draw);
+  store.watch(({ work, review }) => [work.model, work.joins, work.selection.face, work.trialView.making, review.trials.length >= MOST.trials], draw);
+}
+
+/** Patches that have a join with one, by number. */
+function besideOf(joins, face) {
+  const all = joins.filter((join) => join.faces.includes(face)).flatMap((join) => join.faces);
+  return [...new Set(all)].filter((id) => id !== face).sort((a, b) => a - b);
 }
 
 function field({ name, label, choices, least, whole: counts, empty }, value, take) {
   const id = `make-${name}`;
   const box = choices
-    ? el('select', { id, on: { change: () => take(box.value) } }, choices.map(([one, said]) => el('option', { value: one, selected: one === value }, said)))
+    ? el('select', { id, on: { change: () => take(choices[box.selectedIndex][0]) } }, choices.map(([one, said]) => el('option', { value: one, selected: one === value }, said)))
     : el('input', {
         type: 'number',
         id,

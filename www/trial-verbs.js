@@ -29,6 +29,7 @@ export function createTrials(store, scene, workers) {
   let turns = 0; // how often what is shown has changed: faces that were asked for before are not taken
   let remedied = null; // {job, key} of the remedy asked for
   let filed = null; // {job, name} of the file asked for
+  let drawing = null; // {job, which, seen} of the drawing on its way
 
   const wanted = ({ work }) => work.model !== null && (work.pass === 'trials' || work.pass === 'highlights');
 
@@ -108,7 +109,7 @@ export function createTrials(store, scene, workers) {
   /** Another model, or another worker: what was placed is gone or will be. */
   function forget(another) {
     clearTimeout(rest);
-    [measured, made, told, remedied, filed] = [0, null, null, null, null];
+    [measured, made, told, remedied, filed, drawing] = [0, null, null, null, null, null];
     asking.forget();
     after = new Map();
     if (!another) return place();
@@ -160,6 +161,13 @@ export function createTrials(store, scene, workers) {
     saveFile(store, blob, words.pictureName(stem(store.state.work.model.name), which), 'image/png');
   }
 
+  /** Asks for the stripes as curves, before or after, under lamps `seen` from where one looked. */
+  function draw(which, seen) {
+    const job = seen ? workers.stripes(seen, 'svg', which === 'after') : 0;
+    drawing = job ? { job, which, seen } : null;
+    if (job) store.dispatch({ type: 'stripes-began', form: 'svg' });
+  }
+
   return {
     tried,
     forget: () => forget(false),
@@ -197,6 +205,22 @@ export function createTrials(store, scene, workers) {
     },
     file({ job, text }) {
       if (job === filed?.job) saveFile(store, text, filed.name, 'model/step');
+    },
+    /** The stripes before and after as curves, under the same lamps and from the same place. */
+    saveDrawings: () => draw('before', scene.seenLamps()),
+    stopDrawings() {
+      drawing = null;
+      workers.stopStripes();
+      store.dispatch({ type: 'stripes-ended' });
+    },
+    /** Saves a drawing and asks for the one that belongs to it; false where it was not asked for here. */
+    drawn({ job, text }) {
+      if (job !== drawing?.job) return false;
+      const { which, seen } = drawing;
+      saveFile(store, text, words.drawingName(stem(store.state.work.model.name), which), 'image/svg+xml');
+      drawing = null;
+      if (which === 'before') draw('after', seen);
+      return true;
     },
     /** Two pictures from where one looks, under the same lamps. */
     async savePictures() {

@@ -251,10 +251,10 @@ function tryTrials({ job, wish }) {
 }
 
 /** Traces stripes in short stretches; between them other messages are heard, one that stops it among them. */
-async function trace({ job, seen, form }) {
+async function trace({ job, seen, form, tried }) {
   tracing = job;
   const tell = (done, total) => self.postMessage({ type: 'stripes-progress', job, done, total });
-  const total = session.stripes_begin(seen, () => {});
+  const total = session.stripes_begin(seen, tried, () => {});
   let done = 0;
   let more = true;
   while (more) {

@@ -169,12 +169,12 @@ export function createWorkers(on) {
       current.postMessage(message('sharpen', { job: sharpJob, faces, chord, tried, turn }));
       return true;
     },
-    /** Asks for the stripes of the lamps on the screen, traced as curves. False when there is nobody to ask. */
-    stripes(seen, form) {
-      if (current === null) return false;
+    /** Asks for the stripes of the lamps on the screen, traced as curves. Returns the job's number, 0 when there is nobody to ask. */
+    stripes(seen, form, tried = false) {
+      if (current === null) return 0;
       stripesJob = ++jobs;
-      current.postMessage(message('stripes', { job: stripesJob, seen, form }));
-      return true;
+      current.postMessage(message('stripes', { job: stripesJob, seen, form, tried }));
+      return stripesJob;
     },
     /** Stops tracing them: no word of it is heard any more. */
     stopStripes() {

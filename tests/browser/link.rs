@@ -93,6 +93,12 @@ fn a_link_shows_another_profile_the_same_picture_and_ledger() {
     page.wait("document.documentElement.dataset.kept === 'here'", LONG);
     page.ask("document.querySelectorAll('#finding-list [data-finding]')[0].click()");
     page.click_on("#mark-agreed");
+    page.ask("document.querySelector('#finding-list [data-finding^=\"rows.evenness\"]').click()");
+    page.click_on("#pass-trials");
+    page.ask("((box) => { box.value = 'crown'; box.dispatchEvent(new Event('change')); })(document.querySelector('#make-kind'))");
+    first.enter("#make-third1", "2.5");
+    page.click_on("#make-add");
+    page.wait("document.querySelector('#trial-list [data-state=made]')", LONG);
     page.click_on("#pass-joins");
     page.wait("document.querySelector('#limit-polish')?.offsetParent", SOON);
     first.enter("#limit-polish", "0.07");
@@ -121,6 +127,7 @@ fn a_link_shows_another_profile_the_same_picture_and_ledger() {
     let page = &second.page;
     second.wait_for_model(demo::NAME);
     page.wait("document.querySelector('#slips').innerText.includes('in the link is in use')", LONG);
+    page.wait("document.querySelector('#trial-after')", LONG);
     let (other, rows) = seen(&second);
     assert_eq!(rows, ledger);
     let off = picture.difference(&other, 0);
@@ -132,7 +139,8 @@ fn a_link_shows_another_profile_the_same_picture_and_ledger() {
     }
     assert!(off <= 0.001, "{off}");
     let mine = review(&second);
-    for part in ["marks", "limits", "lamps", "yardstick", "zones"] {
+    assert_eq!(own["trials"][0]["edit"]["by"], json!([0, 2.5, 0]));
+    for part in ["marks", "limits", "lamps", "yardstick", "zones", "trials"] {
         assert_eq!(mine[part], own[part], "{part}");
     }
     assert_eq!(mine["pins"][0]["title"], "Crown <b>too</b> flat");

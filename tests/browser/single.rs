@@ -35,6 +35,19 @@ fn judge(inspector: &Inspector, row: usize, note: &str) {
     page.wait("document.documentElement.dataset.kept === 'here'", LONG);
 }
 
+/// Makes a trial of the chosen patch and turns it off.
+fn try_and_turn_off(inspector: &Inspector) {
+    let page = &inspector.page;
+    page.ask("document.querySelector('#finding-list [data-finding^=\"rows.evenness\"]').click()");
+    page.click_on("#pass-trials");
+    page.click_on("#make-add");
+    page.wait("document.querySelector('#trial-list [data-state=made]')", LONG);
+    page.ask("document.querySelector('#trial-list input[type=checkbox]').click()");
+    page.wait("document.querySelector('#trial-list [data-state=off]')", LONG);
+    page.click_on("#pass-highlights");
+    page.wait("document.documentElement.dataset.kept === 'here'", LONG);
+}
+
 /// What the canvas shows with nothing over it, and the rows of the ledger.
 fn seen(inspector: &Inspector) -> (Picture, Value) {
     let page = &inspector.page;
@@ -83,9 +96,13 @@ fn open(inspector: &Inspector, file: &Path, sign: &str) {
     inspector.page.wait("document.documentElement.dataset.kept === 'here'", LONG);
 }
 
+fn review(inspector: &Inspector) -> Value {
+    let mut file: Value = serde_json::from_str(&inspector.saved_by("#review-save")).expect("JSON");
+    file["review"].take()
+}
+
 fn marks(inspector: &Inspector) -> Vec<Value> {
-    let file: Value = serde_json::from_str(&inspector.saved_by("#review-save")).expect("JSON");
-    file["review"]["marks"].as_object().expect("marks").values().cloned().collect()
+    review(inspector)["marks"].as_object().expect("marks").values().cloned().collect()
 }
 
 /// Nothing was asked of any network, nothing went wrong, and words are words.
@@ -112,6 +129,9 @@ fn one_file_from_disk_is_the_served_page_with_a_review_of_its_own() {
     // Before anything is looked at from near, after which borders stay finer than they need be.
     let (picture, _) = seen(&inspector);
     judge(&inspector, 0, &words(2));
+    try_and_turn_off(&inspector);
+    let tried = review(&inspector)["trials"].take();
+    assert_eq!((&tried[0]["edit"]["edit"], &tried[0]["on"]), (&json!("refit"), &json!(false)));
     page.click_on("#view-left");
     let (_, rows) = seen(&inspector);
     assert!(picture.colours() > 1000, "{} colours", picture.colours());
@@ -126,6 +146,7 @@ fn one_file_from_disk_is_the_served_page_with_a_review_of_its_own() {
     let difference = from_disk.difference(&picture, 2);
     assert!(difference <= 0.001, "{difference}");
     assert_eq!(marks(&inspector), [json!({"state": "agreed", "note": words(2)})]);
+    assert_eq!(review(&inspector)["trials"], tried);
     assert_eq!(page.ask("document.querySelectorAll('#demo-button, #address-button, #reference-demo:not([hidden])').length"), 0);
 
     // The file makes files as the served page does.

@@ -10,6 +10,7 @@ pub mod hostile;
 pub mod hostile_words;
 pub mod inspector;
 pub mod memory;
+pub mod mended;
 pub mod mesh_files;
 pub mod open_host;
 pub mod picture;

@@ -4,10 +4,13 @@ use super::telling::Telling;
 use super::{Open, Session};
 use crate::lamps::SeenLamps;
 use glam::DVec3;
+use rakelight_core::exchange::{Import, Report};
 use rakelight_core::flow::{Precision, Stripes, json, svg};
 use rakelight_core::highlight::LampRig;
-use rakelight_core::model::FaceId;
-use rakelight_core::tessellate::{Tessellation, tessellate};
+use rakelight_core::joins::{JoinGraph, Options, Sheets};
+use rakelight_core::model::{FaceId, Model};
+use rakelight_core::review::Prepared;
+use rakelight_core::tessellate::{Tessellation, Tolerance, tessellate};
 use wasm_bindgen::prelude::*;
 
 /// Stripes as far as they have been traced.
@@ -15,6 +18,8 @@ pub struct StripeJob {
     rig: LampRig,
     right: DVec3,
     up: DVec3,
+    /// The model as trials leave it, with its joins; None for the open one.
+    tried: Option<(Prepared, JoinGraph)>,
     meshes: Tessellation,
     stripes: Stripes,
     /// Faces, then joins.
@@ -23,39 +28,68 @@ pub struct StripeJob {
 
 impl StripeJob {
     /// Nothing traced yet.
-    fn new(seen: &SeenLamps, open: &Open, progress: &mut Telling) -> Result<StripeJob, JsValue> {
+    fn new(seen: &SeenLamps, open: &Open, tried: Option<(Prepared, JoinGraph)>, progress: &mut Telling) -> Result<StripeJob, JsValue> {
         let rig = seen.rig().map_err(|e| JsValue::from_str(&e.to_string()))?.ok_or("no stripes are shown")?;
-        let model = &open.prepared.import.model;
-        let meshes = tessellate(model, &open.prepared.domains, &open.tolerance, progress);
         let (right, up) = (DVec3::from_array(seen.right), DVec3::from_array(seen.up));
-        Ok(StripeJob { rig, right, up, meshes, stripes: Stripes::default(), done: 0 })
+        let mut job = StripeJob { rig, right, up, tried, meshes: Tessellation::default(), stripes: Stripes::default(), done: 0 };
+        let Sheets { model, domains } = job.of(open).0;
+        job.meshes = tessellate(model, domains, &Tolerance::for_model(model), progress);
+        Ok(job)
+    }
+
+    /// What is traced.
+    fn of<'a>(&'a self, open: &'a Open) -> (Sheets<'a>, &'a JoinGraph) {
+        match &self.tried {
+            Some((prepared, graph)) => (prepared.sheets(), graph),
+            None => (open.prepared.sheets(), &open.graph),
+        }
+    }
+
+    /// Number of steps.
+    fn total(&self, open: &Open) -> usize {
+        let (sheets, graph) = self.of(open);
+        sheets.model.faces.len() + graph.joins.len()
     }
 
     /// Takes the next face or join; false when there is none.
     fn step(&mut self, open: &Open) -> bool {
-        let (sheets, graph) = (open.prepared.sheets(), &open.graph);
+        let mut stripes = std::mem::take(&mut self.stripes);
+        let (sheets, graph) = self.of(open);
         let faces = sheets.model.faces.len();
+        let more = self.done < faces + graph.joins.len();
         if self.done < faces {
             let mesh = self.meshes.faces.get(self.done).and_then(Option::as_ref);
-            self.stripes.add_face(&self.rig, &sheets, graph, FaceId::new(self.done), mesh, &Precision::default());
-        } else if self.done < faces + graph.joins.len() {
-            self.stripes.add_join(&self.rig, &sheets, graph, self.done - faces);
-        } else {
-            return false;
+            stripes.add_face(&self.rig, &sheets, graph, FaceId::new(self.done), mesh, &Precision::default());
+        } else if more {
+            stripes.add_join(&self.rig, &sheets, graph, self.done - faces);
         }
-        self.done += 1;
-        true
+        self.done += usize::from(more);
+        self.stripes = stripes;
+        more
     }
+}
+
+/// A model that trials have made, with its joins.
+fn joined(model: &Model, options: &Options, progress: &mut Telling) -> Result<(Prepared, JoinGraph), JsValue> {
+    let prepared = Prepared::new(Import { model: model.clone(), report: Report::default() });
+    let graph = JoinGraph::find(&prepared.sheets(), &prepared.areas, options, progress).map_err(|_| "cancelled")?;
+    Ok((prepared, graph))
 }
 
 #[wasm_bindgen]
 impl Session {
-    /// Makes ready to trace the stripes of `seen`, a `lamps::SeenLamps`; returns the number of steps.
-    pub fn stripes_begin(&mut self, seen: JsValue, on_progress: js_sys::Function) -> Result<usize, JsValue> {
+    /// Makes ready to trace the stripes of `seen`, a `lamps::SeenLamps`, on the model or as the trials made last leave it; returns the
+    /// number of steps.
+    pub fn stripes_begin(&mut self, seen: JsValue, tried: bool, on_progress: js_sys::Function) -> Result<usize, JsValue> {
         let seen: SeenLamps = serde_wasm_bindgen::from_value(seen)?;
         let open = self.open.as_ref().ok_or("no file is open")?;
-        self.stripes = Some(StripeJob::new(&seen, open, &mut Telling::new(on_progress))?);
-        Ok(open.prepared.import.model.faces.len() + open.graph.joins.len())
+        let mut progress = Telling::new(on_progress);
+        let made =
+            self.tried.as_ref().filter(|_| tried).map(|t| joined(&t.applied.model, &self.options.joins, &mut progress)).transpose()?;
+        let job = StripeJob::new(&seen, open, made, &mut progress)?;
+        let total = job.total(open);
+        self.stripes = Some(job);
+        Ok(total)
     }
 
     /// Takes one step; false when none is left.
