@@ -133,7 +133,7 @@ export function mountTrialStrip(root, store, trials) {
         outcome && Object.entries(kinds).map(([kind, found]) => kindOf(kind, words.tallies[kind], found, name)),
         !outcome && el('p', { class: 'quiet' }, trialView.measuring ? words.measuring : words.unmeasured),
         !outcome && el('div', { class: 'buttons' }, el('button', { type: 'button', id: 'trial-measure', disabled: trialView.measuring, on: { click: () => trials.measure() } }, words.measure)),
-        joinList(tried.joins, name),
+        joinList(tried.joins, name, (join) => store.dispatch({ type: 'choose-join', join })),
       );
     },
   );
@@ -165,8 +165,8 @@ function kindOf(kind, label, all, name) {
   );
 }
 
-/** Joins that are not as they were, with what differs, those that differ most first. */
-function joinList(joins, name) {
+/** Joins that are not as they were, with what differs, those that differ most first; `choose(id)` opens the trace of one that was there before. */
+function joinList(joins, name, choose) {
   const differing = (join) =>
     ORDERS.map((order) => [order, join[order].map((value) => shown(value, order))]).filter(([, [a, b]]) => a !== b);
   const changed = joins.map((join) => ({ join, parts: differing(join) })).filter(({ parts }) => parts.length > 0);
@@ -174,7 +174,7 @@ function joinList(joins, name) {
     el(
       'li',
       {},
-      el('span', {}, name(join.faces)),
+      join.join === null ? el('span', {}, name(join.faces)) : el('button', { type: 'button', id: `trial-join-${join.join}`, title: words.trace, on: { click: () => choose(join.join) } }, name(join.faces)),
       parts.map(([order, [a, b]]) => el('span', { class: 'trial-order', data: { way: wayOf(join[order]) } }, el('span', { class: 'label' }, words.orders[order]), ` ${words.fromTo(a, b)}`)),
     );
   return el(

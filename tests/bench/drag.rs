@@ -47,9 +47,9 @@ impl Open {
         pack_face(place, &mesh, false).write().len()
     }
 
-    fn traced(&self, tried: &Tried) -> Option<JoinTrace> {
-        let join = tried.joins.iter().find_map(|j| j.index)?;
-        JoinTrace::new(&tried.graph, join, &self.options.floors)
+    fn traced(&self, tried: &Tried) -> JoinTrace {
+        let join = tried.joins.iter().find_map(|j| j.index).expect("a join");
+        JoinTrace::new(&tried.graph, join, &self.options.floors).expect("a trace")
     }
 }
 

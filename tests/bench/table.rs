@@ -17,6 +17,6 @@ pub fn print(unit: f64, rows: &[Row]) {
     println!("{:<60} {:>9} {:>8} {:>7}", "", "ms", "ratio", "bar");
     for Row { what, took, bar } in rows {
         let bar = bar.map_or(String::new(), |bar| format!("{bar:>7.0}  {}", if *took <= bar { "reached" } else { "not reached" }));
-        println!("{what:<60} {took:>9.2} {:>8.4} {bar}", took / unit);
+        println!("{what:<60} {took:>9.3} {:>8.5} {bar}", took / unit);
     }
 }

@@ -55,6 +55,7 @@ export const trials = {
     tally: (name, n) => `${name}: ${n}`,
     fromTo: (a, b) => `${a} → ${b}`,
     joins: 'Joins of the changed patches',
+    trace: 'Show its trace',
     same: (n) => (n === 1 ? '1 join is as it was.' : `${n} joins are as they were.`),
     orders: { g0: 'Gap', g1: 'Angle', g2: 'Curvature', g3: 'Slope' },
     more: (n) => `and ${n} more`,
