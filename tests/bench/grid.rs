@@ -2,6 +2,7 @@
 
 use rakelight_core::exchange::write::{self, StepOptions};
 use rakelight_core::geometry::Surface;
+use rakelight_core::joins::Order;
 use rakelight_core::math::{Point3, Vec3};
 use rakelight_core::model::{Face, FaceId, Model};
 use rakelight_core::nurbs::{self, Direction, KnotVector};
@@ -38,17 +39,11 @@ pub fn step() -> String {
     write::step(&model, &StepOptions::default()).text
 }
 
-/// The trials of a drag's step: all of the middle's net but its outermost rows follow, so that gaps stay shut and all else changes.
-pub fn trials(step: usize) -> String {
+/// The trials of a drag's step: all of a net but its outermost rows follow, so that gaps stay shut and all else changes. `point`: row and
+/// column of what is dragged.
+pub fn trials(face: usize, point: (usize, usize), step: usize) -> String {
     let by = Vec3::new(0.2, 0.1, 1.0) * (0.4 + 0.05 * step as f64);
-    let drag = Drag {
-        face: FaceId::new(MIDDLE),
-        point: (3, 3),
-        by,
-        reach: (2, 2),
-        locks: [Lock::Held(rakelight_core::joins::Order::G0); 4],
-        twin: None,
-    };
+    let drag = Drag { face: FaceId::new(face), point, by, reach: (2, 2), locks: [Lock::Held(Order::G0); 4], twin: None };
     let mut trials = Trials::default();
     trials.add("drag", Edit::Drag(drag));
     trials.to_json().to_string()
