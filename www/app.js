@@ -134,8 +134,8 @@ mountPasses(at('passes'), store, {
   },
   trials: (root) => {
     const block = () => root.appendChild(el('div', { class: 'block' }));
-    mountTrials(block(), store, commands.trials);
     mountTrialStrip(block(), store, commands.trials);
+    mountTrials(block(), store, commands.trials);
     mountTrialFiles(block(), store, commands.trials);
     mountHand(block(), store, hand);
     mountEditForm(block(), store);

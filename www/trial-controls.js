@@ -17,13 +17,15 @@ const SHOWN = 8;
 /** `trials`: createTrials(). */
 export function mountTrials(root, store, trials) {
   const rows = new Map(); // key → row, kept while its trial is: what is typed outlives every redrawing
+  const hint = el('p', { class: 'quiet' }, words.hint);
   const note = el('p', { class: 'quiet' });
   const list = el('ol', { id: 'trial-list', 'aria-label': words.label });
-  replace(root, el('p', { class: 'quiet' }, words.hint), note, list);
+  replace(root, hint, note, list);
   store.watch(
     (state) => [trialsHere(state), state.work.tried, state.work.trialOthers, state.work.model],
     (state) => {
       const own = trialsHere(state);
+      hint.hidden = own.length > 0;
       note.textContent = state.review.trials.length >= MOST.trials ? words.full(MOST.trials) : words.none;
       note.hidden = own.length > 0 && state.review.trials.length < MOST.trials;
       const keys = new Set(own.map(({ key }) => key));
@@ -41,7 +43,7 @@ export function mountTrials(root, store, trials) {
 
 function createRow(key, store, trials) {
   const set = (change, gesture) => store.dispatch({ type: 'set-trial', key, change, gesture });
-  const name = wordsField({ id: `trial-name-${key}`, label: words.name, most: MOST.name, lines: 1 }, (value, gesture) => set({ name: value }, gesture));
+  const name = wordsField({ id: `trial-name-${key}`, label: words.name, most: MOST.name, lines: 2 }, (value, gesture) => set({ name: value }, gesture));
   const button = (part, label, act) => el('button', { type: 'button', id: `trial-${part}-${key}`, on: { click: act } }, label);
   const move = (by) => () => {
     store.dispatch({ type: 'move-trial', key, by });
@@ -95,7 +97,7 @@ function changed({ points, rows, largest, residual, deviation, seam, notes }) {
       [words.points, points !== null ? words.moved(points, rows) : words.net],
       [words.largest, mm(largest)],
       [words.residual, residual > 0 && mm(residual)],
-      [words.deviation, deviation && words.both(mm(deviation[0]), mm(deviation[1]))],
+      [words.deviation, deviation && words.both(...new Set(deviation.map(mm)))],
       ...(seam ? ORDERS.map((order) => [words.orders[order], seam[order] !== null && shown(seam[order], order)]) : []),
     ].filter(([, value]) => value !== false)),
     notes.map((one) => el('p', { class: 'quiet' }, one)),
@@ -110,11 +112,12 @@ const NOTHING = Object.freeze({ g0: 1e-6, g1: 1e-6, g2: 1e-9, g3: 1e-12 });
 
 /** What got better and what got worse. */
 export function mountTrialStrip(root, store, trials) {
+  let opened = null; // whether the joins are unfolded, once that was said
   root.id = 'trial-strip';
   store.watch(
     ({ work }) => [work.tried, work.trialView.measuring, work.model],
     ({ work }) => {
-      const { tried, trialView, model } = work;
+      const { tried, trialView, model, hand } = work;
       root.hidden = !tried;
       if (!tried) {
         root.dataset.measured = 'false';
@@ -133,7 +136,7 @@ export function mountTrialStrip(root, store, trials) {
         outcome && Object.entries(kinds).map(([kind, found]) => kindOf(kind, words.tallies[kind], found, name)),
         !outcome && el('p', { class: 'quiet' }, trialView.measuring ? words.measuring : words.unmeasured),
         !outcome && el('div', { class: 'buttons' }, el('button', { type: 'button', id: 'trial-measure', disabled: trialView.measuring, on: { click: () => trials.measure() } }, words.measure)),
-        joinList(tried.joins, name, (join) => store.dispatch({ type: 'choose-join', join })),
+        joinList(tried.joins, name, (join) => store.dispatch({ type: 'choose-join', join }), opened ?? hand.on, (open) => (opened = open)),
       );
     },
   );
@@ -166,25 +169,30 @@ function kindOf(kind, label, all, name) {
 }
 
 /** Joins that are not as they were, with what differs, those that differ most first; `choose(id)` opens the trace of one that was there before. */
-function joinList(joins, name, choose) {
+function joinList(joins, name, choose, open, turn) {
   const differing = (join) =>
     ORDERS.map((order) => [order, join[order].map((value) => shown(value, order))]).filter(([, [a, b]]) => a !== b);
   const changed = joins.map((join) => ({ join, parts: differing(join) })).filter(({ parts }) => parts.length > 0);
+  // A merged patch has no join where two of them met; a new border may have one.
+  const there = (join, side) => ORDERS.some((order) => join[order][side] !== null);
   const row = ({ join, parts }) =>
     el(
       'li',
       {},
       join.join === null ? el('span', {}, name(join.faces)) : el('button', { type: 'button', id: `trial-join-${join.join}`, title: words.trace, on: { click: () => choose(join.join) } }, name(join.faces)),
-      parts.map(([order, [a, b]]) => el('span', { class: 'trial-order', data: { way: wayOf(join[order]) } }, el('span', { class: 'label' }, words.orders[order]), ` ${words.fromTo(a, b)}`)),
+      !there(join, 1) && el('span', { class: 'trial-order quiet' }, words.noJoin),
+      !there(join, 0) && el('span', { class: 'trial-order quiet' }, words.newJoin),
+      there(join, 1) && parts.map(([order, [a, b]]) => el('span', { class: 'trial-order', data: { way: wayOf(join[order]) } }, el('span', { class: 'label' }, words.orders[order]), ` ${words.fromTo(a, b)}`)),
     );
-  return el(
-    'section',
-    { id: 'trial-joins', data: { changed: String(changed.length), all: String(joins.length) } },
-    el('h4', {}, words.joins),
+  const list = el(
+    'details',
+    { id: 'trial-joins', open, data: { changed: String(changed.length), all: String(joins.length) }, on: { toggle: () => turn(list.open) } },
+    el('summary', { id: 'trial-joins-open' }, words.joins(changed.length)),
     el('ul', { class: 'trial-found' }, changed.slice(0, SHOWN).map(row)),
     changed.length > SHOWN && el('p', { class: 'quiet' }, words.more(changed.length - SHOWN)),
     el('p', { class: 'quiet' }, words.same(joins.length - changed.length)),
   );
+  return list;
 }
 
 const wayOf = ([a, b]) => (a === null || b === null ? 'other' : b < a ? 'better' : 'worse');

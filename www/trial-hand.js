@@ -175,7 +175,7 @@ export function mountHandle(root, store, scene, hand) {
     root.hidden = !spot;
     if (!spot) return;
     handle.style.transform = `translate(${spot[0].toFixed(1)}px, ${spot[1].toFixed(1)}px)`;
-    Object.assign(handle.dataset, { point: net.at.point.join(' ') });
+    Object.assign(handle.dataset, { point: net.at.point.join(' '), at: `${net.at.row + 1} ${net.at.column + 1}` });
   }
   scene.onView(place);
   store.watch(({ work }) => [work.hand, work.pass, work.trialView.before, work.selection, work.graphics], place);

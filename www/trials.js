@@ -8,7 +8,7 @@ import { texts } from './texts.js';
 const words = texts.trials;
 
 /** Bounds: trials of a review, characters of a name; values in an edit, how deep they lie, characters of a word in it. */
-export const MOST = Object.freeze({ trials: 60, name: 100, values: 200, depth: 5, word: 40 });
+export const MOST = Object.freeze({ trials: 60, name: 160, values: 200, depth: 5, word: 40 });
 
 /** Edits that the core knows. */
 export const EDITS = Object.freeze(['drag', 'refit', 'conform', 'crown', 'ridge_sign', 'merge', 'edge_refit', 'extend', 'resweep', 'refillet']);

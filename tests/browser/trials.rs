@@ -51,10 +51,11 @@ fn try_it(inspector: &Inspector, key: &str) {
     page.click_on("#card-try");
 }
 
-/// Waits until trials are made and the model is measured with them; what is told of them.
-fn measured(inspector: &Inspector, count: usize) -> Value {
+/// Waits until more trials than before are made and the model is measured with them; what is told of them.
+fn measured(inspector: &Inspector, before: u64) -> Value {
     let page = &inspector.page;
-    page.wait(&format!("document.querySelectorAll('#trial-list [data-state=made]').length === {count}"), SOON);
+    let all = "document.querySelectorAll('#trial-list > li')";
+    page.wait(&format!("{all}.length > {before} && [...{all}].every((row) => row.dataset.state === 'made')"), SOON);
     page.wait(&format!("{STRIP}.measured === 'true'"), SOON);
     page.ask(&format!("({{ ...{STRIP}, sentence: document.querySelector('#trial-sentence').textContent }})"))
 }
@@ -90,18 +91,21 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     lap("open");
 
     // One press each: the trial is made, the faces change, the model is measured with it, and the finding is gone.
-    for (i, fault) in FAULTS.into_iter().enumerate() {
+    let count = || page.ask("document.querySelectorAll('#trial-list > li').length").as_u64().expect("a number");
+    for fault in FAULTS {
+        let before = count();
         page.click_on("#pass-overview");
         let key = row(&inspector, model, fault).unwrap_or_else(|| panic!("{fault:?} is not listed"));
         try_it(&inspector, &key);
-        let told = measured(&inspector, i + 1);
+        let told = measured(&inspector, before);
         lap(&told["sentence"].to_string());
         assert_eq!(page.ask("document.querySelector('#pass-trials').classList.contains('here')"), json!(true));
         assert_eq!(told["helps"], "helps", "{fault:?}: {told}");
         assert!(told["sentence"].as_str().is_some_and(|s| s.contains(fault.0.title()) && s.contains("is gone")), "{fault:?}: {told}");
     }
     let kept = trials(&inspector);
-    assert_eq!((kept.len(), kept.iter().all(|one| one["on"] == true && one.get("key").is_none())), (FAULTS.len(), true), "{kept:?}");
+    assert!(kept.len() >= FAULTS.len() && kept.iter().all(|one| one["on"] == true && one.get("key").is_none()), "{kept:?}");
+    let all = kept.len();
 
     // Before and after under the same lamps, by a press and by a key, which may be held too.
     let after = picture(&inspector);
@@ -128,7 +132,7 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     page.click_on(first);
     page.wait("document.querySelectorAll('#trial-list [data-state=off]').length === 1", SOON);
     page.click_on("#undo");
-    page.wait("document.querySelectorAll('#trial-list [data-state=made]').length === 5", SOON);
+    page.wait(&format!("document.querySelectorAll('#trial-list [data-state=made]').length === {all}"), SOON);
     assert_eq!(trials(&inspector), kept);
     lap("off and on");
 
@@ -140,14 +144,20 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     assert_eq!(read["faces"].as_u64(), Some(model.faces.len() as u64 - 1));
     let part = inspector.saved_by("#trial-step");
     assert!(part.starts_with("ISO-10303-21;") && part.len() < step.len() / 2);
+    lap("files");
     page.ask(
-        "globalThis.files = []; URL.createObjectURL = (blob) => { blob.text().then((text) => files.push([blob.type, blob.size, text])); return ''; };
-        HTMLAnchorElement.prototype.click = () => {}",
+        "((make) => {
+            globalThis.files = [];
+            URL.createObjectURL = (blob) => { blob.text().then((text) => files.push([blob.type, blob.size, text])); return make.call(URL, blob); };
+        })(URL.createObjectURL)",
     );
+    // A low canvas: pictures are at least so wide, and each pixel of them is computed exactly.
+    page.resize(1440, 500);
     page.click_on("#trial-pictures");
     page.wait("files.length === 2 && !document.querySelector('#trial-pictures').disabled", SOON);
     let sizes = page.ask("files.splice(0).map(([type, size]) => [type, size > 20000])");
     assert_eq!(sizes, json!([["image/png", true], ["image/png", true]]));
+    page.resize(1440, 900);
     lap("pictures");
     page.click_on("#trial-drawings");
     page.wait("files.length === 2 && document.querySelector('#trial-drawings-progress').hidden", SOON);
@@ -164,18 +174,18 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     let none = page.ask("document.querySelector('#finding-list [data-finding^=\"gap.width\"]').dataset.finding");
     try_it(&inspector, none.as_str().expect("a key"));
     page.wait("document.querySelector('#card-untried')?.textContent.startsWith('Not tried')", SOON);
-    assert_eq!(page.ask("document.querySelectorAll('#trial-list > li').length"), json!(5));
+    assert_eq!(count(), all as u64);
 
     // By hand: a point, by key along its normal, then by pointer, with a locked side; each is one step.
     page.click_on("#pass-overview");
-    page.ask(&format!("document.querySelector('[data-finding={:?}]').click()", row(&inspector, model, FAULTS[0]).expect("a row")));
+    page.ask(&format!("document.querySelector('[data-finding={:?}]').click()", row(&inspector, model, FAULTS[1]).expect("a row")));
     page.click_on("#pass-trials");
     page.click_on("#hand-on");
     page.wait("document.querySelector('#hand-row')", SOON);
     inspector.enter("#hand-row", "3");
     inspector.enter("#hand-column", "3");
-    inspector.enter("#hand-lock-0", "g2");
-    page.wait("document.querySelector('#trial-handle').dataset.point && !document.querySelector('#trial-place').hidden", SOON);
+    inspector.enter("#hand-lock-0", "g1");
+    page.wait("document.querySelector('#trial-handle').dataset.at === '3 3' && !document.querySelector('#trial-place').hidden", SOON);
     let point = || page.ask("document.querySelector('#trial-handle').dataset.point");
     let place = |text: &Value| -> Vec<f64> { text.as_str().expect("a point").split(' ').map(|x| x.parse().expect("a number")).collect() };
     let apart = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| (x - y) * (x - y)).sum::<f64>().sqrt();
@@ -188,31 +198,26 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     let (x, y) = page.place("#trial-handle").middle();
     page.drag((x, y), (x + 6.0, y - 30.0), "left");
     let by = |one: &Value| -> Vec<f64> { serde_json::from_value(one["edit"]["by"].clone()).expect("a move") };
-    let all = page.ask("document.querySelectorAll('#trial-list > li').length");
-    assert_eq!(all, json!(6));
+    assert_eq!(count(), all as u64 + 1);
     lap("by hand");
 
     // By its numbers; what breaks something says so, whatever else is gone.
     page.ask("((box) => { box.value = 'crown'; box.dispatchEvent(new Event('change')); })(document.querySelector('#make-kind'))");
     inspector.enter("#make-third1", "3");
     page.click_on("#make-add");
-    let told = measured(&inspector, 7);
+    let told = measured(&inspector, all as u64 + 1);
     lap(&told.to_string());
     assert_ne!(told["helps"], "helps", "{told}");
     assert!(told["new"] != "0" || told["worse"] != "0", "{told}");
     page.ask("document.querySelector('#undo').click()");
-    page.wait("document.querySelectorAll('#trial-list > li').length === 6", SOON);
+    page.wait(&format!("document.querySelectorAll('#trial-list > li').length === {}", all + 1), SOON);
 
     // A drag is one step.
     page.ask("document.querySelector('#undo').click()");
-    page.wait("document.querySelectorAll('#trial-list [data-state=made]').length === 6", SOON);
-    page.go(&inspector.server.page());
-    inspector.wait_for_model(demo::NAME);
-    page.wait("document.documentElement.dataset.kept === 'here'", SOON);
     let back = trials(&inspector);
-    assert_eq!((&back[..5], back.len()), (&kept[..], 6), "kept as they were left");
-    assert_eq!(back[5]["edit"]["locks"][0], json!({"held": "g2"}));
-    assert!((apart(&by(&back[5]), &[0.0; 3]) - 0.1).abs() < 1e-9, "{back:?}");
+    assert_eq!((&back[..all], back.len()), (&kept[..], all + 1));
+    assert_eq!(back[all]["edit"]["locks"][0], json!({"held": "g1"}));
+    assert!((apart(&by(&back[all]), &[0.0; 3]) - 0.1).abs() < 1e-9, "{back:?}");
 
     // Opened as the next revision, what was handed over has none of the five.
     inspector.choose(&file(WRITTEN, &step));
@@ -226,7 +231,7 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     for fault in FAULTS {
         assert_eq!(row(&inspector, &now.import.model, fault), None, "{fault:?} is in the ledger");
     }
-    assert!(counts[0].as_u64().is_some_and(|n| n >= 4), "{counts}");
+    assert!(counts[0].as_u64().zip(counts[1].as_u64()).is_some_and(|(fixed, gone)| fixed + gone >= FAULTS.len() as u64), "{counts}");
     assert_eq!(page.problems(), Vec::<String>::new());
     lap("end");
 }
