@@ -21,7 +21,7 @@ const THIRDS = { polish: 1 / 3, fix: 2 / 3, serious: 1 };
 /** The legend stands on the canvas while joins or surfaces are coloured or a face is hatched. */
 export function mountLegend(root, store, scene) {
   store.watch(
-    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.fillets, work.rows.measure, work.centre, work.gaps, work.gapView.value, work.reference, work.referenceView, work.zoneView, work.zones, review.zones],
+    ({ work, review }) => [work.pass, work.model, work.limits, work.ramp, work.measure, ['form', 'centre'].includes(work.pass) && review.form, work.form, work.layout, work.fillets, work.rows.measure, work.centre, work.gaps, work.gapView.value, work.reference, work.referenceView, work.zoneView, work.zones, review.zones, trialJoins(work)],
     (state) => {
       const { work } = state;
       const own = {
@@ -31,6 +31,7 @@ export function mountLegend(root, store, scene) {
         gaps: () => gapLegend(work),
         rows: () => legend(work.rows.measure, work),
         joins: () => legend(work.measure, work),
+        trials: () => trialJoins(work) && legend(work.measure, work),
         centre: () => (centreMap(work) ? formLegend(state, scene.formColours) : legend(work.measure, work)),
         form: () => formLegend(state, scene.formColours),
         reference: () => formLegend(state, scene.formColours),
@@ -39,6 +40,9 @@ export function mountLegend(root, store, scene) {
     },
   );
 }
+
+/** True while joins of changed faces are coloured. */
+const trialJoins = (work) => work.pass === 'trials' && work.tried?.lines?.[0].counts.length + work.tried?.lines?.[1].counts.length > 0;
 
 /** Of the value that colours gaps; none before they are known. */
 function gapLegend({ gaps, gapView: { value }, ramp: colours }) {

@@ -7,6 +7,7 @@ import { shownLimits } from './limits.js';
 import { limitLines, mountGrips } from './plot-limits.js';
 import { sidesDrawing, sidesMap } from './plot-sides.js';
 import { texts } from './texts.js';
+import { shownTrace, traceParts } from './trials.js';
 
 const words = texts.trace;
 
@@ -41,66 +42,69 @@ export function mountPlot(root, store) {
 
   const draw = () => {
     const { work } = store.state;
-    if (!work.trace || root.hidden) return;
+    const { trace, other } = shownTrace(work);
+    if (!trace || root.hidden) return;
     const { width, height } = walker.getBoundingClientRect();
     if (width < 1 || height < 1) return;
     picture.setAttribute('viewBox', `0 0 ${width} ${height}`);
     const limits = shownLimits(store.state, work.measure)?.limits ?? [];
-    const both = work.traceSides ? sidesMap(work.trace, work.measure, width, height, MARGIN) : null;
-    map = both ?? scale(work.trace, work.measure, limits, held, width, height);
-    const parts = both ? sidesDrawing(work.trace, both, MARGIN, path, ticks) : map ? drawing(work.trace, map, limits) : [];
+    const both = work.traceSides ? sidesMap(trace, work.measure, width, height, MARGIN) : null;
+    map = both ?? scale(trace, other, work.measure, limits, held, width, height);
+    const parts = both ? sidesDrawing(trace, both, MARGIN, path, ticks) : map ? drawing(trace, other, work.measure, map, limits) : [];
     picture.replaceChildren(...parts, ...(map ? frame(map) : []), cursor, dot);
     grips.place(both ? null : map, limits, MARGIN.left, width - MARGIN.right);
     walker.setAttribute('aria-valuemin', '0');
-    walker.setAttribute('aria-valuemax', String(Math.max(0, work.trace.s.length - 1)));
+    walker.setAttribute('aria-valuemax', String(Math.max(0, trace.s.length - 1)));
     station();
   };
 
   const station = () => {
     const { work } = store.state;
+    const { trace } = shownTrace(work);
     const i = work.station;
-    const shown = map !== null && i !== null && work.trace !== null && Number.isFinite(map.values[i]);
+    const shown = map !== null && i !== null && trace !== null && Number.isFinite(map.values[i]);
     for (const node of [cursor, dot]) node.classList.toggle('shown', shown);
     walker.setAttribute('aria-valuenow', String(i ?? 0));
     if (!shown) {
       say.textContent = '';
       return;
     }
-    const x = map.x(work.trace.s[i]);
+    const x = map.x(trace.s[i]);
     const y = map.y(map.values[i]);
     for (const [name, value] of Object.entries({ x1: x, x2: x, y1: MARGIN.top, y2: map.height - MARGIN.bottom })) cursor.setAttribute(name, value);
     dot.setAttribute('cx', x);
     dot.setAttribute('cy', y);
-    const text = words.at(`${work.trace.s[i].toFixed(2)} mm`, map.said?.(i) ?? quantity(map.values[i], map.unit));
+    const text = words.at(`${trace.s[i].toFixed(2)} mm`, map.said?.(i) ?? quantity(map.values[i], map.unit));
     say.textContent = text;
     walker.setAttribute('aria-valuetext', text);
   };
 
   new ResizeObserver(draw).observe(walker);
-  store.watch(({ work, review }) => [work.trace, work.traceTable, work.traceSides, work.measure, work.limits, review.limits, review.yardstick], draw);
+  store.watch(({ work, review }) => [...traceParts(work), work.traceTable, work.traceSides, work.measure, work.limits, review.limits, review.yardstick], draw);
   store.watch(({ work }) => [work.station], station);
 
   const go = (i) => {
-    const last = store.state.work.trace.s.length - 1;
+    const last = shownTrace(store.state.work).trace.s.length - 1;
     store.dispatch({ type: 'station', station: i === null ? null : Math.min(last, Math.max(0, i)) });
   };
   const point = (event) => {
-    const { work } = store.state;
-    if (!map || !work.trace) return;
+    const { trace } = shownTrace(store.state.work);
+    if (!map || !trace) return;
     const at = event.clientX - walker.getBoundingClientRect().left;
-    go(nearest(work.trace.s, map.s(at)));
+    go(nearest(trace.s, map.s(at)));
   };
   walker.addEventListener('pointermove', point);
   walker.addEventListener('pointerdown', point);
   walker.addEventListener('pointerleave', () => {
     if (document.activeElement !== walker) go(null);
   });
-  walker.addEventListener('blur', () => store.state.work.trace && go(null));
+  walker.addEventListener('blur', () => shownTrace(store.state.work).trace && go(null));
   walker.addEventListener('keydown', (event) => {
     const { work } = store.state;
-    if (!work.trace || !map) return;
+    const { trace } = shownTrace(work);
+    if (!trace || !map) return;
     const i = work.station ?? -1;
-    const last = work.trace.s.length - 1;
+    const last = trace.s.length - 1;
     const to = {
       ArrowRight: i + 1,
       ArrowUp: i + 1,
@@ -119,15 +123,16 @@ export function mountPlot(root, store) {
   });
 }
 
-/** How values and arc lengths become pixels; null when the measure has no value anywhere. `held`: top of the scale, or null. */
-function scale(trace, measure, limits, held, width, height) {
+/** How values and arc lengths become pixels; null when the measure has no value anywhere. `other`: a trace drawn beside it, or null; `held`: top of the scale, or null. */
+function scale(trace, other, measure, limits, held, width, height) {
   const record = trace.measures[measure];
   if (!record || !record.values.some(Number.isFinite)) return null;
   const finite = record.values.filter(Number.isFinite);
   const most = Math.max(...finite);
+  const highest = Math.max(most, ...(other?.measures[measure]?.values ?? []).filter(Number.isFinite));
   // The lowest limit stays in sight even when every value is far below it; the others only when values come near.
-  const ceiling = held ?? (Math.max(most * 1.12, (limits.find(Number.isFinite) ?? 0) * 1.3) || 1);
-  const length = trace.length || trace.s[trace.s.length - 1] || 1;
+  const ceiling = held ?? (Math.max(highest * 1.12, (limits.find(Number.isFinite) ?? 0) * 1.3) || 1);
+  const length = Math.max(trace.length || trace.s[trace.s.length - 1] || 1, other?.length ?? 0);
   const inner = { width: width - MARGIN.left - MARGIN.right, height: height - MARGIN.top - MARGIN.bottom };
   return {
     ...record,
@@ -144,7 +149,7 @@ function scale(trace, measure, limits, held, width, height) {
   };
 }
 
-function drawing(trace, map, limits) {
+function drawing(trace, other, measure, map, limits) {
   const right = map.width - MARGIN.right;
   const bottom = map.height - MARGIN.bottom;
   const parts = [];
@@ -154,6 +159,9 @@ function drawing(trace, map, limits) {
     parts.push(text(MARGIN.left - 8, map.y(value) + 4, figure(value, map.unit), 'axis', 'end'));
   }
   parts.push(...limitLines(map, limits, MARGIN.left, right, bottom));
+  // The imported join's under the trial's, and dashed.
+  const before = other?.measures[measure]?.values;
+  if (before) parts.push(svg('path', { class: 'curve before', d: path(other.s, before, map) }));
   parts.push(svg('path', { class: 'curve', d: path(trace.s, map.values, map) }));
   const x = map.x(trace.s[map.at]);
   const y = map.y(map.values[map.at] ?? map.most);

@@ -13,7 +13,7 @@ export const TO_WORKER = Object.freeze({
   form: ['job'], //                              asks for what colours by form need
   sharpen: ['job', 'faces', 'chord', 'tried', 'turn'], // asks for faces (ids) with borders within chord mm of their edges; infinite: the first ones; tried: as the last
   //                                           trials leave them; turn comes back with them
-  try: ['job', 'wish'], //                       wish: {trials: their list as JSON text, face: whose net is wanted or null, point: [row, column] or null, whole: the model is measured too, about: index of
+  try: ['job', 'wish'], //                       wish: {trials: their list as JSON text, face: whose net is wanted or null, point: [row, column] or null, join: whose trace is wanted or null, whole: the model is measured too, about: index of
   //                                           the finding that they are to mend or null}
   remedy: ['job', 'wish'], //                    wish: {finding}: asks for trials that would carry out its remedy; finding: index
   'trial-file': ['job', 'wish'], //              wish: {trials: JSON text, whole: the whole model}: asks for STEP
@@ -60,7 +60,7 @@ export const FROM_WORKER = Object.freeze({
   trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, max_at}, …}, sides: {g2: {unit, a, b}, g3}, points}
   sharp: ['job', 'packets', 'faces', 'turn'], // [ArrayBuffer], transferred: packed faces in place of those there are; faces: their ids
   tried: ['job', 'wish', 'faces', 'packets', 'originals', 'net', 'tried'], // faces: ids of changed ones; packets: [ArrayBuffer], transferred; originals: the same as they came,
-  //                                           null where they were sent before; tried: {changes, failures, joins, outcome, failed}, trial_pack.rs
+  //                                           null where they were sent before; tried: {changes, failures, joins, trace, lines: [before, after], outcome, failed}, trial_pack.rs, trial_lines.rs
   remedies: ['job', 'remedies', 'why'], //       [{name, edits}], the likeliest first; why there is none
   'trial-file': ['job', 'text'],
   form: ['job', 'form'], //                      {ranges: {gaussian … radius: values at 0 … 100 % of the area}, sides, classes}

@@ -3,6 +3,7 @@
 import { SAMPLED, centreMap, shownForm, shownRange, shownStep } from './form-range.js';
 import { settings } from './lamp-rig.js';
 import { diagonal, findingKey, hasImages, placePoint } from './records.js';
+import { shownTrace } from './trials.js';
 import { isBehind } from './underlay.js';
 import { zonesShown } from './zones.js';
 
@@ -58,7 +59,8 @@ export function tellChoice(viewer, { work }) {
 
 /** The marked point: the station under the pointer, else the place of the chosen finding. */
 export function tellMark(viewer, { work }) {
-  const { trace, station: i } = work;
+  const { station: i } = work;
+  const { trace } = shownTrace(work);
   const p = trace && i !== null ? trace.points.slice(3 * i, 3 * i + 3) : placeOfChoice(work);
   if (p?.length === 3) viewer.marker(p[0], p[1], p[2]);
   else viewer.marker();

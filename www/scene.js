@@ -12,8 +12,10 @@ import { tellFillets } from './scene-fillets.js';
 import { NET, tellNets, tellRows } from './scene-rows.js';
 import { tellCombs, tellLines, tellProbe, tellReference, tellSections } from './scene-layers.js';
 import { tellHand } from './scene-hand.js';
+import { tellTrialJoins } from './scene-trials.js';
 import { tellChoice, tellForm, tellMark, tellMeasure, tellMirror, tellStripes, tellTheme } from './scene-state.js';
 import { texts } from './texts.js';
+import { traceParts } from './trials.js';
 import { isBehind, isLocked } from './underlay.js';
 
 /** Rest before the exact picture is begun, ms. Shorter starts it between two strokes of one drag; longer feels slow. */
@@ -31,7 +33,7 @@ const TOLD = [
   [tellForm, ({ work, review }) => [review.form, work.form, work.layout, work.fillets, work.mapped, work.centre, work.reference, work.referenceView, work.pass, work.model, work.zoneView, work.zones]],
   [tellMeasure, ({ work }) => [work.measure, work.limits, work.centre, work.pass, work.model]],
   [tellChoice, ({ work }) => [work.selection]],
-  [tellMark, ({ work }) => [work.station, work.trace, work.selection]],
+  [tellMark, ({ work }) => [work.station, ...traceParts(work), work.selection]],
   [tellProbe, ({ work }) => [work.probe, work.pass]],
   [tellCombs, ({ work }) => [work.combsFound, work.combs, work.pass, work.selection]],
   [tellSections, ({ work }) => [work.sectionsFound, work.sections, work.pass]],
@@ -44,6 +46,7 @@ const TOLD = [
   [tellRows, ({ work }) => [work.rows, work.rowsFound, work.limits, work.pass, work.selection]],
   [tellNets, ({ work }) => [work.rows.all, work.rows.measure, work.netsFound, work.limits, work.pass]],
   [tellHand, ({ work }) => [work.hand, work.pass, work.trialView.before, work.selection]],
+  [tellTrialJoins, ({ work }) => [work.tried, work.trialView.before, work.pass, work.measure, work.limits]],
   [tellMirror, ({ work }) => [work.centre, work.pass, work.model]],
 ];
 

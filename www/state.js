@@ -12,7 +12,7 @@ import { PINS, PINS_ACTIONS, PINS_VIEW, PINS_WORK, PIN_SEVERITIES } from './pins
 import { SWEEP, SWEEP_ACTIONS } from './sweep.js';
 import { ROWS, ROWS_ACTIONS, withRowsGone } from './rows-state.js';
 import { VERDICT, VERDICT_ACTIONS, VERDICT_VIEW, VERDICT_WORK } from './verdict.js';
-import { TRIALS, TRIALS_ACTIONS, TRIALS_WORK, TRIAL_VIEW, TRIED } from './trials.js';
+import { TRIALS, TRIALS_ACTIONS, TRIALS_WORK, TRIAL_VIEW, TRIED, handFace } from './trials.js';
 import { UNDERLAY, UNDERLAY_REVIEW, UNDERLAY_WORK } from './underlay.js';
 import { ZONING, ZONING_ACTIONS, ZONING_VIEW, ZONING_WORK } from './zones.js';
 import { SINGLE, SINGLE_ACTIONS } from './single-state.js';
@@ -249,7 +249,7 @@ const WORK = {
   }),
   'choose-join': (work, { join, flight }) => ({
     ...work,
-    selection: { ...NOTHING_CHOSEN, join },
+    selection: { ...NOTHING_CHOSEN, join, face: handFace(work, join) },
     trace: work.trace?.join === join ? work.trace : null,
     station: null,
     flight: flight ? { ...flight, count: (work.flight?.count ?? 0) + 1 } : work.flight,

@@ -7,6 +7,7 @@ import { mountPlot } from './plot.js';
 import { ORDERS } from './protocol.js';
 import { joinValue, sidesOf } from './records.js';
 import { texts } from './texts.js';
+import { shownTrace, traceParts } from './trials.js';
 
 const words = texts.trace;
 
@@ -20,42 +21,46 @@ export function mountTrace(root, store) {
   let tabled = null; // the trace in the table
 
   store.watch(
-    ({ work, review }) => [work.selection.join, work.trace, work.traceTable, work.traceSides, work.measure, work.limits, review.limits],
+    ({ work, review }) => [...traceParts(work), work.traceTable, work.traceSides, work.measure, work.limits, review.limits],
     (state) => {
       const { work } = state;
       const join = work.selection.join;
+      const { trace, other } = shownTrace(work);
       root.hidden = join === null || join === undefined;
       if (root.hidden) return;
-      replace(head, headOf(join, work, shownLimits(state, work.measure)?.limits ?? [], store));
-      plot.hidden = work.traceTable || !work.trace;
-      table.hidden = !work.traceTable || !work.trace;
-      if (work.trace !== tabled || table.hidden) replace(table, !table.hidden && tableOf(work.trace));
-      tabled = table.hidden ? null : work.trace;
+      root.dataset.tried = String(other !== null);
+      replace(head, headOf(join, work, trace, other !== null, shownLimits(state, work.measure)?.limits ?? [], store));
+      plot.hidden = work.traceTable || !trace;
+      table.hidden = !work.traceTable || !trace;
+      if (trace !== tabled || table.hidden) replace(table, !table.hidden && tableOf(trace));
+      tabled = table.hidden ? null : trace;
     },
   );
 }
 
-function headOf(join, work, limits, store) {
-  const record = work.trace?.measures[work.measure];
+/** `tried`: it is the trace of a trial, of which the join's own record does not tell. */
+function headOf(join, work, trace, tried, limits, store) {
+  const record = trace?.measures[work.measure];
   const options = ORDERS.map((order) => ({ id: `trace-measure-${order}`, value: order, label: order.toUpperCase(), title: texts.joins[order] }));
-  const largest = largestOf(record, work.joins.find((one) => one.id === join), work.measure);
+  const largest = largestOf(record, tried ? null : work.joins.find((one) => one.id === join), work.measure);
   return [
     el('h2', {}, words.title(join)),
     choice(texts.joins.measure, options, work.measure, (measure) => store.dispatch({ type: 'choose-measure', measure })),
     el(
       'p',
       { class: 'trace-say' },
-      work.trace && work.traceSides && work.trace.sides[work.measure]
+      trace && work.traceSides && trace.sides[work.measure]
         ? sidesSaid(join, work)
-        : work.trace
+        : trace
         ? [
+            tried && words.tried,
             largest === null ? words.missing : words.largest(quantity(largest, record.unit)),
             ` · ${texts.joins[work.measure === 'g3' ? 'g3long' : work.measure]}`,
             record && offScale(limits, record.unit, largest),
           ].flat()
         : words.waiting,
     ),
-    work.trace?.sides[work.measure] &&
+    trace?.sides[work.measure] &&
       el(
         'button',
         {

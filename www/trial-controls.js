@@ -136,7 +136,7 @@ export function mountTrialStrip(root, store, trials) {
         outcome && Object.entries(kinds).map(([kind, found]) => kindOf(kind, words.tallies[kind], found, name)),
         !outcome && el('p', { class: 'quiet' }, trialView.measuring ? words.measuring : words.unmeasured),
         !outcome && el('div', { class: 'buttons' }, el('button', { type: 'button', id: 'trial-measure', disabled: trialView.measuring, on: { click: () => trials.measure() } }, words.measure)),
-        joinList(tried.joins, name, opened ?? hand.on, (open) => (opened = open)),
+        joinList(tried.joins, name, (join) => store.dispatch({ type: 'choose-join', join }), opened ?? hand.on, (open) => (opened = open)),
       );
     },
   );
@@ -168,8 +168,8 @@ function kindOf(kind, label, all, name) {
   );
 }
 
-/** Joins that are not as they were, with what differs, those that differ most first. */
-function joinList(joins, name, open, turn) {
+/** Joins that are not as they were, with what differs, those that differ most first; `choose(id)` opens the trace of one that was there before. */
+function joinList(joins, name, choose, open, turn) {
   const differing = (join) =>
     ORDERS.map((order) => [order, join[order].map((value) => shown(value, order))]).filter(([, [a, b]]) => a !== b);
   const changed = joins.map((join) => ({ join, parts: differing(join) })).filter(({ parts }) => parts.length > 0);
@@ -179,7 +179,7 @@ function joinList(joins, name, open, turn) {
     el(
       'li',
       {},
-      el('span', {}, name(join.faces)),
+      join.join === null ? el('span', {}, name(join.faces)) : el('button', { type: 'button', id: `trial-join-${join.join}`, title: words.trace, on: { click: () => choose(join.join) } }, name(join.faces)),
       !there(join, 1) && el('span', { class: 'trial-order quiet' }, words.noJoin),
       !there(join, 0) && el('span', { class: 'trial-order quiet' }, words.newJoin),
       there(join, 1) && parts.map(([order, [a, b]]) => el('span', { class: 'trial-order', data: { way: wayOf(join[order]) } }, el('span', { class: 'label' }, words.orders[order]), ` ${words.fromTo(a, b)}`)),

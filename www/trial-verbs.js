@@ -36,8 +36,9 @@ export function createTrials(store, scene, workers) {
   /** What is to be tried now; the net wanted of a face, and the place on it. */
   function wish(state) {
     const { hand, selection, pass } = state.work;
+    const join = selection.join ?? null;
     const net = pass === 'trials' && hand.on ? selection.face : null;
-    return { trials: sound(trialsHere(state)), face: net ?? null, point: net === null ? null : hand.at, whole: false, about: null };
+    return { trials: sound(trialsHere(state)), face: net ?? null, point: net === null ? null : hand.at, join, whole: false, about: null };
   }
 
   const asking = createAsking(() => {
@@ -122,8 +123,9 @@ export function createTrials(store, scene, workers) {
     if (work.model !== then.model) forget(true);
     if (work.pass !== then.pass || work.trialView.before !== then.trialView.before) place();
     const net = work.hand.on !== then.hand.on || work.hand.at !== then.hand.at || (work.hand.on && work.selection.face !== then.selection.face);
+    const traced = work.selection.join !== then.selection.join && work.tried !== null && (work.selection.join ?? null) !== null;
     const other = review.trials !== was.review.trials && trialsHere(state) !== made;
-    if (net || other || work.model !== then.model || (work.pass !== then.pass && wanted(state) && trialsHere(state) !== made)) {
+    if (net || traced || other || work.model !== then.model || (work.pass !== then.pass && wanted(state) && trialsHere(state) !== made)) {
       // What another model brings is asked for when it is there as a whole.
       if (wanted(state) || other) asking.changed();
     }

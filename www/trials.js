@@ -91,6 +91,20 @@ export function trialsHere({ work, review }) {
 /** Passes in which the model is shown as the trials leave it. */
 export const showsTrials = (work) => (work.pass === 'trials' || work.pass === 'highlights') && !work.trialView.before;
 
+/** The face that stays chosen with a join: the one that is moved by hand, along its own joins. */
+export const handFace = ({ pass, hand, selection, joins }, join) =>
+  pass === 'trials' && hand.on && joins.find(({ id }) => id === join)?.faces.includes(selection.face) ? selection.face : null;
+
+/** The trace of the chosen join as it is shown: {trace, other}; where trials change the join, theirs, and the imported one as the other. */
+export function shownTrace(work) {
+  const now = work.tried?.trace ?? null;
+  const changed = now !== null && now.join === work.selection.join && showsTrials(work);
+  return changed ? { trace: now, other: work.trace } : { trace: work.trace, other: null };
+}
+
+/** What changes which trace that is. */
+export const traceParts = ({ trace, tried, trialView, pass, selection }) => [trace, tried, trialView.before, pass, selection.join];
+
 /** What a trial is called. */
 export const trialTitle = ({ name, edit }) => name || words.edits[edit.edit];
 

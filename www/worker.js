@@ -236,11 +236,11 @@ function tryTrials({ job, wish }) {
     packets.push(packet.slice().buffer);
     originals.push(original && original.slice().buffer);
   };
-  let tried = { changes: [], failures: [], joins: [], net: null };
+  let tried = { changes: [], failures: [], joins: [], net: null, trace: null, lines: null };
   let failed = null;
   let outcome = null;
   try {
-    tried = session.try_trials(wish.trials, { face: wish.face, point: wish.point }, take);
+    tried = session.try_trials(wish.trials, { face: wish.face, point: wish.point, join: wish.join }, take);
     if (wish.whole) outcome = session.trial_outcome(wish.trials, wish.about ?? undefined);
   } catch (error) {
     if (error instanceof WebAssembly.RuntimeError) throw error;

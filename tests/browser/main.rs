@@ -44,6 +44,7 @@ mod stripes;
 mod studio;
 mod sweep;
 mod trace;
+mod trial_joins;
 mod trials;
 mod trims;
 mod underlay;

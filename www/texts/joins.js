@@ -35,6 +35,7 @@ export const joins = {
     limits: 'Limits in the plot',
     title: (id) => `Join ${id}`,
     waiting: 'Measuring along the join…',
+    tried: 'With the trials; dashed, as it came. ',
     largest: (text) => `Largest ${text}`,
     table: 'Table',
     sides: 'A and B',

@@ -58,6 +58,7 @@ export const trials = {
     joins: (n) => `Joins that differ: ${n}`,
     noJoin: 'no join any more',
     newJoin: 'a new join',
+    trace: 'Show its trace',
     same: (n) => (n === 1 ? '1 join is as it was.' : `${n} joins are as they were.`),
     orders: { g0: 'Gap', g1: 'Angle', g2: 'Curvature', g3: 'Slope' },
     more: (n) => `and ${n} more`,

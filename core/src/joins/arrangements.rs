@@ -248,7 +248,7 @@ proptest! {
         let model = model_of(cells.collect());
         let domains: Vec<_> = model.faces().map(|(id, _)| model.domain(id).ok()).collect();
         let sheets = Sheets { model: &model, domains: &domains };
-        let strands = Strands::new(sheets.sides().into_iter().filter_map(|s| Strand::new(&sheets, s)).collect());
+        let strands = Strands::new(sheets.sides().into_iter().filter_map(|s| Strand::new(&sheets, s)).collect(), None);
         let rule = Rule { radius: 0.25, angle: 0.17, facing: false, touching: 0.0 };
         for a in 0..strands.all.len() {
             for share in strands.all[a].probes() {

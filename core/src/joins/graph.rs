@@ -1,21 +1,19 @@
 //! All joins of a model.
 
-use super::centre::{Centre, parted};
-use super::chain::{Link, linked, with_loop};
 use super::join::Join;
 use super::judge::{Floors, Reach, Role, class};
-use super::knots::broken_lines;
 use super::orientation::{Orientation, orient};
-use super::pair::{Rule, Strands};
+use super::pair::Strands;
+use super::paired::{Found, Kind, Paired, Tick, paired};
 use super::role::roles;
 use super::sheets::Sheets;
 use super::strand::Strand;
-use super::stretch::{Cover, Stretch, stretches};
-use super::survey::{Survey, survey};
+use super::stretch::Cover;
+use super::survey::Survey;
 use super::track::{Meeting, Track};
 use super::{Class, Measures, Order};
-use crate::layout::{Cover as Lap, Field, Mirror, MirrorExtent, MirrorPlane, Overlap, mirror, overlaps};
-use crate::math::{Arrange, Point3, Vec3};
+use crate::layout::{Cover as Lap, Field, Mirror, MirrorPlane, Overlap, mirror, overlaps};
+use crate::math::{Point3, Vec3};
 use crate::model::FaceId;
 use crate::progress::{Progress, Stage};
 
@@ -93,7 +91,7 @@ pub struct JoinGraph {
     pub orientation: Orientation,
     /// How the model lies to its centre plane; None for a model without faces.
     pub mirror: Option<Mirror>,
-    tracks: Vec<Vec<Track>>,
+    pub(super) tracks: Vec<Vec<Track>>,
 }
 
 impl JoinGraph {
@@ -112,75 +110,20 @@ impl JoinGraph {
         let overlaps = overlaps(&field, areas, options.lap * search);
         let twin_of = twins(sheets.model.faces.len(), &overlaps);
         all.retain(|s| twin_of.get(s.at.face.index()).is_none_or(Option::is_none));
-        let strands = Strands::new(all);
-        let angle = options.parallel.to_radians();
-        let mut tick = Tick { progress, done: 0, total: 4 * strands.all.len() };
-        let count = strands.all.len();
-        let mut cover = Cover::new(count);
-        let close = Rule { radius: search, angle, facing: false, touching: 0.0 };
-        let joined = stretches(&strands, &close, &cover, &mut |i| tick.at(i)).ok_or(Cancelled)?;
-        joined.iter().for_each(|s| cover_both(&mut cover, s));
-        let leftover = shut_ends(&strands, &cover, search);
-        let wide = Rule { radius: options.open * search, angle, facing: true, touching: search };
-        let open = stretches(&strands, &wide, &leftover, &mut |i| tick.at(count + i)).ok_or(Cancelled)?;
-        let mut cover = leftover;
-        open.iter().for_each(|s| cover_both(&mut cover, s));
-        let link = Link { distance: 0.05 * search, angle };
-        let mut found: Vec<(Survey, Vec<Track>, Kind)> = Vec::new();
-        let wide_link = Link { distance: options.open * link.distance, angle };
-        let groups = [(joined, Kind::Together, link), (open, Kind::Apart, wide_link)];
-        let mut done = 2 * count;
-        for (list, kind, link) in groups {
-            for (crowded, tracks) in chains(sheets, &strands, list, &link) {
-                done += tracks.len();
-                if tick.at(done) {
-                    return Err(Cancelled);
-                }
-                let kind = if crowded { Kind::Crowded } else { kind };
-                if let Some(s) = survey(sheets, &tracks, &options.floors) {
-                    found.push((s, tracks, kind));
-                }
-            }
-        }
-        let bare: Vec<(Survey, Vec<Track>)> = outlines(sheets, &strands, &cover, search, &link)
-            .into_iter()
-            .filter_map(|tracks| Some((survey(sheets, &tracks, &options.floors)?, tracks)))
-            .collect();
-        let points: Vec<Vec<Point3>> = bare.iter().map(|(s, _)| s.stations.iter().map(|s| s.p).collect()).collect();
+        let strands = Strands::new(all, None);
+        let mut tick = Tick::new(progress, 4 * strands.all.len());
+        let none = Cover::new(strands.all.len());
+        let Paired { mut found, alone } = paired(sheets, &strands, search, options, &none, &mut tick)?;
+        let points: Vec<Vec<Point3>> = alone.iter().map(|(s, _)| s.stations.iter().map(|s| s.p).collect()).collect();
         let mirror = (!sheets.model.faces.is_empty()).then(|| mirror(&field, areas, &points, search, options.plane));
-        let half = mirror.as_ref().filter(|m| m.extent == MirrorExtent::Half);
-        let centre = half.map(|m| Centre { plane: m.plane, gap: search, angle, smooth: options.reach.angle });
-        for (whole, tracks) in bare {
-            let split = centre.map(|c| parted(sheets, &tracks, &c, &link, search)).filter(|(_, on_plane)| !on_plane.is_empty());
-            let Some((outside, on_plane)) = split else {
-                found.push((whole, tracks, Kind::Alone));
-                continue;
-            };
-            for (list, kind) in [(outside, Kind::Alone), (on_plane, Kind::Mirrored)] {
-                found.extend(list.into_iter().filter_map(|t| Some((survey(sheets, &t, &options.floors)?, t, kind))));
-            }
-        }
-        for (face, _) in sheets.model.faces() {
-            for track in broken_lines(sheets, face, &options.floors, &options.reach) {
-                if let Some(s) = survey(sheets, &[track], &options.floors) {
-                    found.push((s, vec![track], Kind::Inside));
-                }
-            }
-        }
-        let mut graph = Self { search, open: wide.radius, overlaps, twin_of, mirror, ..Self::default() };
-        for (s, tracks, kind) in found {
-            graph.push(s, tracks, kind, areas, search, &options.reach);
-        }
+        found.add_alone(sheets, alone, mirror.as_ref(), search, options);
+        sheets.model.faces().for_each(|(face, _)| found.add_broken(sheets, face, options));
+        let mut graph = Self { search, open: options.open * search, overlaps, twin_of, mirror, ..Self::default() };
+        graph.take(found, areas, &options.reach);
         graph.roles = roles(sheets, &graph.joins, areas);
         graph.require(sheets);
         graph.orientation = orient(sheets, &graph, areas, &field);
-        let plane = graph.mirror.as_ref().map(|m| m.plane);
-        for join in &mut graph.joins {
-            let on = |plane: MirrorPlane| join.stations.iter().all(|s| plane.height(s.p).abs() <= search);
-            join.centre = join.mirrored || join.faces.len() == 2 && !join.interior && plane.is_some_and(on);
-            let sign = join.faces.first().map_or(1.0, |f| graph.orientation.sign(*f));
-            join.stations.iter_mut().for_each(|s| s.measures = s.measures.seen_from(sign));
-        }
+        graph.settle();
         Ok(graph)
     }
 
@@ -189,7 +132,24 @@ impl JoinGraph {
         self.twin_of.get(face.index()).is_some_and(Option::is_some)
     }
 
-    fn push(&mut self, s: Survey, tracks: Vec<Track>, kind: Kind, areas: &[f64], search: f64, reach: &Reach) {
+    /// Says which joins lie on the centre plane, and gives the measures their sides.
+    pub(super) fn settle(&mut self) {
+        let (search, plane) = (self.search, self.mirror.as_ref().map(|m| m.plane));
+        for join in &mut self.joins {
+            let on = |plane: MirrorPlane| join.stations.iter().all(|s| plane.height(s.p).abs() <= search);
+            join.centre = join.mirrored || join.faces.len() == 2 && !join.interior && plane.is_some_and(on);
+            let sign = join.faces.first().map_or(1.0, |f| self.orientation.sign(*f));
+            join.stations.iter_mut().for_each(|s| s.measures = s.measures.seen_from(sign));
+        }
+    }
+
+    /// Takes what was found, in its order.
+    pub(super) fn take(&mut self, found: Found, areas: &[f64], reach: &Reach) {
+        found.all.into_iter().for_each(|(survey, tracks, kind)| self.push(survey, tracks, kind, areas, reach));
+    }
+
+    fn push(&mut self, s: Survey, tracks: Vec<Track>, kind: Kind, areas: &[f64], reach: &Reach) {
+        let search = self.search;
         let Some(first) = tracks.first() else { return };
         let faces: Vec<FaceId> = [Some(first.first_face()), first.second_face()].into_iter().flatten().collect();
         let gap = s.summaries.gap.map_or(0.0, |g| g.mean);
@@ -278,34 +238,6 @@ impl JoinGraph {
     }
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Together,
-    Crowded,
-    Apart,
-    Alone,
-    Mirrored,
-    Inside,
-}
-
-struct Tick<'p> {
-    progress: &'p mut dyn Progress,
-    done: usize,
-    total: usize,
-}
-
-impl Tick<'_> {
-    /// Reports every few steps; true when cancelled.
-    fn at(&mut self, done: usize) -> bool {
-        if done >= self.done + 16 || done < self.done {
-            self.done = done;
-            self.progress.report(Stage::Joins, done.min(self.total), self.total);
-            return self.progress.cancelled();
-        }
-        false
-    }
-}
-
 /// For each face the first face it is a whole copy of.
 fn twins(faces: usize, overlaps: &[Overlap]) -> Vec<Option<FaceId>> {
     let mut of: Vec<Option<FaceId>> = vec![None; faces];
@@ -327,58 +259,4 @@ fn size(strands: &[Strand<'_>]) -> f64 {
         high = high.max(s.a.to_vec()).max(s.b.to_vec());
     }
     if low.x <= high.x { (high - low).length() } else { 0.0 }
-}
-
-fn cover_both(cover: &mut Cover, s: &Stretch) {
-    cover.add(s.a, s.on_a);
-    cover.add(s.b, s.on_b);
-}
-
-/// The cover with leftovers too short to be an outline added: corners where tolerances leave a bit of a border.
-fn shut_ends(strands: &Strands<'_>, cover: &Cover, search: f64) -> Cover {
-    let mut shut = cover.clone();
-    for (i, s) in strands.all.iter().enumerate() {
-        let least = least_outline(s, search);
-        for (low, high) in cover.free(i, s.low, s.high, 0.0) {
-            if (high - low) * s.speed() < least {
-                shut.add(i, (low, high));
-            }
-        }
-    }
-    shut
-}
-
-/// Length below which what is left of a border is no outline, mm: tolerances leave such bits at corners, and files hold
-/// edges shorter than that.
-fn least_outline(s: &Strand<'_>, search: f64) -> f64 {
-    search.min(0.5 * s.length).max(0.02 * search)
-}
-
-/// Stretches as tracks, grouped by their faces and linked end to end; with each whether a third border runs along.
-fn chains(sheets: &Sheets<'_>, strands: &Strands<'_>, list: Vec<Stretch>, link: &Link) -> Vec<(bool, Vec<Track>)> {
-    let mut tracks: Vec<(FaceId, FaceId, bool, Track)> = Vec::new();
-    for s in list {
-        let (Some(a), Some(b)) = (strands.all.get(s.a), strands.all.get(s.b)) else { continue };
-        let track = with_loop(sheets, Track::Facing { a: a.at, on_a: s.on_a, b: b.at, on_b: s.on_b });
-        tracks.push((a.at.face, b.at.face, s.crowded, track));
-    }
-    tracks.arrange_by_key(|t| (t.0, t.1, t.2));
-    let mut all = Vec::new();
-    for group in tracks.chunk_by(|x, y| (x.0, x.1, x.2) == (y.0, y.1, y.2)) {
-        let crowded = group.first().is_some_and(|g| g.2);
-        all.extend(linked(sheets, group.iter().map(|g| g.3).collect(), link).into_iter().map(|c| (crowded, c)));
-    }
-    all
-}
-
-/// What no partner covers, linked round each face.
-fn outlines(sheets: &Sheets<'_>, strands: &Strands<'_>, cover: &Cover, search: f64, link: &Link) -> Vec<Vec<Track>> {
-    let mut tracks: Vec<(FaceId, Track)> = Vec::new();
-    for (i, s) in strands.all.iter().enumerate() {
-        let least = least_outline(s, search) / s.speed();
-        for on_a in cover.free(i, s.low, s.high, least) {
-            tracks.push((s.at.face, with_loop(sheets, Track::Alone { a: s.at, on_a })));
-        }
-    }
-    tracks.chunk_by(|x, y| x.0 == y.0).flat_map(|group| linked(sheets, group.iter().map(|g| g.1).collect(), link)).collect()
 }

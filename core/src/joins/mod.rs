@@ -1,5 +1,6 @@
 //! Where faces meet: pairing of their boundaries by geometry, and how smoothly they join.
 
+mod again;
 mod centre;
 mod chain;
 mod class;
@@ -20,6 +21,7 @@ mod judge;
 mod knots;
 mod orientation;
 mod pair;
+mod paired;
 pub(crate) mod peak;
 mod reclass;
 mod ridge;

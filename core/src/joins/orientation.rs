@@ -37,6 +37,11 @@ impl Orientation {
     pub fn sign(&self, face: FaceId) -> f64 {
         self.signs.get(face.index()).copied().unwrap_or(1.0)
     }
+
+    /// The same sides for faces that have changed but keep theirs; `origin` says which each was. Without skins.
+    pub(super) fn carried(&self, origin: &[FaceId]) -> Self {
+        Self { skins: Vec::new(), signs: origin.iter().map(|f| self.sign(*f)).collect() }
+    }
 }
 
 /// Orients every skin. Faces that meet keep the shared border on opposite sides of travel: that alone links their

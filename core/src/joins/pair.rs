@@ -3,6 +3,7 @@
 use super::segments::Segments;
 use super::strand::{Spot, Strand};
 use crate::math::{Arrange, Vec3, real};
+use crate::model::FaceId;
 
 /// What counts as running together.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +38,14 @@ pub struct Strands<'a> {
     /// The strands.
     pub all: Vec<Strand<'a>>,
     segments: Segments,
+    wanted: Option<Wanted>,
+}
+
+/// Which strands joins are looked for of, and the tree over those alone.
+#[derive(Debug)]
+struct Wanted {
+    strands: Vec<bool>,
+    segments: Segments,
 }
 
 /// Largest distance over which a foot may miss the end of a border, as a share of the search distance. Larger:
@@ -60,10 +69,32 @@ const ACROSS: f64 = 0.5;
 const DOUBLED: f64 = 0.5;
 
 impl<'a> Strands<'a> {
-    /// Builds the search tree.
-    pub fn new(all: Vec<Strand<'a>>) -> Self {
-        let segments = all.iter().enumerate().flat_map(|(i, s)| s.segments(i)).collect();
-        Self { segments: Segments::new(segments), all }
+    /// Builds the search tree. `faces`, rising: those that joins are looked for of; None: of all.
+    pub fn new(all: Vec<Strand<'a>>, faces: Option<&[FaceId]>) -> Self {
+        let tree = |strands: Option<&[bool]>| {
+            let some = all.iter().enumerate().filter(|(i, _)| strands.is_none_or(|s| s.get(*i) == Some(&true)));
+            Segments::new(some.flat_map(|(i, s)| s.segments(i)).collect())
+        };
+        let wanted = faces.map(|faces| {
+            let strands: Vec<bool> = all.iter().map(|s| faces.binary_search(&s.at.face).is_ok()).collect();
+            Wanted { segments: tree(Some(&strands)), strands }
+        });
+        Self { segments: tree(None), wanted, all }
+    }
+
+    /// True when joins of a strand are looked for.
+    pub fn is_wanted(&self, strand: usize) -> bool {
+        self.wanted.as_ref().is_none_or(|w| w.strands.get(strand) == Some(&true))
+    }
+
+    /// True when a strand of which joins are looked for may come within `radius` of a point of strand `a`.
+    pub fn concerns(&self, a: usize, share: f64, radius: f64) -> bool {
+        let Some(wanted) = self.wanted.as_ref().filter(|_| !self.is_wanted(a)) else { return true };
+        let mut any = false;
+        if let Some(strand) = self.all.get(a) {
+            wanted.segments.near(strand.spot(share).point, radius, |_, _| any = true);
+        }
+        any
     }
 
     /// The nearest partner at a point of strand `a`, and those tied with it. Partners in the face's own part go

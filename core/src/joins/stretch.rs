@@ -80,7 +80,7 @@ impl Cover {
     }
 }
 
-/// All stretches under a rule, by strands and then by share, on what `cover` leaves free.
+/// All stretches of wanted strands under a rule, by strands and then by share, on what `cover` leaves free.
 ///
 /// Every strand looks for partners at its probes; a stretch grows from a place where two strands choose each other,
 /// as far as both keep running together and no probe in between says otherwise.
@@ -103,11 +103,11 @@ pub fn stretches(strands: &Strands<'_>, rule: &Rule, cover: &Cover, tick: &mut d
             if cover.holds(i, share) {
                 continue;
             }
-            let partners = strands.partners(i, share, rule, &taken);
+            let partners = if strands.concerns(i, share, rule.radius) { strands.partners(i, share, rule, &taken) } else { Vec::new() };
             if let Some(own) = choices.get_mut(i) {
                 own.push(Choice { share, partners: partners.iter().map(|p| p.strand).collect() });
             }
-            for p in &partners {
+            for p in partners.iter().filter(|p| strands.is_wanted(i) || strands.is_wanted(p.strand)) {
                 let (a, b, at_a, at_b) = if i < p.strand { (i, p.strand, share, p.spot.share) } else { (p.strand, i, p.spot.share, share) };
                 seeds.push(Seed { a, b, at_a, at_b, seen_from_a: i < p.strand, crowded: partners.len() > 1 });
             }

@@ -30,6 +30,8 @@ pub struct JoinChange {
     pub faces: Vec<FaceId>,
     /// Half way along it, mm; where it is no more, where it was.
     pub mid: Point3,
+    /// Its index among the joins before; None of a new one.
+    pub was: Option<usize>,
     /// Its index among the joins now.
     pub index: Option<usize>,
     /// What it was; None of a new one.
@@ -81,12 +83,15 @@ pub(super) fn joins_changed(before: &JoinGraph, after: &JoinGraph, origin: &[Fac
     let mut all = Vec::new();
     for (b, (j, faces)) in now.iter().enumerate() {
         let join = &after.joins[*j];
-        let before = of_now[b].map(|a: usize| JoinState::new(&before.joins[was[a].0]));
-        all.push(JoinChange { faces: faces.clone(), mid: join.mid, index: Some(*j), before, after: Some(JoinState::new(join)) });
+        let old = of_now[b].map(|a: usize| was[a].0);
+        let state = old.map(|i| JoinState::new(&before.joins[i]));
+        let after = Some(JoinState::new(join));
+        all.push(JoinChange { faces: faces.clone(), mid: join.mid, was: old, index: Some(*j), before: state, after });
     }
     for ((i, faces), _) in was.iter().zip(&of_was).filter(|(_, now)| now.is_none()) {
         let join = &before.joins[*i];
-        all.push(JoinChange { faces: faces.clone(), mid: join.mid, index: None, before: Some(JoinState::new(join)), after: None });
+        let state = Some(JoinState::new(join));
+        all.push(JoinChange { faces: faces.clone(), mid: join.mid, was: Some(*i), index: None, before: state, after: None });
     }
     all
 }

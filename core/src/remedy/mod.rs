@@ -19,6 +19,9 @@ mod rows;
 mod sentence;
 #[cfg(test)]
 mod tests;
+mod tried;
+#[cfg(test)]
+mod tried_tests;
 mod turn;
 mod why;
 
@@ -26,6 +29,7 @@ pub use joins_changed::{JoinChange, JoinState};
 pub use outcome::{Before, Outcome, outcome};
 pub use record::{ChangeRecord, FailureRecord, JoinChangeRecord, JoinStateRecord, OutcomeRecord};
 pub use sentence::Helps;
+pub use tried::Tried;
 
 use crate::finding::{Finding, MeasureId, Severity};
 use crate::measure::Subject;

@@ -4,11 +4,11 @@ use super::ground::Ground;
 use super::{NoRemedy, Remedy};
 use crate::finding::Finding;
 use crate::geometry::{Surface, SurfaceSearch};
-use crate::math::{Vec3, real};
+use crate::math::real;
 use crate::measure::Subject;
 use crate::model::FaceId;
 use crate::nurbs::{BasisDerivs, KnotVector};
-use crate::trial::{Drag, Edit, RidgeSign, side as box_side};
+use crate::trial::{Drag, Edit, RidgePlace, RidgeSign, second_row_pace, side as box_side};
 
 /// Least angle that a ridge is given, degrees: beyond that up to which a crease counts as a break. A fainter ridge gets as much of its
 /// own mean. Common practice, no source.
@@ -23,15 +23,6 @@ const LOOKS: usize = 128;
 
 /// Share of its greatest influence below which a control point is not asked to mend a place.
 const FAINT: f64 = 1e-3;
-
-/// A place on the ridge: where, along the side; the derivative into the face that is turned; the direction in which the other face runs
-/// on, and its normal.
-struct Place {
-    t: f64,
-    into: Vec3,
-    on: Vec3,
-    normal: Vec3,
-}
 
 /// One control point beside the line lifted, other sides kept to the order they have; or the whole row turned where the flip is.
 pub(super) fn kept(subject: &Subject<'_>, finding: &Finding) -> Result<Vec<Remedy>, NoRemedy> {
@@ -64,7 +55,7 @@ pub(super) fn kept(subject: &Subject<'_>, finding: &Finding) -> Result<Vec<Remed
 }
 
 /// Places along the ridge, the least angle asked for, and the sign that most of it has.
-fn places(subject: &Subject<'_>, ground: &Ground, side: usize, beside: FaceId) -> Option<(Vec<Place>, f64, f64)> {
+fn places(subject: &Subject<'_>, ground: &Ground, side: usize, beside: FaceId) -> Option<(Vec<RidgePlace>, f64, f64)> {
     let other: &Surface = &subject.sheets.face(beside)?.surface;
     let search = SurfaceSearch::new(other);
     let side = box_side(side);
@@ -75,39 +66,30 @@ fn places(subject: &Subject<'_>, ground: &Ground, side: usize, beside: FaceId) -
     for i in 0..=LOOKS {
         let t = over.at(i as f64 / LOOKS as f64);
         let d = if side.of_u { ground.patch.derivs(edge, t, 1) } else { ground.patch.derivs(t, edge, 1) };
-        let (out, line) = if side.of_u { (d.su, d.sv) } else { (d.sv, d.su) };
-        let into = if side.high { -out } else { out };
         let foot = search.closest(other, d.s);
         if foot.distance > subject.graph.search {
             continue;
         }
         let normal = other.normal(foot.uv.u, foot.uv.v)?;
-        let on = normal.cross(line).try_normalize()?;
-        let (on, normal) = if on.dot(into) < 0.0 { (-on, -normal) } else { (on, normal) };
-        all.push(Place { t, into, on, normal });
+        all.push(RidgePlace::new(side, t, &d, normal)?);
     }
-    let angles: Vec<f64> = all.iter().map(|p| real::atan2(p.into.dot(p.normal), p.into.dot(p.on)).to_degrees()).collect();
+    let angles: Vec<f64> = all.iter().map(|p| p.angle().to_degrees()).collect();
     let mean = angles.iter().sum::<f64>() / angles.len().max(1) as f64;
     (mean != 0.0).then(|| (all, LEAST.min(SHARE * mean.abs()), if mean < 0.0 { -1.0 } else { 1.0 }))
 }
 
 /// The control point of the second row that mends the whole flip by the smallest move.
-fn lifted(ground: &Ground, side: usize, places: &[Place], least: f64, sign: f64) -> Option<Remedy> {
+fn lifted(ground: &Ground, side: usize, places: &[RidgePlace], least: f64, sign: f64) -> Option<Remedy> {
     let at = box_side(side);
     let patch = &ground.patch;
     let (across, along): (&KnotVector, &KnotVector) =
         if at.of_u { (patch.knots_u(), patch.knots_v()) } else { (patch.knots_v(), patch.knots_u()) };
     let rows = across.point_count();
     let steep = real::tan(least.to_radians());
-    let missing = |p: &Place| steep * p.into.dot(p.on) - sign * p.into.dot(p.normal);
+    let missing = |p: &RidgePlace| p.missing(steep, sign);
     let worst = places.iter().reduce(|a, b| if missing(b) > missing(a) { b } else { a }).filter(|p| missing(p) > 0.0)?;
     let way = worst.normal * sign;
-    // How much of a move of the second row goes into the derivative across.
-    let pace = {
-        let (first, second) = (across.knots().first()?, across.knots().get(across.degree() + 1)?);
-        let (last, before) = (across.knots().last()?, across.knots().get(across.knots().len().checked_sub(across.degree() + 2)?)?);
-        across.degree() as f64 / if at.high { last - before } else { second - first }
-    };
+    let pace = second_row_pace(across, at.high);
     let basis = |t: f64, column: usize| {
         let span = along.span(t);
         let b = BasisDerivs::<1>::at(along, span, t, 0);
@@ -120,7 +102,7 @@ fn lifted(ground: &Ground, side: usize, places: &[Place], least: f64, sign: f64)
         if !ground.moves(point, Some(side)) {
             continue;
         }
-        let need = |p: &Place| {
+        let need = |p: &RidgePlace| {
             let share = basis(p.t, column);
             let gain = share * pace * (way.dot(p.normal) * sign - steep * way.dot(p.on));
             if missing(p) <= 0.0 {

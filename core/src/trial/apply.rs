@@ -4,7 +4,7 @@ use super::bench::Bench;
 use super::border::rebordered;
 use super::{Change, TrialError, Trials};
 use crate::exchange::write::{self, StepOptions, Written};
-use crate::geometry::Surface;
+use crate::geometry::{Domain, Surface};
 use crate::model::{FaceId, Model};
 use crate::nurbs;
 
@@ -35,7 +35,12 @@ pub struct Applied {
 impl Trials {
     /// Makes the trials that are on, one upon the other. One that cannot be made is left out and listed; those after it are made.
     pub fn apply(&self, model: &Model) -> Applied {
-        let mut bench = Bench::new(model);
+        self.apply_over(model, &[])
+    }
+
+    /// The same where the domains of the faces are known already; `domains`: one a face, or none at all.
+    pub fn apply_over(&self, model: &Model, domains: &[Option<Domain>]) -> Applied {
+        let mut bench = Bench::with(model, domains);
         let (mut changes, mut failures) = (Vec::new(), Vec::new());
         for (trial, t) in self.list().iter().enumerate().filter(|(_, t)| t.on) {
             let outcome = match t.edit.made(&bench) {
@@ -53,7 +58,17 @@ impl Trials {
             let after = outcome.set.into_iter().map(|(_, s)| Surface::Nurbs(s.patch)).collect();
             changes.push(Change { trial, faces, before, after, moved: outcome.moved });
         }
-        let mut made = Model { faces: Vec::new(), ..model.clone() };
+        let mut made = Model {
+            name: model.name.clone(),
+            schema: model.schema.clone(),
+            unit: model.unit.clone(),
+            faces: Vec::with_capacity(model.faces.len()),
+            edges: model.edges.clone(),
+            vertices: model.vertices.clone(),
+            curves: model.curves.clone(),
+            meshes: model.meshes.clone(),
+            parts: model.parts.clone(),
+        };
         let (mut origin, mut changed) = (Vec::new(), Vec::new());
         for (id, face) in model.faces() {
             let face = match bench.changed().iter().find(|c| c.0 == id) {
@@ -61,7 +76,7 @@ impl Trials {
                 Some((_, now)) => {
                     changed.push(id);
                     let Some(sheet) = now else { continue };
-                    rebordered(model, id, face, sheet, &mut made)
+                    rebordered(&bench, id, face, sheet, &mut made)
                 }
             };
             made.faces.push(face);

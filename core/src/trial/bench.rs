@@ -27,6 +27,8 @@ pub(super) struct Sheet {
 #[derive(Debug)]
 pub(super) struct Bench<'a> {
     pub model: &'a Model,
+    /// One a face where they are known beforehand.
+    domains: &'a [Option<Domain>],
     changed: Vec<(FaceId, Option<Sheet>)>,
 }
 
@@ -52,7 +54,12 @@ pub fn sheet(model: &Model, face: FaceId) -> Result<(nurbs::Surface, bool), Tria
 
 impl<'a> Bench<'a> {
     pub fn new(model: &'a Model) -> Self {
-        Self { model, changed: Vec::new() }
+        Self::with(model, &[])
+    }
+
+    /// `domains`: one a face where they are known, else none.
+    pub fn with(model: &'a Model, domains: &'a [Option<Domain>]) -> Self {
+        Self { model, domains, changed: Vec::new() }
     }
 
     /// A face as a patch that can be changed. One that is bounded along lines of constant parameters is cut to its box first.
@@ -87,7 +94,8 @@ impl<'a> Bench<'a> {
 
     /// The domain of a face of the model.
     pub fn domain(&self, id: FaceId) -> Result<Domain, TrialError> {
-        self.model.domain(id).ok().filter(|d| d.untrimmed.is_none()).ok_or(TrialError::Border(id))
+        let domain = self.domains.get(id.index()).cloned().unwrap_or_else(|| self.model.domain(id).ok());
+        domain.filter(|d| d.untrimmed.is_none()).ok_or(TrialError::Border(id))
     }
 
     /// Takes an outcome over.

@@ -1,6 +1,6 @@
 //! Borders of changed faces.
 
-use super::bench::Sheet;
+use super::bench::{Bench, Sheet};
 use super::change::shares;
 use crate::geometry::{Curve, DomainSide, Pcurve, SideOrigin, Surface};
 use crate::math::Point2;
@@ -19,20 +19,20 @@ const NEAR: f64 = 1e-6;
 
 /// The face with its new patch. A whole one needs no boundary; a trimmed one keeps its trims in (u, v), and gets edges of its own,
 /// put into `made`, since those of the import lie where the surface was. What cannot be kept makes the boundary lost, in words.
-pub(super) fn rebordered(model: &Model, id: FaceId, face: &Face, sheet: &Sheet, made: &mut Model) -> Face {
+pub(super) fn rebordered(bench: &Bench<'_>, id: FaceId, face: &Face, sheet: &Sheet, made: &mut Model) -> Face {
     let surface = Surface::Nurbs(sheet.patch.clone());
     let bare = Face { surface, loops: Vec::new(), boundary_lost: None, ..face.clone() };
     if sheet.whole {
         return bare;
     }
-    match loops(model, id, face, &sheet.patch, made) {
+    match loops(bench, id, face, &sheet.patch, made) {
         Some(loops) => Face { loops, ..bare },
         None => Face { boundary_lost: Some("the trims could not be laid on the changed patch".into()), ..bare },
     }
 }
 
-fn loops(model: &Model, id: FaceId, face: &Face, patch: &nurbs::Surface, made: &mut Model) -> Option<Vec<Loop>> {
-    let domain = model.domain(id).ok()?;
+fn loops(bench: &Bench<'_>, id: FaceId, face: &Face, patch: &nurbs::Surface, made: &mut Model) -> Option<Vec<Loop>> {
+    let domain = bench.domain(id).ok()?;
     let mut all = Vec::new();
     for l in &domain.loops {
         let mut uses = Vec::new();

@@ -4,8 +4,8 @@ use super::bench::{Bench, Outcome, Sheet};
 use super::change::shares;
 use super::follow::with_rows;
 use super::leader::Lying;
-use super::net::{Grain, across, along, end_rows, on_side, shifted};
-use super::seam::{inward, own_direction};
+use super::net::{Grain, across, along, on_side, shifted};
+use super::ridge_place::{RidgePlace, second_row_pace};
 use super::{Moved, TrialError};
 use crate::layout::BoxSide;
 use crate::math::{Vec3, real};
@@ -40,21 +40,6 @@ const MORE: f64 = 0.3;
 /// Degrees by which the least angle may be missed and still be met.
 const MET: f64 = 1e-6;
 
-/// The line at one place: the patch's derivative into itself, the direction in which the other face runs on, and its normal.
-struct Place {
-    t: f64,
-    into: Vec3,
-    on: Vec3,
-    normal: Vec3,
-}
-
-impl Place {
-    /// Signed angle by which the patch bends off the other face, radians.
-    fn angle(&self) -> f64 {
-        real::atan2(self.into.dot(self.normal), self.into.dot(self.on))
-    }
-}
-
 impl RidgeSign {
     pub(super) fn made(&self, bench: &Bench<'_>) -> Result<Outcome, TrialError> {
         if !(self.least > 0.0 && self.least < 80.0 && self.search >= 0.0) {
@@ -65,9 +50,9 @@ impl RidgeSign {
         let other = bench.sheet(self.beside)?.patch;
         let lying = Lying::new(&other, &patch, self.side);
         let first = self.places(&patch, &lying)?;
-        let sum: f64 = first.iter().map(Place::angle).sum();
+        let sum: f64 = first.iter().map(RidgePlace::angle).sum();
         let sign = if sum < 0.0 { -1.0 } else { 1.0 };
-        let worst = |places: &[Place]| places.iter().map(|p| sign * p.angle()).fold(f64::INFINITY, f64::min).to_degrees();
+        let worst = |places: &[RidgePlace]| places.iter().map(|p| sign * p.angle()).fold(f64::INFINITY, f64::min).to_degrees();
         let start = worst(&first);
         let (mut made, mut places) = (patch.clone(), first);
         for _ in 0..ROUNDS {
@@ -91,33 +76,29 @@ impl RidgeSign {
         Ok(Outcome { set: vec![(self.face, Sheet { patch: made, whole: true })], gone: Vec::new(), moved })
     }
 
-    fn places(&self, patch: &Surface, lying: &Lying<'_>) -> Result<Vec<Place>, TrialError> {
+    fn places(&self, patch: &Surface, lying: &Lying<'_>) -> Result<Vec<RidgePlace>, TrialError> {
         let one = |t: f64| {
             let (u, v) = on_side(patch, self.side, t);
             let own = patch.derivs(u, v, 1);
-            let into = inward(self.side, &own) * if self.side.high { -1.0 } else { 1.0 };
             let other = lying.beside(t);
             if other.s.distance(own.s) > self.search {
                 return Err(TrialError::Apart(other.s.distance(own.s)));
             }
-            let line = own_direction(self.side, &own);
             let normal = other.su.cross(other.sv).try_normalize().ok_or(TrialError::Side)?;
-            let on = normal.cross(line).try_normalize().ok_or(TrialError::Side)?;
-            let (on, normal) = if on.dot(into) < 0.0 { (-on, -normal) } else { (on, normal) };
-            Ok(Place { t, into, on, normal })
+            RidgePlace::new(self.side, t, &own, normal).ok_or(TrialError::Side)
         };
         shares(patch.knots_along(along(self.side)), 96).into_iter().map(one).collect()
     }
 
     /// The patch with its second row moved so that what is missing, and a little more, is added.
-    fn turned(&self, patch: &Surface, places: &[Place], sign: f64) -> Result<Surface, TrialError> {
+    fn turned(&self, patch: &Surface, places: &[RidgePlace], sign: f64) -> Result<Surface, TrialError> {
         let grain = Grain::new(patch, self.side);
         let knots = patch.knots_along(along(self.side));
-        let pace = end_rows(patch.knots_along(across(self.side)), self.side.high, 1)[1][1];
+        let pace = second_row_pace(patch.knots_along(across(self.side)), self.side.high);
         let weight = patch.weight_function();
         let steep = real::tan(self.least.to_radians());
         let samples = places.iter().map(|p| {
-            let missing = (steep * p.into.dot(p.on) - sign * p.into.dot(p.normal)).max(0.0);
+            let missing = p.missing(steep, sign).max(0.0);
             let (u, v) = on_side(patch, self.side, p.t);
             let w = weight.as_ref().map_or(1.0, |w| w.derivs(u, v, 0).s.x);
             CurveSample { t: p.t, point: (p.normal * (sign * (1.0 + MORE) * missing * w / pace)).to_array(), weight: 1.0 }

@@ -30,6 +30,8 @@ mod section_pack;
 mod sharp;
 mod stripe_job;
 mod telling;
+mod trial_faces;
+mod trial_lines;
 mod trial_pack;
 mod vocabulary;
 mod zones_pack;
@@ -50,6 +52,7 @@ use rakelight_core::measure::{Memo, Subject};
 use rakelight_core::model::FaceId;
 use rakelight_core::progress::Silent;
 use rakelight_core::reference::Reference;
+use rakelight_core::remedy::Tried;
 use rakelight_core::review::{Bounds, Check, JoinRecord, JoinTrace, Options, Prepared, judged};
 use rakelight_core::tessellate::{Tessellation, Tolerance, stream};
 use reading::Reading;
@@ -57,7 +60,6 @@ use revision_pack::Earlier;
 use serde::{Deserialize, Serialize};
 use stripe_job::StripeJob;
 use telling::Telling;
-use trial_pack::Tried;
 use wasm_bindgen::prelude::*;
 use zones_pack::{Traits, ZoneWish, ZonesTold, told, traits};
 
@@ -92,6 +94,8 @@ struct Open {
     /// Of the file's bytes.
     hash: String,
     prepared: Prepared,
+    /// How finely its faces were meshed first.
+    tolerance: Tolerance,
     bounds: Bounds,
     graph: JoinGraph,
     /// What no limit changes.
@@ -196,8 +200,18 @@ impl Session {
         self.surveys += 1;
         (self.holding, self.earlier, self.record) = (None, None, None);
         (self.tried, self.shown_before) = (None, Vec::new());
-        self.open =
-            Some(Open { name, hash, prepared, bounds, graph, memo: Memo::default(), reference: None, findings: Vec::new(), meshes: None });
+        self.open = Some(Open {
+            name,
+            hash,
+            prepared,
+            tolerance,
+            bounds,
+            graph,
+            memo: Memo::default(),
+            reference: None,
+            findings: Vec::new(),
+            meshes: None,
+        });
         Ok(())
     }
 

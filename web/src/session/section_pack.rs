@@ -6,7 +6,7 @@ use rakelight_core::math::Vec3;
 use rakelight_core::progress::Silent;
 use rakelight_core::review::{Comb, section_comb};
 use rakelight_core::section::{Plane, Precision, SectionFace, section, stack};
-use rakelight_core::tessellate::{Tessellation, Tolerance, tessellate};
+use rakelight_core::tessellate::{Tessellation, tessellate};
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::*;
 
@@ -57,7 +57,7 @@ impl Session {
         let open = self.open.as_mut().ok_or("no file is open")?;
         if open.meshes.is_none() {
             let model = &open.prepared.import.model;
-            open.meshes = Some(tessellate(model, &open.prepared.domains, &Tolerance::for_model(model), &mut Silent));
+            open.meshes = Some(tessellate(model, &open.prepared.domains, &open.tolerance, &mut Silent));
         }
         let meshes = open.meshes.take().unwrap_or_default();
         let found = cut(open, &meshes, &wish);

@@ -84,7 +84,8 @@ impl Session {
         let seen: SeenLamps = serde_wasm_bindgen::from_value(seen)?;
         let open = self.open.as_ref().ok_or("no file is open")?;
         let mut progress = Telling::new(on_progress);
-        let made = self.tried.as_ref().filter(|_| tried).map(|t| joined(t.model(), &self.options.joins, &mut progress)).transpose()?;
+        let made =
+            self.tried.as_ref().filter(|_| tried).map(|t| joined(&t.applied.model, &self.options.joins, &mut progress)).transpose()?;
         let job = StripeJob::new(&seen, open, made, &mut progress)?;
         let total = job.total(open);
         self.stripes = Some(job);

@@ -1,30 +1,20 @@
-//! Trials over the open model, as the page takes them: the faces they change, what they did, and STEP.
+//! Trials over the open model, as the page takes them: what they did, and STEP.
 
-use super::face_pack::pack;
+use super::trial_faces::send;
+use super::trial_lines::lines;
 use super::{Open, Session, plain};
-use crate::packet::{FacePacket, Role, SurfaceRecord};
-use js_sys::{Function, Uint8Array};
+use js_sys::{Array, Function, Reflect};
 use rakelight_core::exchange::write::StepOptions;
 use rakelight_core::finding::Finding;
-use rakelight_core::geometry::Domain;
-use rakelight_core::joins::{Join, JoinGraph, Options, Sheets};
-use rakelight_core::math::distinct;
+use rakelight_core::joins::Floors;
 use rakelight_core::model::{FaceId, Model};
 use rakelight_core::progress::Silent;
-use rakelight_core::remedy::{Before, Remedy, outcome, remedies};
+use rakelight_core::remedy::{Before, JoinChange, JoinState, Remedy, Tried, outcome, remedies};
+use rakelight_core::review::JoinTrace;
 use rakelight_core::review::revision::{Carried, Fate};
-use rakelight_core::tessellate::{Tessellator, Tolerance};
 use rakelight_core::trial::{Applied, Change, Seam, Trials};
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::*;
-
-/// What was tried last.
-pub(super) struct Tried {
-    applied: Applied,
-    /// Of changed faces and those beside them; None of all others, which take no part in the joins here.
-    domains: Vec<Option<Domain>>,
-    areas: Vec<f64>,
-}
 
 /// What the page wants beside the faces.
 #[derive(Deserialize)]
@@ -33,6 +23,8 @@ struct Wish {
     face: Option<usize>,
     /// Row and column of a control point of it.
     point: Option<(usize, usize)>,
+    /// The join whose trace is shown.
+    join: Option<usize>,
 }
 
 /// What came of trials.
@@ -42,6 +34,7 @@ struct Told {
     failures: Vec<FailureTold>,
     joins: Vec<JoinTold>,
     net: Option<Net>,
+    trace: Option<JoinTrace>,
 }
 
 #[derive(Serialize)]
@@ -74,6 +67,8 @@ struct SeamTold {
 /// The largest measures of a join, before and after; null where it has none or is not there.
 #[derive(Serialize)]
 struct JoinTold {
+    /// Its id in the import; null of a new one.
+    join: Option<usize>,
     faces: Vec<usize>,
     g0: [Option<f64>; 2],
     g1: [Option<f64>; 2],
@@ -135,9 +130,9 @@ struct NetPlace {
 
 #[wasm_bindgen]
 impl Session {
-    /// Makes trials, a list as review files have it, in JSON: {changes, failures, joins, net}. `wish`: {face, point: [row, column]} of the
-    /// net that is wanted, or nulls. `on_face(id, packet, original)` for each changed face; `original`: as it came, null where it was given
-    /// before.
+    /// Makes trials, a list as review files have it, in JSON: {changes, failures, joins, net, trace, lines: [before, after]}, `trial_lines.rs`.
+    /// `wish`: {face, point: [row, column]} of the net that is wanted, {join} of the trace, or nulls. `on_face(id, packet, original)` for
+    /// each changed face; `original`: as it came, null where it was given before.
     ///
     /// # Errors
     /// With the entry that is wrong.
@@ -145,17 +140,27 @@ impl Session {
         let wish: Wish = serde_wasm_bindgen::from_value(wish)?;
         let open = self.open.as_ref().ok_or("no file is open")?;
         let trials = read(open, trials)?;
-        let tried = Tried::new(open, &trials);
-        let Tried { applied, .. } = &tried;
-        tried.send(open, &mut self.shown_before, on_face)?;
-        let told = Told {
+        let tried = Tried::new(&open.prepared, &open.graph, &trials, &self.options.joins);
+        let applied = &tried.applied;
+        send(&tried, open, &mut self.shown_before, on_face)?;
+        let mut joins: Vec<JoinTold> = tried.joins.iter().map(joined).collect();
+        rakelight_core::math::Arrange::arrange_by(joins.as_mut_slice(), |a, b| apart(b).total_cmp(&apart(a)));
+        let floors = &self.options.joins.floors;
+        let told = plain(&Told {
             changes: applied.changes.iter().map(change).collect(),
             failures: applied.failures.iter().map(|f| FailureTold { trial: f.trial, why: f.error.to_string() }).collect(),
-            joins: tried.joins(open, &self.options.joins),
+            joins,
             net: wish.face.and_then(|f| net(&open.prepared.import.model, applied, FaceId::new(f), wish.point)),
-        };
+            trace: wish.join.and_then(|join| trace(&tried, join, floors)),
+        })?;
+        let drawn = Array::new();
+        for (graph, at) in [(&open.graph, (|j| j.was) as fn(&JoinChange) -> Option<usize>), (&tried.graph, |j| j.index)] {
+            let some: Vec<_> = tried.joins.iter().filter_map(|j| graph.joins.get(at(j)?)).collect();
+            drawn.push(&lines(&some, floors)?.into());
+        }
+        Reflect::set(&told, &"lines".into(), &drawn)?;
         self.tried = Some(tried);
-        plain(&told)
+        Ok(told)
     }
 
     /// What trials do to the review, by the limits last graded by: {helps, sentence, off: [[mm, mm back] of each change], findings: [{fate,
@@ -214,105 +219,14 @@ impl Session {
     }
 }
 
-impl Tried {
-    fn new(open: &Open, trials: &Trials) -> Self {
-        let applied = trials.apply(&open.prepared.import.model);
-        let changed = |id: &FaceId| applied.changed.binary_search(id).is_ok();
-        let beside = open.graph.joins.iter().filter(|j| j.faces.iter().any(changed)).flat_map(|j| j.faces.iter().copied());
-        let near = distinct(beside.chain(applied.changed.iter().copied()));
-        let domain = |(place, id): (usize, &FaceId)| {
-            if changed(id) {
-                applied.model.domain(FaceId::new(place)).ok()
-            } else {
-                near.binary_search(id).ok().and_then(|_| open.prepared.domains.get(id.index()).cloned().flatten())
-            }
-        };
-        let domains = applied.origin.iter().enumerate().map(domain).collect();
-        let areas = applied.origin.iter().map(|id| open.prepared.areas.get(id.index()).copied().unwrap_or(0.0)).collect();
-        Self { applied, domains, areas }
-    }
-
-    /// The model with the trials.
-    pub fn model(&self) -> &Model {
-        &self.applied.model
-    }
-
-    /// The changed faces, packed; those merged into others without anything to see.
-    fn send(&self, open: &Open, given: &mut Vec<FaceId>, on_face: &Function) -> Result<(), JsValue> {
-        let before = &open.prepared;
-        let model = &before.import.model;
-        let tolerance = Tolerance::for_model(model);
-        let new: Vec<FaceId> = self.applied.changed.iter().copied().filter(|id| !given.contains(id)).collect();
-        let originals = Tessellator::sharp(model, &before.domains, &tolerance, tolerance.chord, &new);
-        for &id in &self.applied.changed {
-            let Some(packet) = self.packet(id, &tolerance, tolerance.chord) else { continue };
-            let original = new.contains(&id).then(|| {
-                let untrimmed = before.untrimmed.iter().any(|u| u.face == id);
-                let mesh = originals.face(id).ok();
-                mesh.zip(model.face(id)).map_or_else(|| nothing(id), |(mesh, face)| pack(face, &mesh, untrimmed))
-            });
-            let bytes = |p: &FacePacket| JsValue::from(Uint8Array::from(p.write().as_slice()));
-            let original = original.map_or(JsValue::NULL, |p| bytes(&p));
-            on_face.call3(&JsValue::NULL, &JsValue::from(id.index() as f64), &bytes(&packet), &original)?;
-        }
-        given.extend(new);
-        Ok(())
-    }
-
-    /// A face as the trials leave it, its borders within `chord` mm, with nothing to see where it is no more; None of one that they do not
-    /// change.
-    pub fn packet(&self, id: FaceId, tolerance: &Tolerance, chord: f64) -> Option<FacePacket> {
-        self.applied.changed.binary_search(&id).ok()?;
-        let drawn = || {
-            let place = self.applied.face(id)?;
-            let mesh = Tessellator::sharp(&self.applied.model, &self.domains, tolerance, chord, &[place]).face(place).ok()?;
-            let packet = pack(self.applied.model.face(place)?, &mesh, false);
-            Some(FacePacket { face: u32::try_from(id.index()).ok()?, ..packet })
-        };
-        Some(drawn().unwrap_or_else(|| nothing(id)))
-    }
-
-    /// Joins of changed faces before and after; those that differ most first.
-    fn joins(&self, open: &Open, options: &Options) -> Vec<JoinTold> {
-        if self.applied.changed.is_empty() {
-            return Vec::new();
-        }
-        let sheets = Sheets { model: &self.applied.model, domains: &self.domains };
-        let Ok(graph) = JoinGraph::find(&sheets, &self.areas, options, &mut Silent) else { return Vec::new() };
-        let changed = |id: &FaceId| self.applied.changed.binary_search(id).is_ok();
-        let named = |j: &Join| -> Vec<FaceId> { j.faces.iter().filter_map(|f| self.applied.origin.get(f.index()).copied()).collect() };
-        let mut now: Vec<(Vec<FaceId>, &Join)> =
-            graph.joins.iter().map(|j| (named(j), j)).filter(|(f, j)| !j.interior && f.iter().any(changed)).collect();
-        let same = |a: &[FaceId], b: &[FaceId]| a.len() == b.len() && a.iter().all(|f| b.contains(f));
-        let mut told = Vec::new();
-        for old in open.graph.joins.iter().filter(|j| !j.interior && j.faces.iter().any(changed)) {
-            let fits = now.iter().enumerate().filter(|(_, (f, _))| same(f, &old.faces));
-            let nearest = fits.min_by(|a, b| a.1.1.mid.distance(old.mid).total_cmp(&b.1.1.mid.distance(old.mid))).map(|(i, _)| i);
-            told.push(joined(&old.faces, [Some(old), nearest.map(|i| now.remove(i).1)]));
-        }
-        told.extend(now.into_iter().map(|(faces, new)| joined(&faces, [None, Some(new)])));
-        rakelight_core::math::Arrange::arrange_by(told.as_mut_slice(), |a, b| apart(b).total_cmp(&apart(a)));
-        told
-    }
+/// The trace that a join of the import has now.
+fn trace(tried: &Tried, join: usize, floors: &Floors) -> Option<JoinTrace> {
+    let trace = JoinTrace::new(&tried.graph, tried.join_now(join)?, floors)?;
+    Some(JoinTrace { join, ..trace })
 }
 
 fn read(open: &Open, trials: &str) -> Result<Trials, JsValue> {
     Ok(Trials::from_text(trials, open.prepared.import.model.faces.len()).map_err(|e| e.to_string())?)
-}
-
-/// A face with nothing to see.
-fn nothing(id: FaceId) -> FacePacket {
-    FacePacket {
-        face: u32::try_from(id.index()).unwrap_or(u32::MAX),
-        origin: [0.0; 3],
-        uv_box: [0.0, 1.0, 0.0, 1.0],
-        role: Role::Face,
-        reversed: false,
-        surface: SurfaceRecord::None,
-        vertices: Vec::new(),
-        triangles: Vec::new(),
-        boundaries: Vec::new(),
-    }
 }
 
 fn change(c: &Change) -> ChangeTold {
@@ -329,11 +243,11 @@ fn change(c: &Change) -> ChangeTold {
     }
 }
 
-fn joined(faces: &[FaceId], pair: [Option<&Join>; 2]) -> JoinTold {
-    let largest = |j: &Join| [j.summaries.gap, j.summaries.angle, j.summaries.curvature, j.summaries.slope].map(|s| s.map(|s| s.max.value));
-    let [a, b] = pair.map(|j| j.map_or([None; 4], largest));
+fn joined(j: &JoinChange) -> JoinTold {
+    let largest = |s: &JoinState| [s.gap, s.angle, s.curvature, s.slope];
+    let [a, b] = [&j.before, &j.after].map(|s| s.as_ref().map_or([None; 4], largest));
     let [g0, g1, g2, g3] = std::array::from_fn(|i| [a[i], b[i]]);
-    JoinTold { faces: faces.iter().map(|f| f.index()).collect(), g0, g1, g2, g3 }
+    JoinTold { join: j.was, faces: j.faces.iter().map(|f| f.index()).collect(), g0, g1, g2, g3 }
 }
 
 /// By how many times the measures of a join differ.
