@@ -104,10 +104,11 @@ function findingCard(finding, { severity, carried }, state, store, judgement, tr
 /** The remedy as a trial; why it cannot be one, once that is known. */
 function tryIt(finding, { untried }, trials) {
   const mine = untried?.finding === findingKey(finding) ? untried : null;
-  const waits = mine !== null && mine.why === null;
+  const waits = mine !== null && mine.why === null && !mine.there;
+  const said = mine && (mine.there ? texts.trials.there : waits ? texts.trials.looking : texts.trials.not(mine.why));
   return [
     el('div', { class: 'buttons' }, el('button', { type: 'button', id: 'card-try', title: texts.trials.tryHint, 'aria-disabled': waits && 'true', on: { click: () => !waits && trials.remedy(finding) } }, texts.trials.try)),
-    mine && el('p', { id: 'card-untried', class: 'quiet' }, waits ? texts.trials.looking : texts.trials.not(mine.why)),
+    mine && el('p', { id: 'card-untried', class: 'quiet' }, said),
   ];
 }
 

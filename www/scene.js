@@ -383,9 +383,9 @@ export function createScene(canvas, store) {
     addJoins: (joins) => give([{ joins }]),
     /** Calls `ask({faces, chord})` for faces whose borders are too coarse or too fine for the view; it returns whether they will come. */
     onBlunt: (ask) => (sharpen = ask),
-    /** Takes packed faces in place of those there are; `first`: their borders are as faces come first. */
+    /** Takes packed faces in place of those there are; `first`: their borders are as faces come first, and those asked for are on their way still. */
     replaceFaces(packets, first = false) {
-      sharpening = false;
+      if (!first) sharpening = false;
       packets.forEach((packet) => viewer?.replace_face(new Uint8Array(packet), first));
       touch(0);
     },

@@ -117,7 +117,7 @@ export function mountEditForm(root, store) {
       root,
       model && [
         el('h3', {}, words.title),
-        el('div', { class: 'field pair' }, el('label', { for: 'make-kind' }, words.which), kinds),
+        el('div', { class: 'field' }, el('label', { for: 'make-kind' }, words.which), kinds),
         el('p', { class: 'quiet' }, face === null ? words.choose : `${words.face}: ${faceName(model.summary, face)}`),
         face !== null && shown.map((one) => field(one, values[one.name], (value) => change(one.name, value))),
         alone && el('p', { class: 'quiet' }, words.alone),
@@ -142,7 +142,7 @@ function besideOf(joins, face) {
   return [...new Set(all)].filter((id) => id !== face).sort((a, b) => a - b);
 }
 
-function field({ name, label, choices, least, whole: counts, empty }, value, take) {
+function field({ name, label, choices, least, whole: counts, empty, near: long }, value, take) {
   const id = `make-${name}`;
   const box = choices
     ? el('select', { id, on: { change: () => take(choices[box.selectedIndex][0]) } }, choices.map(([one, said]) => el('option', { value: one, selected: one === value }, said)))
@@ -160,5 +160,6 @@ function field({ name, label, choices, least, whole: counts, empty }, value, tak
           },
         },
       });
-  return el('div', { class: 'field pair' }, el('label', { for: id }, label), box);
+  // Names of patches are long.
+  return el('div', { class: long === undefined ? 'field pair' : 'field' }, el('label', { for: id }, label), box);
 }

@@ -206,7 +206,7 @@ export function mountHand(root, store, hand) {
 
 function controls(net, mine, model, store, hand, set) {
   const whole = (id, label, value, least, most, take) => {
-    const box = el('input', { type: 'number', id, min: least, max: most, step: 1, value: String(value), on: { change: () => take(Math.min(most, Math.max(least, Math.round(Number(box.value) || 0)))) } });
+    const box = el('input', { type: 'number', id, min: least, max: most, step: 1, value: value === null ? '' : String(value), on: { change: () => take(Math.min(most, Math.max(least, Math.round(Number(box.value) || 0)))) } });
     return el('div', { class: 'field pair' }, el('label', { for: id }, label), box);
   };
   const at = mine.at ?? [0, 0];
@@ -224,8 +224,9 @@ function controls(net, mine, model, store, hand, set) {
       ),
     );
   return [
-    whole('hand-row', `${words.handle} u`, at[0] + 1, 1, net.rows, (value) => place(0, value)),
-    whole('hand-column', `${words.handle} v`, at[1] + 1, 1, net.columns, (value) => place(1, value)),
+    !mine.at && el('p', { class: 'quiet' }, words.point),
+    whole('hand-row', words.row, mine.at && at[0] + 1, 1, net.rows, (value) => place(0, value)),
+    whole('hand-column', words.column, mine.at && at[1] + 1, 1, net.columns, (value) => place(1, value)),
     mine.at && [
       choice(words.way, WAYS.map((value) => ({ id: `hand-way-${value}`, value, label: words.ways[value] })), mine.way, (way) => set({ way }), 'tall'),
       el('div', { class: 'field pair' }, el('label', { for: 'hand-step' }, words.step), step),

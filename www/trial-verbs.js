@@ -129,6 +129,7 @@ export function createTrials(store, scene, workers) {
       // What another model brings is asked for when it is there as a whole.
       if (wanted(state) || other) asking.changed();
     }
+    if (review.trials !== was.review.trials && work.untried?.there) store.dispatch({ type: 'untried', untried: null });
     const judged = work.findings !== then.findings && work.tried && !work.busy;
     if (judged) later();
   });
@@ -139,6 +140,13 @@ export function createTrials(store, scene, workers) {
     const keys = edits.map((_, i) => key + i);
     store.dispatch({ type: 'take-remedy', model: store.state.work.model.name, name, edits, instead, say: words.added(name) });
     store.dispatch({ type: 'trial-others', keys, edits, others, finding });
+  }
+
+  /** The trials that make some edits already, the last ones that do; null where one of them is not made. */
+  function alike(edits) {
+    const own = trialsHere(store.state);
+    const found = edits.map((edit) => own.findLast((trial) => JSON.stringify(trial.edit) === JSON.stringify(edit)));
+    return found.every(Boolean) ? found : null;
   }
 
   /** The finding that the trials are to mend: that of the last one which was made for one; null where there is none. */
@@ -187,8 +195,10 @@ export function createTrials(store, scene, workers) {
       const { key: finding } = remedied;
       remedied = null;
       if (remedies.length === 0) return store.dispatch({ type: 'untried', untried: { finding, why }, say: words.not(why) });
-      store.dispatch({ type: 'untried', untried: null });
-      take(remedies, finding, []);
+      const there = alike(remedies[0].edits);
+      there?.forEach(({ key }) => store.dispatch({ type: 'set-trial', key, change: { on: true } }));
+      store.dispatch({ type: 'untried', untried: there ? { finding, why: null, there: true } : null, say: there && words.there });
+      if (!there) take(remedies, finding, []);
       if (store.state.work.pass !== 'trials') store.dispatch({ type: 'choose-pass', pass: 'trials' });
       store.dispatch({ type: 'set-trial-view', view: { before: false } });
     },

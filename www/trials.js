@@ -29,7 +29,7 @@ export const TRIAL_VIEW = Object.freeze({
 
 export const TRIALS_WORK = {
   tried: (work, { tried, measuring }) => ({ ...work, tried, trialView: { ...work.trialView, measuring } }),
-  // Why a finding's remedy cannot be tried: {finding: its key, why}.
+  // Why a finding's remedy cannot be tried: {finding: its key, why: null while that is looked for, there: its trials are made already}.
   untried: (work, { untried }) => ({ ...work, untried }),
   'trial-others': (work, { keys, edits, others, finding }) => ({ ...work, trialOthers: { ...work.trialOthers, ...Object.fromEntries(keys.map((key) => [key, { keys, edits, others, finding }])) } }),
   'set-trial-view': (work, { view }) => ({ ...work, trialView: { ...work.trialView, ...view } }),

@@ -150,8 +150,16 @@ fn a_link_shows_another_profile_the_same_picture_and_ledger() {
     page.click_on("#undo");
     assert_eq!(review(&second)["pins"], json!([]));
     page.click_on("#redo");
+    // However short it is kept waiting.
+    page.ask(
+        "((root) => {
+            const look = () => { globalThis.saving ||= root.dataset.kept === 'saving'; };
+            new MutationObserver(look).observe(root, { attributes: true });
+            look();
+        })(document.documentElement)",
+    );
     second.enter("#lamp-azimuth", "11");
-    page.wait("document.documentElement.dataset.kept === 'saving'", SOON);
+    page.wait("globalThis.saving", SOON);
     page.wait("document.documentElement.dataset.kept === 'here'", SOON);
     page.ask("globalThis.old = true; location.reload()");
     page.wait("globalThis.old === undefined && document.documentElement?.dataset.kept === 'here'", LONG);

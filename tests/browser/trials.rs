@@ -103,11 +103,15 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
         assert_eq!(told["helps"], "helps", "{fault:?}: {told}");
         assert!(told["sentence"].as_str().is_some_and(|s| s.contains(fault.0.title()) && s.contains("is gone")), "{fault:?}: {told}");
     }
+    page.click_on("#card-try");
+    page.wait("document.querySelector('#card-untried')?.textContent.startsWith('Tried already')", SOON);
     let kept = trials(&inspector);
+    assert_eq!(kept.len() as u64, count(), "none is made twice");
     assert!(kept.len() >= FAULTS.len() && kept.iter().all(|one| one["on"] == true && one.get("key").is_none()), "{kept:?}");
     let all = kept.len();
 
-    // Before and after under the same lamps, by a press and by a key, which may be held too.
+    // Before and after under the same lamps, by a press and by a key, which may be held too. From far: near by each picture takes seconds.
+    page.click_on("#view-fit");
     let after = picture(&inspector);
     page.click_on("#trial-before");
     let before = picture(&inspector);
@@ -128,8 +132,7 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     lap("before and after");
 
     // Off and on again; undo takes back what the page has done to the review.
-    let first = "#trial-list li:first-child input[type=checkbox]";
-    page.click_on(first);
+    page.click_on("#trial-list li:first-child input[type=checkbox]");
     page.wait("document.querySelectorAll('#trial-list [data-state=off]').length === 1", SOON);
     page.click_on("#undo");
     page.wait(&format!("document.querySelectorAll('#trial-list [data-state=made]').length === {all}"), SOON);
@@ -137,29 +140,35 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     lap("off and on");
 
     // Handed over: the whole as the kernel has read it, byte for byte; the patches alone; pictures and drawings of both.
-    let step = inspector.saved_by("#trial-step-whole");
+    // What is measured meanwhile moves the buttons: they are pressed where they are.
+    let press = |button: &str| page.ask(&format!("document.querySelector('{button}').click()"));
+    let saved = |button: &str| inspector.saved_after(|| drop(press(button)));
+    let step = saved("#trial-step-whole");
     let read = &data("data/kernel/written.json")[WRITTEN];
     let digest: String = Sha256::digest(step.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect();
     assert_eq!((read["sha256"].as_str(), &read["error"]), (Some(digest.as_str()), &Value::Null), "other bytes than the kernel has read");
     assert_eq!(read["faces"].as_u64(), Some(model.faces.len() as u64 - 1));
-    let part = inspector.saved_by("#trial-step");
+    let part = saved("#trial-step");
     assert!(part.starts_with("ISO-10303-21;") && part.len() < step.len() / 2);
     lap("files");
     page.ask(
         "((make) => {
             globalThis.files = [];
-            URL.createObjectURL = (blob) => { blob.text().then((text) => files.push([blob.type, blob.size, text])); return make.call(URL, blob); };
+            URL.createObjectURL = (blob) => {
+                blob.text().then((text) => files.push([blob.type, blob.size, text]));
+                return make.call(URL, blob);
+            };
         })(URL.createObjectURL)",
     );
     // A low canvas: pictures are at least so wide, and each pixel of them is computed exactly.
     page.resize(1440, 500);
-    page.click_on("#trial-pictures");
+    press("#trial-pictures");
     page.wait("files.length === 2 && !document.querySelector('#trial-pictures').disabled", SOON);
     let sizes = page.ask("files.splice(0).map(([type, size]) => [type, size > 20000])");
     assert_eq!(sizes, json!([["image/png", true], ["image/png", true]]));
     page.resize(1440, 900);
     lap("pictures");
-    page.click_on("#trial-drawings");
+    press("#trial-drawings");
     page.wait("files.length === 2 && document.querySelector('#trial-drawings-progress').hidden", SOON);
     let drawn: Vec<(String, usize, String)> = serde_json::from_value(page.ask("files")).expect("two");
     let lines = drawn.iter().map(|(_, _, text)| text.lines().filter(|line| line.starts_with("<path data-value")).collect::<Vec<_>>());
@@ -204,16 +213,16 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     // By its numbers; what breaks something says so, whatever else is gone.
     page.ask("((box) => { box.value = 'crown'; box.dispatchEvent(new Event('change')); })(document.querySelector('#make-kind'))");
     inspector.enter("#make-third1", "3");
-    page.click_on("#make-add");
+    press("#make-add");
     let told = measured(&inspector, all as u64 + 1);
     lap(&told.to_string());
     assert_ne!(told["helps"], "helps", "{told}");
     assert!(told["new"] != "0" || told["worse"] != "0", "{told}");
-    page.ask("document.querySelector('#undo').click()");
+    press("#undo");
     page.wait(&format!("document.querySelectorAll('#trial-list > li').length === {}", all + 1), SOON);
 
     // A drag is one step.
-    page.ask("document.querySelector('#undo').click()");
+    press("#undo");
     let back = trials(&inspector);
     assert_eq!((&back[..all], back.len()), (&kept[..], all + 1));
     assert_eq!(back[all]["edit"]["locks"][0], json!({"held": "g1"}));

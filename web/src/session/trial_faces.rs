@@ -16,7 +16,7 @@ pub(super) fn send(tried: &Tried, open: &Open, given: &mut Vec<FaceId>, on_face:
     let new: Vec<FaceId> = tried.applied.changed.iter().copied().filter(|id| !given.contains(id)).collect();
     let originals = (!new.is_empty()).then(|| Tessellator::sharp(model, &before.domains, tolerance, tolerance.chord, &new));
     for &id in &tried.applied.changed {
-        let packet = packet(tried, id, tolerance, tolerance.chord).unwrap_or_else(|| nothing(id));
+        let Some(packet) = packet(tried, id, tolerance, tolerance.chord) else { continue };
         let original = originals.as_ref().filter(|_| new.contains(&id)).map(|originals| {
             let untrimmed = before.untrimmed.iter().any(|u| u.face == id);
             let mesh = originals.face(id).ok();
@@ -30,11 +30,15 @@ pub(super) fn send(tried: &Tried, open: &Open, given: &mut Vec<FaceId>, on_face:
     Ok(())
 }
 
-/// A face as trials leave it, its borders within `chord` mm; None of one that they do not change, or that is no more.
+/// A face as trials leave it, its borders within `chord` mm, with nothing to see where it is no more; None of one that they do not change.
 pub(super) fn packet(tried: &Tried, id: FaceId, tolerance: &Tolerance, chord: f64) -> Option<FacePacket> {
-    let mesh = tried.mesh(id, tolerance, chord)?;
-    let packet = pack(tried.applied.model.face(mesh.face)?, &mesh, false);
-    Some(FacePacket { face: u32::try_from(id.index()).ok()?, ..packet })
+    tried.applied.changed.binary_search(&id).ok()?;
+    let drawn = || {
+        let mesh = tried.mesh(id, tolerance, chord)?;
+        let packet = pack(tried.applied.model.face(mesh.face)?, &mesh, false);
+        Some(FacePacket { face: u32::try_from(id.index()).ok()?, ..packet })
+    };
+    Some(drawn().unwrap_or_else(|| nothing(id)))
 }
 
 /// A face with nothing to see.
