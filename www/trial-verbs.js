@@ -26,6 +26,7 @@ export function createTrials(store, scene, workers) {
   let told = null; // those that `work.tried` is of
   let rest = 0; // handle of the measurement to come
   let measured = 0; // its job
+  let eager = false; // a remedy was tried: what comes of it is waited for, and nothing more is coming
   let turns = 0; // how often what is shown has changed: faces that were asked for before are not taken
   let remedied = null; // {job, key} of the remedy asked for
   let filed = null; // {job, name} of the file asked for
@@ -90,7 +91,8 @@ export function createTrials(store, scene, workers) {
     store.dispatch({ type: 'tried', tried: any ? { ...came, outcome } : null, measuring: false });
     if (store.state.work.hand.on) store.dispatch({ type: 'set-hand', hand: { net } });
     asking.answered(job);
-    if (any && !outcome && came.failed === null && made === trialsHere(store.state)) later();
+    if (any && !outcome && came.failed === null && made === trialsHere(store.state)) (eager ? measure : later)();
+    eager = false;
   }
 
   function later() {
@@ -136,6 +138,7 @@ export function createTrials(store, scene, workers) {
 
   /** Adds the trials of the first of some remedies in the place of others; the rest is kept for another try. */
   function take([{ name, edits }, ...others], finding, instead) {
+    eager = true;
     const key = nextTrial(store.state.review.trials);
     const keys = edits.map((_, i) => key + i);
     store.dispatch({ type: 'take-remedy', model: store.state.work.model.name, name, edits, instead, say: words.added(name) });
