@@ -1,6 +1,7 @@
 //! Whether trials help, in a sentence.
 
 use crate::finding::{Finding, Severity};
+use crate::review::quantity;
 use crate::review::revision::{Carried, Fate};
 use crate::trial::Failure;
 
@@ -29,12 +30,8 @@ impl Helps {
 /// Things named in a sentence; the rest is counted.
 const NAMED: usize = 2;
 
-/// A value with its unit, three figures that count.
 fn value(f: &Finding, x: f64) -> String {
-    let digits = [(100.0, 0), (10.0, 1), (1.0, 2), (0.1, 3)].into_iter().find(|d| x.abs() >= d.0).map_or(4, |d| d.1);
-    let unit = f.measure.unit().symbol();
-    let space = if unit.is_empty() { "" } else { " " };
-    format!("{x:.digits$}{space}{unit}")
+    quantity(x, f.measure.unit())
 }
 
 /// See [`super::outcome()`].

@@ -55,6 +55,7 @@ pub use opened::Opened;
 pub use plan_map::{PlanLink, PlanMap, PlanNode, plan_map};
 pub use prepare::{Prepared, Untrimmed};
 pub use probe::{Nearest, Probe, ProbeForm, nearest, probe};
+pub use quantity::quantity;
 pub use rank::ranked;
 pub use record::{
     BoxRecord, Counts, FaceCounts, FaceRecord, FindingRecord, JoinRecord, MeasuredRecord, MirrorRecord, OverlapRecord, PlaceRecord,
