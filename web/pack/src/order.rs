@@ -210,8 +210,17 @@ mod tests {
         module.finish()
     }
 
-    /// Of each function of its own: the constant that names it, and the name of what it calls; then what exports, table and start name.
-    fn told(wasm: &[u8]) -> (Vec<(i32, i32)>, Vec<(String, i32)>, Vec<i32>, i32) {
+    /// What a module says of its functions, by the constants that name them.
+    #[derive(Debug, PartialEq, Default)]
+    struct Told {
+        /// Each of its own, and what it calls.
+        calls: Vec<(i32, i32)>,
+        exports: Vec<(String, i32)>,
+        table: Vec<i32>,
+        start: i32,
+    }
+
+    fn told(wasm: &[u8]) -> Told {
         let own = functions(wasm).expect("a module");
         let facts: Vec<(i32, u32)> = own
             .bodies
@@ -229,41 +238,39 @@ mod tests {
             })
             .collect();
         let name = |index: u32| index.checked_sub(1).map_or(0, |own| facts[own as usize].0);
-        let (mut exports, mut table, mut start) = (Vec::new(), Vec::new(), 0);
+        let calls = facts.iter().map(|&(own, calls)| (own, name(calls))).collect();
+        let mut told = Told { calls, ..Told::default() };
         for payload in Parser::new(0).parse_all(wasm) {
             match payload.expect("a module") {
                 Payload::ExportSection(reader) => {
                     for one in reader {
                         let one = one.expect("an export");
                         assert_eq!(one.kind, ExternalKind::Func);
-                        exports.push((one.name.to_owned(), name(one.index)));
+                        told.exports.push((one.name.to_owned(), name(one.index)));
                     }
                 }
-                Payload::StartSection { func, .. } => start = name(func),
+                Payload::StartSection { func, .. } => told.start = name(func),
                 Payload::ElementSection(reader) => {
                     for one in reader {
                         let wasmparser::ElementItems::Functions(items) = one.expect("an element").items else { panic!("functions") };
-                        table.extend(items.into_iter().map(|one| name(one.expect("an index"))));
+                        told.table.extend(items.into_iter().map(|one| name(one.expect("an index"))));
                     }
                 }
                 _ => {}
             }
         }
-        (facts.iter().map(|&(own, calls)| (own, name(calls))).collect(), exports, table, start)
+        told
     }
 
     #[test]
     fn functions_move_and_all_that_names_them_follows() {
         let before = module();
         let after = by_likeness(&before).expect("a module");
-        let (mut was, was_exports, was_table, was_start) = told(&before);
-        let (is, exports, table, start) = told(&after);
-        assert_eq!(is.iter().map(|f| f.0).collect::<Vec<_>>(), [20, 55, 90, 1, 7], "by type, then by body, as its bytes are");
-        was.sort_unstable();
-        let mut sorted = is;
-        sorted.sort_unstable();
-        assert_eq!(sorted, was, "each calls what it called");
-        assert_eq!((exports, table, start), (was_exports, was_table, was_start));
+        let (mut was, mut is) = (told(&before), told(&after));
+        assert_eq!(is.calls.iter().map(|f| f.0).collect::<Vec<_>>(), [20, 55, 90, 1, 7], "by type, then by body, as its bytes are");
+        was.calls.sort_unstable();
+        is.calls.sort_unstable();
+        assert_eq!(is, was, "each calls what it called, and all else names what it named");
         assert_eq!(after.len(), before.len());
         assert_eq!(by_likeness(&after).expect("a module"), after, "already in order");
     }
