@@ -71,7 +71,7 @@ pub fn outcome(before: &Before<'_>, trials: &Trials, about: Option<usize>, progr
     let carried = carried_by(&map, before.findings, &findings, true, |_| true, &options.yardstick);
     let joins = joins_changed(before.graph, &graph, &applied.origin, &applied.changed);
     let deviations = applied.changes.iter().map(crate::trial::Change::deviation).collect();
-    let (helps, sentence) = told(before.findings, &findings, &carried, about, &applied.failures);
+    let (helps, sentence) = told(before.findings, &findings, &carried, about, &applied);
     Ok(Outcome { applied, prepared, graph, findings, carried, joins, deviations, helps, sentence })
 }
 

@@ -3,7 +3,7 @@
 use crate::finding::{Finding, Severity};
 use crate::review::quantity;
 use crate::review::revision::{Carried, Fate};
-use crate::trial::Failure;
+use crate::trial::Applied;
 
 /// Whether trials help.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,16 +35,16 @@ fn value(f: &Finding, x: f64) -> String {
 }
 
 /// See [`super::outcome()`].
-pub(super) fn told(
-    before: &[Finding],
-    after: &[Finding],
-    carried: &[Carried],
-    about: Option<usize>,
-    failures: &[Failure],
-) -> (Helps, String) {
-    if let Some(failure) = failures.first() {
-        return (Helps::No, format!("does not help: {}", failure.error));
-    }
+pub(super) fn told(before: &[Finding], after: &[Finding], carried: &[Carried], about: Option<usize>, applied: &Applied) -> (Helps, String) {
+    let failures = applied.failures.as_slice();
+    // What other trials do holds all the same.
+    let unmade = match failures {
+        [] => String::new(),
+        [one] if applied.changes.is_empty() => return (Helps::No, format!("does not help: {}", one.error)),
+        [one] => format!("; one trial is not made: {}", one.error),
+        [one, ..] if applied.changes.is_empty() => return (Helps::No, format!("does not help: none is made; {}", one.error)),
+        all => format!("; {} trials are not made", all.len()),
+    };
     let now = |c: &Carried| c.later.and_then(|i| after.get(i));
     let was = |c: &Carried| c.earlier.and_then(|i| before.get(i));
     let weighs = |f: &&Finding| f.severity <= Severity::Fix;
@@ -96,9 +96,9 @@ pub(super) fn told(
         list.push(format!("and {} more", worse.len() - NAMED));
     }
     let faint = match small {
-        0 => String::new(),
-        1 => "; one that only a picky eye sees is new or worse".to_owned(),
-        n => format!("; {n} that only a picky eye sees are new or worse"),
+        0 => unmade,
+        1 => "; one that only a picky eye sees is new or worse".to_owned() + &unmade,
+        n => format!("; {n} that only a picky eye sees are new or worse{unmade}"),
     };
     match (good, worse.is_empty()) {
         (true, true) => (Helps::Yes, format!("helps: {what}{faint}")),

@@ -113,6 +113,10 @@ fn what_does_not_help_or_breaks_something_else_is_said() {
         search: 1.0,
         tolerance: 1e-3,
     });
+    // One that cannot be made takes nothing from another that helps.
+    let beside = review.tried(&[Edit::Extend(Extend { face: FaceId::new(0), side: side(0), length: 1e5 }), conform.clone()], at);
+    assert_eq!(beside.helps, Helps::Yes, "{}", beside.sentence);
+    assert!(beside.sentence.contains("is gone") && beside.sentence.contains("; one trial is not made: "), "{}", beside.sentence);
     let both = review.tried(&[conform, drag(1, (4, 2), 60.0)], at);
     assert_eq!(both.helps, Helps::Breaks, "{}", both.sentence);
     assert!(both.sentence.starts_with("helps here, but breaks something else: "), "{}", both.sentence);
