@@ -6,7 +6,7 @@ import { ORDERS } from './protocol.js';
 import { faceName } from './records.js';
 import { createTracing } from './stripe-export.js';
 import { texts } from './texts.js';
-import { MOST, facesOf, remedyOf, trialTitle, trialsHere } from './trials.js';
+import { MOST, facesOf, mayShowTrials, remedyOf, trialTitle, trialsHere } from './trials.js';
 import { wordsField } from './words-field.js';
 
 const words = texts.trials;
@@ -230,7 +230,7 @@ export function mountTrialFiles(root, store, trials) {
 /** On the stage, while trials are shown there: what is shown, by a press or as long as it is held. `canvas`: where its key is heard too. */
 export function mountTrialBar(bar, canvas, store) {
   let since = 0; // when a press of the key began
-  const here = ({ work }) => work.tried !== null && work.graphics === 'ok' && (work.pass === 'trials' || work.pass === 'highlights');
+  const here = ({ work }) => work.tried !== null && work.graphics === 'ok' && mayShowTrials(work);
   const turn = (before) => store.dispatch({ type: 'set-trial-view', view: { before }, say: before ? words.shownBefore : words.shownAfter });
   store.watch(
     (state) => [here(state), state.work.trialView.before],

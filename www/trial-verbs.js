@@ -4,7 +4,7 @@ import { createAsking } from './asking.js';
 import { findingKey } from './records.js';
 import { saveFile, stem } from './save-file.js';
 import { texts } from './texts.js';
-import { nextTrial, remedyOf, showsTrials, trialsHere } from './trials.js';
+import { mayShowTrials, nextTrial, remedyOf, showsTrials, trialsHere } from './trials.js';
 
 const words = texts.trials;
 
@@ -32,7 +32,7 @@ export function createTrials(store, scene, workers) {
   let filed = null; // {job, name} of the file asked for
   let drawing = null; // {job, which, seen} of the drawing on its way
 
-  const wanted = ({ work }) => work.model !== null && (work.pass === 'trials' || work.pass === 'highlights');
+  const wanted = ({ work }) => work.model !== null && mayShowTrials(work);
 
   /** What is to be tried now; the net wanted of a face, and the place on it. */
   function wish(state) {

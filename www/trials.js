@@ -88,8 +88,11 @@ export function trialsHere({ work, review }) {
   return held.get(review.trials)[1];
 }
 
-/** Passes in which the model is shown as the trials leave it. */
-export const showsTrials = (work) => (work.pass === 'trials' || work.pass === 'highlights') && !work.trialView.before;
+/** Passes in which the model can be shown as the trials leave it. */
+export const mayShowTrials = ({ pass }) => pass === 'trials' || pass === 'highlights';
+
+/** Whether it is shown so. */
+export const showsTrials = (work) => mayShowTrials(work) && !work.trialView.before;
 
 /** The face that stays chosen with a join: the one that is moved by hand, along its own joins. */
 export const handFace = ({ pass, hand, selection, joins }, join) =>

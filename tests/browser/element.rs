@@ -9,6 +9,7 @@ use rakelight_core::demo::bramble::{Revision, model};
 use rakelight_core::exchange::write::{StepOptions, step};
 use rakelight_core::geometry::Surface;
 use rakelight_core::model::{Face, Model};
+use rakelight_pack::digits;
 use rakelight_tests::browser::{self, Page};
 use rakelight_tests::hostile_words::{self, words};
 use rakelight_tests::inspector::Inspector;
@@ -16,7 +17,6 @@ use rakelight_tests::open_host::OpenHost;
 use rakelight_tests::picture::Picture;
 use rakelight_tests::{demo, site};
 use serde_json::{Value, json};
-use sha2::{Digest, Sha256};
 
 const PATIENCE: Duration = Duration::from_secs(120);
 
@@ -78,7 +78,7 @@ fn in_a_page_of_another_origin_and_in_a_frame_it_shows_what_the_inspector_shows(
     drop(page);
 
     let (hostile, _) = hostile_words::step(&step(&small(3, 0), &StepOptions::default()).text);
-    let hash: String = Sha256::digest(hostile.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect();
+    let hash = digits::sha256(hostile.as_bytes());
     let around = format!(
         "<!doctype html><title>Course</title><script data-own=1 type=module src=\"{home}element.js\"></script>
          <rakelight-view src=\"{home}demo/bramble-a.step\" controls=\"none\"></rakelight-view>"

@@ -6,13 +6,13 @@ use std::time::{Duration, Instant};
 
 use rakelight_core::demo::bramble::{self, Revision};
 use rakelight_core::model::Model;
+use rakelight_pack::digits;
 use rakelight_tests::browser::Rect;
 use rakelight_tests::inspector::Inspector;
 use rakelight_tests::mended::{FAULTS, Fault, WRITTEN, concerns};
 use rakelight_tests::picture::Picture;
 use rakelight_tests::{demo, schema};
 use serde_json::{Value, json};
-use sha2::{Digest, Sha256};
 
 const SOON: Duration = Duration::from_secs(90);
 
@@ -145,7 +145,7 @@ fn remedies_are_tried_measured_seen_taken_back_and_handed_over() {
     let saved = |button: &str| inspector.saved_after(|| drop(press(button)));
     let step = saved("#trial-step-whole");
     let read = &data("data/kernel/written.json")[WRITTEN];
-    let digest: String = Sha256::digest(step.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect();
+    let digest = digits::sha256(step.as_bytes());
     assert_eq!((read["sha256"].as_str(), &read["error"]), (Some(digest.as_str()), &Value::Null), "other bytes than the kernel has read");
     assert_eq!(read["faces"].as_u64(), Some(model.faces.len() as u64 - 1));
     let part = saved("#trial-step");

@@ -13,9 +13,9 @@ use std::{env, fs};
 use rakelight_core::exchange::{self, Limits, write};
 use rakelight_core::model::Model;
 use rakelight_core::progress::Silent;
+use rakelight_pack::digits;
 use rakelight_tests::{data, mended};
 use serde_json::{Value, json};
-use sha2::{Digest, Sha256};
 
 /// Agreement asked of areas: ours against the kernel's of what we wrote, and that against its own of the source.
 const RELATIVE: f64 = 1e-4;
@@ -49,10 +49,6 @@ fn written() -> BTreeMap<String, Written> {
     all
 }
 
-fn digest(text: &str) -> String {
-    Sha256::digest(text.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
-}
-
 fn record_path() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("data/kernel/written.json")
 }
@@ -77,7 +73,10 @@ fn asked(python: &Path, all: &BTreeMap<String, Written>) -> Value {
     let answers: Value = serde_json::from_str(&text[start..]).expect("JSON");
     let row = |(name, one): (&String, &Written)| {
         let answer = &answers[format!("{name}.stp")];
-        (name.clone(), json!({ "sha256": digest(&one.text), "faces": answer["faces"], "area": answer["area"], "error": answer["error"] }))
+        (
+            name.clone(),
+            json!({ "sha256": digits::sha256(one.text.as_bytes()), "faces": answer["faces"], "area": answer["area"], "error": answer["error"] }),
+        )
     };
     Value::Object(all.iter().map(row).collect())
 }
@@ -97,7 +96,11 @@ fn the_kernel_reads_what_we_write() {
     let source = data::oracle("kernel-properties.json", "the kernel's reading");
     for (name, one) in &all {
         let row = &answers[name];
-        assert_eq!(row["sha256"].as_str(), Some(digest(&one.text).as_str()), "{name}: other bytes than the kernel has read; record anew");
+        assert_eq!(
+            row["sha256"].as_str(),
+            Some(digits::sha256(one.text.as_bytes()).as_str()),
+            "{name}: other bytes than the kernel has read; record anew"
+        );
         assert!(row["error"].is_null(), "{name}: {row}");
         let area = row["area"].as_f64().expect("an area");
         println!("{name}: kernel {area} mm² over {}, ours {}, relative {:.1e}", row["faces"], one.area, area / one.area - 1.0);

@@ -150,9 +150,9 @@ fn shared_folder() -> PathBuf {
 
 #[cfg(test)]
 mod tests {
-    use sha2::{Digest, Sha256};
 
     use super::*;
+    use rakelight_pack::digits;
 
     #[test]
     fn the_models_in_the_repository_are_those_of_their_sources() {
@@ -167,8 +167,7 @@ mod tests {
                 .lines()
                 .find(|line| line.starts_with(&format!("| step/{name} |")))
                 .unwrap_or_else(|| panic!("{name} has no source"));
-            let digest: String =
-                Sha256::digest(fs::read(entry.path()).expect("a model")).iter().map(|byte| format!("{byte:02x}")).collect();
+            let digest = digits::sha256(&fs::read(entry.path()).expect("a model"));
             assert!(row.contains(&digest), "{name} is not as its source gave it");
             count += 1;
         }

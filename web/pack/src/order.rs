@@ -4,8 +4,8 @@
 //! other types, so they are made neighbours. What a function does is not touched: only the numbers by which functions are called change.
 
 use wasm_encoder::reencode::{Error, Reencode};
-use wasm_encoder::{CodeSection, Function, FunctionSection, Module, RawSection, StartSection};
-use wasmparser::{FunctionBody, Parser, Payload, TypeRef};
+use wasm_encoder::{CodeSection, FunctionSection, Module};
+use wasmparser::{CodeSectionReader, CustomSectionReader, FunctionBody, FunctionSectionReader, Parser, Payload, TypeRef};
 
 /// A module that cannot be read, or holds what was not expected; the text says what.
 #[derive(Debug)]
@@ -42,14 +42,44 @@ struct Functions<'a> {
     bodies: Vec<FunctionBody<'a>>,
 }
 
-/// New numbers of functions, by their old ones.
-struct Renumbered(Vec<u32>);
+/// A module's own functions on their way into another order.
+struct Ordered<'a> {
+    own: Functions<'a>,
+    /// Old places in the new order.
+    order: Vec<usize>,
+    /// New numbers of functions, by their old ones.
+    numbers: Vec<u32>,
+}
 
-impl Reencode for Renumbered {
+impl Reencode for Ordered<'_> {
     type Error = OrderError;
 
     fn function_index(&mut self, old: u32) -> Result<u32, Error<OrderError>> {
-        self.0.get(old as usize).copied().ok_or_else(|| Error::UserError(OrderError(format!("there is no function {old}"))))
+        self.numbers.get(old as usize).copied().ok_or_else(|| Error::UserError(OrderError(format!("there is no function {old}"))))
+    }
+
+    fn parse_function_section(&mut self, section: &mut FunctionSection, _: FunctionSectionReader<'_>) -> Result<(), Error<OrderError>> {
+        self.order.iter().for_each(|&old| _ = section.function(self.own.types[old]));
+        Ok(())
+    }
+
+    fn parse_code_section(&mut self, section: &mut CodeSection, _: CodeSectionReader<'_>) -> Result<(), Error<OrderError>> {
+        (0..self.order.len()).try_for_each(|new| self.parse_function_body(section, self.own.bodies[self.order[new]].clone()))
+    }
+
+    fn parse_custom_section(&mut self, _: &mut Module, _: CustomSectionReader<'_>) -> Result<(), Error<OrderError>> {
+        Ok(())
+    }
+}
+
+/// Leaves out which functions are called: their numbers say nothing before they are given anew.
+struct Nameless;
+
+impl Reencode for Nameless {
+    type Error = OrderError;
+
+    fn function_index(&mut self, _: u32) -> Result<u32, Error<OrderError>> {
+        Ok(0)
     }
 }
 
@@ -64,56 +94,8 @@ pub fn by_likeness(wasm: &[u8]) -> Result<Vec<u8>, OrderError> {
     for (new, &old) in (own.imported..).zip(&order) {
         numbers[own.imported as usize + old] = new;
     }
-    let mut renumbered = Renumbered(numbers);
     let mut module = Module::new();
-    for payload in Parser::new(0).parse_all(wasm) {
-        match payload? {
-            Payload::FunctionSection(_) => {
-                let mut section = FunctionSection::new();
-                for &old in &order {
-                    section.function(own.types[old]);
-                }
-                module.section(&section);
-            }
-            Payload::CodeSectionStart { .. } => {
-                let mut section = CodeSection::new();
-                for &old in &order {
-                    section.raw(&encoded(&mut renumbered, &own.bodies[old])?);
-                }
-                module.section(&section);
-            }
-            Payload::ExportSection(reader) => {
-                let mut section = wasm_encoder::ExportSection::new();
-                renumbered.parse_export_section(&mut section, reader)?;
-                module.section(&section);
-            }
-            Payload::ElementSection(reader) => {
-                let mut section = wasm_encoder::ElementSection::new();
-                renumbered.parse_element_section(&mut section, reader)?;
-                module.section(&section);
-            }
-            Payload::GlobalSection(reader) => {
-                let mut section = wasm_encoder::GlobalSection::new();
-                renumbered.parse_global_section(&mut section, reader)?;
-                module.section(&section);
-            }
-            Payload::TableSection(reader) => {
-                let mut section = wasm_encoder::TableSection::new();
-                renumbered.parse_table_section(&mut section, reader)?;
-                module.section(&section);
-            }
-            Payload::StartSection { func, .. } => {
-                module.section(&StartSection { function_index: renumbered.function_index(func)? });
-            }
-            Payload::CustomSection(_) => {}
-            // No other section knows of functions.
-            other => {
-                if let Some((id, range)) = other.as_section() {
-                    module.section(&RawSection { id, data: &wasm[range] });
-                }
-            }
-        }
-    }
+    Ordered { own, order, numbers }.parse_core_module(&mut module, Parser::new(0), wasm)?;
     Ok(module.finish())
 }
 
@@ -138,24 +120,20 @@ fn functions(wasm: &[u8]) -> Result<Functions<'_>, OrderError> {
     }
 }
 
-/// Old places in the new order. Called functions are left out of what is compared: their numbers say nothing before they are given anew.
+/// Old places in the new order.
 fn order(own: &Functions<'_>) -> Result<Vec<usize>, OrderError> {
-    let mut nameless = Renumbered(vec![0; own.imported as usize + own.bodies.len()]);
-    let keys = own.bodies.iter().map(|body| encoded(&mut nameless, body)).collect::<Result<Vec<_>, _>>()?;
+    let keys = own.bodies.iter().map(nameless).collect::<Result<Vec<_>, _>>()?;
     let mut order: Vec<usize> = (0..own.bodies.len()).collect();
     order.sort_by(|&a, &b| (own.types[a], &keys[a]).cmp(&(own.types[b], &keys[b])));
     Ok(order)
 }
 
-fn encoded(numbers: &mut Renumbered, body: &FunctionBody<'_>) -> Result<Vec<u8>, OrderError> {
-    let mut locals = Vec::new();
-    for local in body.get_locals_reader()? {
-        let (count, kind) = local?;
-        locals.push((count, numbers.val_type(kind)?));
-    }
-    let mut function = Function::new(locals);
-    for operator in body.get_operators_reader()? {
-        function.instruction(&numbers.instruction(operator?)?);
+/// What of a function is compared.
+fn nameless(body: &FunctionBody<'_>) -> Result<Vec<u8>, OrderError> {
+    let mut function = Nameless.new_function_with_parsed_locals(body)?;
+    let mut operators = body.get_operators_reader()?;
+    while !operators.eof() {
+        function.instruction(&Nameless.parse_instruction(&mut operators)?);
     }
     Ok(function.into_raw_body())
 }
@@ -164,8 +142,8 @@ fn encoded(numbers: &mut Renumbered, body: &FunctionBody<'_>) -> Result<Vec<u8>,
 mod tests {
     use super::*;
     use wasm_encoder::{
-        ConstExpr, ElementSection, Elements, ExportKind, ExportSection, ImportSection, Instruction, RefType, TableSection, TableType,
-        TypeSection, ValType,
+        ConstExpr, ElementSection, Elements, ExportKind, ExportSection, Function, ImportSection, Instruction, RefType, StartSection,
+        TableSection, TableType, TypeSection, ValType,
     };
     use wasmparser::{ExternalKind, Operator};
 
