@@ -13,7 +13,7 @@
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
 //! `tessellate`, `layout`, `joins`, `flow`, `section`, `reference`, `fillet`, `gap`, `trial`, `finding`, `measure`, `review`,
-//! `remedy`, `demo`.
+//! `remedy`, `demo`. The first and `nurbs` are a package of their own, `rakelight-numeric`, since they are compiled for speed.
 #![forbid(unsafe_code)]
 
 pub mod demo;
@@ -26,10 +26,8 @@ pub mod geometry;
 pub mod highlight;
 pub mod joins;
 pub mod layout;
-pub mod math;
 pub mod measure;
 pub mod model;
-pub mod nurbs;
 pub mod progress;
 pub mod reference;
 pub mod remedy;
@@ -37,3 +35,5 @@ pub mod review;
 pub mod section;
 pub mod tessellate;
 pub mod trial;
+
+pub use rakelight_numeric::{math, nurbs};

@@ -72,7 +72,7 @@ fn compile(workspace: &Workspace) -> Result<PathBuf, PackError> {
         .arg(workspace.root().join("Cargo.toml"))
         .arg("--target-dir")
         .arg(&target)
-        .env("CARGO_ENCODED_RUSTFLAGS", source_paths(workspace.root()))
+        .env("CARGO_ENCODED_RUSTFLAGS", flags(workspace.root()))
         .current_dir(workspace.root())
         .status()
         .map_err(|error| PackError::build(format!("could not start cargo: {error}")))?;
@@ -95,15 +95,12 @@ fn changes_the_build(name: &OsStr) -> bool {
     }
 }
 
-/// Compiler flags that leave this machine's folders out of the module, so that the same sources
-/// give the same bytes anywhere.
-fn source_paths(root: &Path) -> OsString {
-    let mut flags = OsString::new();
+/// Compiler flags: vectors of 128 bits, which all current browsers have, and this machine's folders left out of the module, so that the same
+/// sources give the same bytes anywhere.
+fn flags(root: &Path) -> OsString {
+    let mut flags = OsString::from("-Ctarget-feature=+simd128");
     let mut map = |from: &Path, to: &str| {
-        if !flags.is_empty() {
-            flags.push("\u{1f}");
-        }
-        flags.push("--remap-path-prefix=");
+        flags.push("\u{1f}--remap-path-prefix=");
         flags.push(from);
         flags.push("=");
         flags.push(to);

@@ -6,7 +6,7 @@ use robust::{Coord, orient2d};
 
 /// A set of directed segments with a grid of bins over it.
 #[derive(Debug)]
-pub(crate) struct Outline {
+pub struct Outline {
     segments: Vec<Segment>,
     low: Vec2,
     cell: Vec2,
@@ -22,7 +22,7 @@ pub(crate) struct Outline {
 
 /// A directed segment between two numbered points.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Segment {
+pub struct Segment {
     /// Where it starts.
     pub a: Vec2,
     /// Where it ends.
@@ -236,7 +236,7 @@ fn meet(s: &Segment, t: &Segment) -> bool {
 }
 
 /// Twice the signed area of a triangle, exact in sign (Shewchuk, *Adaptive precision floating-point arithmetic*, 1997).
-pub(crate) fn orient(a: Vec2, b: Vec2, c: Vec2) -> f64 {
+pub fn orient(a: Vec2, b: Vec2, c: Vec2) -> f64 {
     let coord = |p: Vec2| Coord { x: p.x, y: p.y };
     orient2d(coord(a), coord(b), coord(c))
 }

@@ -6,7 +6,7 @@ mod interval;
 mod jet2;
 pub mod least_squares;
 mod order;
-pub(crate) mod outline;
+pub mod outline;
 mod point;
 pub mod quadrature;
 mod quantile;

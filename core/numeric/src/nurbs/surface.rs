@@ -1,7 +1,8 @@
 //! Tensor-product B-spline surfaces, rational or not.
 
 use super::curve::BINOMIAL;
-use super::{BasisDerivs, KnotVector, NurbsError};
+use super::functions::{ANY, Functions, LOW};
+use super::{KnotVector, NurbsError};
 use crate::math::{Interval, Point3, Vec3};
 
 /// Position and partial derivatives to order three at one parameter point.
@@ -101,55 +102,65 @@ impl Surface {
 
     /// As [`Surface::derivs`], from a chosen side of inner knots in each direction.
     pub fn derivs_from(&self, u: f64, v: f64, order: usize, side_u: Side, side_v: Side) -> SurfaceDerivs {
-        let s: [[Vec3; 4]; 4] = self.partials(u, v, order, side_u, side_v);
-        SurfaceDerivs {
-            s: Point3::from_vec(s[0][0]),
-            su: s[1][0],
-            sv: s[0][1],
-            suu: s[2][0],
-            suv: s[1][1],
-            svv: s[0][2],
-            suuu: s[3][0],
-            suuv: s[2][1],
-            suvv: s[1][2],
-            svvv: s[0][3],
+        // Most of what is asked for is points and tangents: rows that nobody reads are felt.
+        match order {
+            0 => SurfaceDerivs::from(self.partials::<1>(u, v, order, side_u, side_v)),
+            1 => SurfaceDerivs::from(self.partials::<2>(u, v, order, side_u, side_v)),
+            2 => SurfaceDerivs::from(self.partials::<3>(u, v, order, side_u, side_v)),
+            _ => SurfaceDerivs::from(self.partials::<4>(u, v, order, side_u, side_v)),
         }
     }
 
-    /// Partial derivatives up to total `order` ≤ K − 1 with K ≤ 8: entry `[k][l]` is k times by u and l times by v.
+    /// Partial derivatives up to total `order` ≤ K − 1 with K ≤ 8: entry `[k][l]` is k times by u and l times by v; others are 0.
     pub fn partials<const K: usize>(&self, u: f64, v: f64, order: usize, side_u: Side, side_v: Side) -> [[Vec3; K]; K] {
         let span = |k: &KnotVector, t: f64, side| match side {
             Side::Right => k.span(t),
             Side::Left => k.span_left(t),
         };
+        let spans = (span(&self.knots_u, u, side_u), span(&self.knots_v, v, side_v));
         let order = order.min(K - 1).min(BINOMIAL.len() - 1);
-        let bu = BasisDerivs::<K>::at(&self.knots_u, span(&self.knots_u, u, side_u), u, order);
-        let bv = BasisDerivs::<K>::at(&self.knots_v, span(&self.knots_v, v, side_v), v, order);
+        let highest = self.knots_u.degree().max(self.knots_v.degree());
+        if highest < LOW { self.summed::<K, LOW>(spans, u, v, order) } else { self.summed::<K, ANY>(spans, u, v, order) }
+    }
+
+    fn summed<const K: usize, const N: usize>(&self, spans: (usize, usize), u: f64, v: f64, order: usize) -> [[Vec3; K]; K] {
+        let bu = Functions::<K, N>::at(&self.knots_u, spans.0, u, order);
+        let bv = Functions::<K, N>::at(&self.knots_v, spans.1, v, order);
         let (pu, pv, nv) = (self.knots_u.degree(), self.knots_v.degree(), self.knots_v.point_count());
-        // a[k][l] and w[k][l]: homogeneous partials, k in u and l in v.
-        let mut a = [[Vec3::ZERO; K]; K];
+        let row_start = |r: usize| (bu.first + r) * nv + bv.first;
+        let mut a = [[[0.0; K]; 3]; K];
         let mut w = [[0.0; K]; K];
-        for r in 0..=pu {
-            let base = (bu.first + r) * nv + bv.first;
-            let mut row = [Vec3::ZERO; K];
-            let mut row_w = [0.0; K];
-            let weights = self.weights.as_ref().map(|w| &w[base..=base + pv]);
-            for (c, p) in self.points[base..=base + pv].iter().enumerate() {
-                let p = p.to_vec();
-                let weight = weights.map_or(1.0, |w| w[c]);
-                for l in 0..=order {
-                    let n = bv.rows[l][c] * weight;
-                    row[l] += p * n;
-                    row_w[l] += n;
+        for (r, in_u) in bu.at[..=pu].iter().enumerate() {
+            let from = row_start(r);
+            let points = &self.points[from..=from + pv];
+            let mut row = [[0.0; K]; 3];
+            match &self.weights {
+                None => {
+                    for (p, in_v) in points.iter().zip(&bv.at[..=pv]) {
+                        add(&mut row, p, in_v);
+                    }
+                }
+                Some(weights) => {
+                    let mut row_w = [0.0; K];
+                    for ((p, weight), in_v) in points.iter().zip(&weights[from..=from + pv]).zip(&bv.at[..=pv]) {
+                        let weighted = in_v.map(|n| n * weight);
+                        add(&mut row, p, &weighted);
+                        row_w.iter_mut().zip(weighted).for_each(|(sum, n)| *sum += n);
+                    }
+                    for k in 0..K {
+                        (0..K).for_each(|l| w[k][l] += row_w[l] * in_u[k]);
+                    }
                 }
             }
-            for k in 0..=order {
-                for l in 0..=order - k {
-                    a[k][l] += row[l] * bu.rows[k][r];
-                    w[k][l] += row_w[l] * bu.rows[k][r];
+            for k in 0..K {
+                for x in 0..3 {
+                    (0..K - k).for_each(|l| a[k][x][l] += row[x][l] * in_u[k]);
                 }
             }
         }
+        // Above the order asked for there are mixed ones that came along.
+        let entry = |k: usize, l: usize| if k + l <= order { Vec3::new(a[k][0][l], a[k][1][l], a[k][2][l]) } else { Vec3::ZERO };
+        let mut a = core::array::from_fn(|k| core::array::from_fn(|l| entry(k, l)));
         if self.weights.is_some() {
             project(&mut a, &w, order);
         }
@@ -159,6 +170,36 @@ impl Surface {
     /// The surface with every control point mapped by an affine map (weights and knots unchanged).
     pub fn map(&self, f: impl Fn(Point3) -> Point3) -> Self {
         Self { points: self.points.iter().map(|&p| f(p)).collect(), ..self.clone() }
+    }
+}
+
+/// Adds a control point under the functions of its place.
+#[inline(always)]
+fn add<const K: usize>(row: &mut [[f64; K]; 3], p: &Point3, n: &[f64; K]) {
+    for l in 0..K {
+        row[0][l] += p.x * n[l];
+        row[1][l] += p.y * n[l];
+        row[2][l] += p.z * n[l];
+    }
+}
+
+/// By order: entries beyond K are 0.
+impl<const K: usize> From<[[Vec3; K]; K]> for SurfaceDerivs {
+    #[inline]
+    fn from(s: [[Vec3; K]; K]) -> Self {
+        let at = |k: usize, l: usize| if k < K && l < K { s[k][l] } else { Vec3::ZERO };
+        SurfaceDerivs {
+            s: Point3::from_vec(at(0, 0)),
+            su: at(1, 0),
+            sv: at(0, 1),
+            suu: at(2, 0),
+            suv: at(1, 1),
+            svv: at(0, 2),
+            suuu: at(3, 0),
+            suuv: at(2, 1),
+            suvv: at(1, 2),
+            svvv: at(0, 3),
+        }
     }
 }
 

@@ -1,6 +1,7 @@
 //! B-spline basis functions and their derivatives.
 
 use super::KnotVector;
+use super::functions::{ANY, Functions, LOW};
 
 /// Highest degree accepted. Larger costs stack in every evaluation; real files stay well below (≤ 25 seen).
 pub const MAX_DEGREE: usize = 31;
@@ -20,66 +21,23 @@ pub struct BasisDerivs<const K: usize = 4> {
 
 impl<const K: usize> BasisDerivs<K> {
     /// Evaluates on `span` (see [`KnotVector::span`]) up to derivative `order` ≤ K − 1; higher rows stay 0.
-    ///
-    /// Values by Cox–de Boor (NB A2.2); each derivative is the difference of two functions one degree lower
-    /// (NB eq. 2.7), so no table of all degrees is kept.
     pub fn at(knots: &KnotVector, span: usize, t: f64, order: usize) -> Self {
-        let p = knots.degree();
-        // Written in place: this is where most of a reading's time goes, and a row more to clear or to copy is felt.
-        let mut basis = Self { first: span - p, rows: [[0.0; ORDER]; K] };
-        let mut n = [0.0; ORDER];
-        let k = knots.knots();
-        n[0] = 1.0;
-        let highest = order.min(K - 1).min(p);
-        for d in 0..=p {
-            // Functions of degree p − m, differenced m times, are the m-th derivative.
-            let m = p - d;
-            if m <= highest {
-                let row = &mut basis.rows[m];
-                for (value, &function) in row.iter_mut().zip(&n[..=d]) {
-                    *value = function;
-                }
-                for e in d + 1..=p {
-                    difference(row, k, span, e);
-                }
-            }
-            if d < p {
-                raise(&mut n, k, span, t, d + 1);
+        if knots.degree() < LOW {
+            Self::of(&Functions::<K, LOW>::at(knots, span, t, order))
+        } else {
+            Self::of(&Functions::<K, ANY>::at(knots, span, t, order))
+        }
+    }
+
+    fn of<const N: usize>(functions: &Functions<K, N>) -> Self {
+        let mut rows = [[0.0; ORDER]; K];
+        for (c, of_one) in functions.at.iter().enumerate() {
+            for (row, value) in rows.iter_mut().zip(of_one) {
+                row[c] = *value;
             }
         }
-        basis
+        Self { first: functions.first, rows }
     }
-}
-
-/// The d knots up to the start of a span, and the d knots from its end on.
-#[inline]
-fn around(k: &[f64], span: usize, d: usize) -> impl Iterator<Item = (&f64, &f64)> {
-    k[span + 1 - d..=span].iter().zip(&k[span + 1..=span + d])
-}
-
-/// From functions of degree d − 1 to degree d on the same span.
-#[inline]
-fn raise(n: &mut [f64; ORDER], k: &[f64], span: usize, t: f64, d: usize) {
-    let mut saved = 0.0;
-    for (value, (low, high)) in n.iter_mut().zip(around(k, span, d)) {
-        let (left, right) = (t - low, high - t);
-        let share = *value / (right + left);
-        *value = saved + right * share;
-        saved = left * share;
-    }
-    n[d] = saved;
-}
-
-/// Replaces coefficients over functions of degree d − 1 by those of the derivative over degree d.
-#[inline]
-fn difference(row: &mut [f64; ORDER], k: &[f64], span: usize, d: usize) {
-    let mut before = 0.0;
-    for (value, (low, high)) in row.iter_mut().zip(around(k, span, d)) {
-        let here = *value / (high - low);
-        *value = d as f64 * (before - here);
-        before = here;
-    }
-    row[d] = d as f64 * before;
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! B-spline curves, rational or not, in any dimension.
 
-use super::{BasisDerivs, KnotVector, NurbsError};
+use super::functions::{ANY, Functions, LOW};
+use super::{KnotVector, NurbsError};
 use crate::math::Interval;
 
 /// Position and derivatives of a curve: `d[k]` is the k-th derivative by the parameter.
@@ -75,14 +76,18 @@ impl<const D: usize> Curve<D> {
     /// As [`Curve::derivs`], up to any `order` ≤ K − 1 with K ≤ 8.
     pub fn derivs_to<const K: usize>(&self, t: f64, order: usize) -> [[f64; D]; K] {
         let order = order.min(K - 1).min(BINOMIAL.len() - 1);
-        let b = BasisDerivs::<K>::at(&self.knots, self.knots.span(t), t, order);
+        if self.knots.degree() < LOW { self.summed::<K, LOW>(t, order) } else { self.summed::<K, ANY>(t, order) }
+    }
+
+    fn summed<const K: usize, const N: usize>(&self, t: f64, order: usize) -> [[f64; D]; K] {
+        let b = Functions::<K, N>::at(&self.knots, self.knots.span(t), t, order);
         let mut a = [[0.0; D]; K];
         let mut w = [0.0; K];
         for r in 0..=self.knots.degree() {
             let i = b.first + r;
             let weight = self.weights.as_ref().map_or(1.0, |w| w[i]);
             for k in 0..=order {
-                let n = b.rows[k][r] * weight;
+                let n = b.at[r][k] * weight;
                 w[k] += n;
                 for (sum, x) in a[k].iter_mut().zip(&self.points[i]) {
                     *sum += n * x;

@@ -7,13 +7,17 @@ mod algebra_tests;
 #[cfg(test)]
 mod any_knots;
 mod basis;
+mod batch;
 mod bezier;
 mod blossom;
 mod curve;
 mod degree;
 mod error;
+mod extraction;
 pub mod fit;
+mod functions;
 mod knot_vector;
+mod lane;
 mod refine;
 mod smallest;
 #[cfg(test)]
@@ -21,6 +25,8 @@ mod smallest_tests;
 mod split;
 mod surface;
 
+
+pub use batch::Batch;
 pub use basis::{BasisDerivs, MAX_DEGREE};
 pub use bezier::BezierPatch;
 pub use blossom::Direction;

@@ -1,16 +1,35 @@
 //! Knot vectors.
 
+use super::extraction::Extraction;
 use super::{MAX_DEGREE, NurbsError};
 use crate::math::Interval;
+use std::sync::OnceLock;
 
 /// A checked knot vector with its degree; clamped or not.
 ///
 /// Invariants: degree 1 to [`MAX_DEGREE`], finite and non-decreasing knots, a domain of positive length, no inner
 /// knot standing more often than the degree (the spline is at least continuous).
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Clone)]
 pub struct KnotVector {
     degree: usize,
     knots: Vec<f64>,
+    /// 1 / length of the only span of a clamped vector; 0 of all others.
+    alone: f64,
+    /// Of all others of low degree: made when first evaluated.
+    extraction: OnceLock<Box<Extraction>>,
+}
+
+/// What is made of them is no part of what they are.
+impl PartialEq for KnotVector {
+    fn eq(&self, other: &Self) -> bool {
+        self.degree == other.degree && self.knots == other.knots
+    }
+}
+
+impl core::fmt::Debug for KnotVector {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.debug_struct("KnotVector").field("degree", &self.degree).field("knots", &self.knots).finish()
+    }
 }
 
 impl KnotVector {
@@ -32,7 +51,12 @@ impl KnotVector {
         if let Some(i) = knots.windows(2).position(|w| w[1] < w[0]) {
             return Err(NurbsError::Decreasing(i + 1));
         }
-        let vector = Self { degree, knots };
+        let alone = if knots.len() == 2 * (degree + 1) && knots[0] == knots[degree] && knots[degree + 1] == knots[2 * degree + 1] {
+            1.0 / (knots[degree + 1] - knots[degree])
+        } else {
+            0.0
+        };
+        let vector = Self { degree, knots, alone, extraction: OnceLock::new() };
         let domain = vector.domain();
         if domain.length() <= 0.0 {
             return Err(NurbsError::Empty);
@@ -88,6 +112,18 @@ impl KnotVector {
     /// The full knot sequence.
     pub fn knots(&self) -> &[f64] {
         &self.knots
+    }
+
+    /// 1 / length of the only span, where there is only one and it is clamped.
+    #[inline]
+    pub(super) fn alone(&self) -> Option<f64> {
+        (self.alone > 0.0).then_some(self.alone)
+    }
+
+    /// Of a low degree.
+    #[inline]
+    pub(super) fn extraction(&self) -> &Extraction {
+        self.extraction.get_or_init(|| Box::new(Extraction::new(self.degree, &self.knots)))
     }
 
     /// Number of control points this vector goes with.
