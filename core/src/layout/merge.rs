@@ -51,6 +51,10 @@ const ROUNDS: usize = 4;
 /// Places beyond which parameters are not corrected, since a fit to loose points takes time with their number.
 const MOST: usize = 6000;
 
+/// Points that have slid to their feet lie off along the normal, which no parameter mends; a fit to them takes little off that. Beyond so many
+/// tolerances it is not tried. Larger: slower; smaller: pairs that only their parameters keep apart are missed.
+const HOPELESS: f64 = 8.0;
+
 /// Tries one patch in place of two that meet along a whole side of both. `same` tells whether their other parameter runs along that side
 /// in the same direction.
 ///
@@ -137,7 +141,7 @@ fn fitted(
         {
             best = Merged { patch: patch.clone(), off: d.max };
         }
-        if best.off <= tolerance {
+        if best.off <= tolerance || best.off > HOPELESS * tolerance {
             break;
         }
         match fit_surface(ks, kw, &samples, None, &[]) {
