@@ -29,6 +29,17 @@ fn loads_under(mount: &str) {
     }
 }
 
+/// A browser of an older day is told what it lacks, by a module that it would refuse; this one takes it.
+#[test]
+fn a_browser_without_vectors_is_told() {
+    let server = site::serve("", None);
+    let page = browser::page();
+    page.before("{ const real = WebAssembly.validate; WebAssembly.validate = (bytes) => real(bytes) && bytes.length > 29; }");
+    page.go(&server.page());
+    page.wait("document.querySelector('#failure')?.innerText.includes('128-bit vectors')", SOON);
+    assert_eq!(page.problems(), Vec::<String>::new());
+}
+
 #[test]
 fn the_page_and_the_server_state_the_same_policy() {
     let server = site::serve("", None);

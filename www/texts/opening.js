@@ -39,6 +39,7 @@ export const opening = {
     demoAway: 'This browser does not hold this demonstration model yet, and the host of the page does not answer. Open a file of your own, or try again with a network.',
     noDemo: 'The demonstration model is not beside this page. Open a file of your own.',
     wasm: 'This browser could not start the WebAssembly part of the page.',
+    noVectors: 'It lacks WebAssembly’s 128-bit vectors, which all current browsers have.',
     wasmAdvice: 'Load the page again, or use a current browser.',
     jobFailed: 'That could not be computed',
   },

@@ -6,6 +6,7 @@ use crate::geometry::{Domain, DomainLoop, Region, Surface, section};
 use crate::joins::{FLAT_RADIUS, JoinGraph, Sheets, peak_curvature};
 use crate::math::{Point2, Point3, Vec3};
 use crate::model::FaceId;
+use crate::nurbs;
 use crate::section::Plane;
 
 /// What a blend rounds.
@@ -34,6 +35,9 @@ const MORE_CURVED: f64 = 3.0;
 const OTHER_WAY: f64 = 1.5;
 /// Least and largest turn across, degrees: beyond, the faces beside are one, or run back beside each other (measures §6).
 const TURN: (f64, f64) = (10.0, 170.0);
+/// Part of the least turn across within which all normals of a patch lie for it to be no blend without a look. Larger: rounding counts;
+/// smaller: slower.
+const FLAT: f64 = 0.9;
 /// Least cosine between the edges that a way leads between. Larger: fillets that widen fast are lost; smaller: ways along a fillet that
 /// drift out at its side count as ways across. Common practice, no source.
 const PARALLEL: f64 = 0.7;
@@ -132,6 +136,13 @@ fn extent(surface: &Surface, domain: &Domain) -> f64 {
 fn edge_blend(sheets: &Sheets<'_>, graph: &JoinGraph, id: FaceId, sides: &[FaceSide]) -> Option<Blend> {
     let smooth = sides.iter().filter(|s| s.smooth);
     if graph.is_copy(id) || matches!(sheets.face(id)?.surface, Surface::Plane(_)) || smooth.clone().count() < 2 {
+        return None;
+    }
+    // A way keeps to a plane that holds the normal at its start, and in it turns by no more than the normals do.
+    let opens = |patch: &nurbs::Surface| patch.normal_cone().map(|half| (2.0 * half).to_degrees());
+    if let Surface::Nurbs(patch) = &sheets.face(id)?.surface
+        && opens(patch).is_some_and(|angle| angle < FLAT * TURN.0)
+    {
         return None;
     }
     let face = FaceOf::new(sheets, id, sides)?;

@@ -22,6 +22,11 @@ pub struct Foot {
 /// (NB §6.1), so the foot of a point beyond a side lies on that side; the result is the local minimum the seed
 /// leads to. Never fails: without convergence it returns the best point met.
 pub fn closest_on_surface(surface: &Surface, p: Point3, seed: Point2) -> Foot {
+    closest_with_derivs(surface, p, seed).0
+}
+
+/// As [`closest_on_surface`], with the derivatives to second order at the foot.
+pub(super) fn closest_with_derivs(surface: &Surface, p: Point3, seed: Point2) -> (Foot, SurfaceDerivs) {
     let uv = match surface {
         Surface::Nurbs(_) | Surface::Revolution(_) | Surface::Extrusion(_) | Surface::Ruled(_) | Surface::Offset(_) => {
             return newton(surface, p, seed);
@@ -44,9 +49,9 @@ pub fn near(x: f64, seed: f64, period: Option<f64>) -> f64 {
     }
 }
 
-fn foot_at(surface: &Surface, p: Point3, uv: Point2) -> Foot {
-    let point = surface.point(uv.u, uv.v);
-    Foot { uv, point, distance: point.distance(p) }
+fn foot_at(surface: &Surface, p: Point3, uv: Point2) -> (Foot, SurfaceDerivs) {
+    let d = surface.derivs(uv.u, uv.v, 2);
+    (Foot { uv, point: d.s, distance: d.s.distance(p) }, d)
 }
 
 /// On the axis u is undetermined: below this share of the size the computed angle is rounding noise.
@@ -62,7 +67,7 @@ const STEPS: usize = 40;
 
 /// Newton's method on half the squared distance, kept inside the domain; falls back to Gauss–Newton where the
 /// Hessian is not positive, and halves steps that do not come closer.
-fn newton(s: &Surface, p: Point3, seed: Point2) -> Foot {
+fn newton(s: &Surface, p: Point3, seed: Point2) -> (Foot, SurfaceDerivs) {
     let (du, dv) = s.limits().unwrap_or((Interval::ALL, Interval::ALL));
     let mut uv = Point2::new(du.clamp(seed.u), dv.clamp(seed.v));
     if !uv.is_finite() {
@@ -75,6 +80,9 @@ fn newton(s: &Surface, p: Point3, seed: Point2) -> Foot {
     let still = 1e-12 * (1.0 + p.to_vec().abs().max_element());
     for _ in 0..STEPS {
         let (step_u, step_v) = step(&d, p, uv, du, dv);
+        if (d.su * step_u + d.sv * step_v).length() <= still {
+            break;
+        }
         let mut share = 1.0;
         let mut taken = None;
         for _ in 0..20 {
@@ -94,13 +102,14 @@ fn newton(s: &Surface, p: Point3, seed: Point2) -> Foot {
             share *= 0.5;
         }
         let Some((next, e, q)) = taken else { break };
+        // Held by a side of the domain it may go nowhere.
         let moved = (d.su * (next.u - uv.u) + d.sv * (next.v - uv.v)).length();
         (uv, d, square) = (next, e, q);
         if moved <= still {
             break;
         }
     }
-    Foot { uv, point: d.s, distance: square.sqrt() }
+    (Foot { uv, point: d.s, distance: square.sqrt() }, d)
 }
 
 /// One Newton step towards the foot, zero in a direction that leads out of the domain.

@@ -1,7 +1,7 @@
 //! One boundary piece of a face on the face's own surface.
 
 use super::SurfaceSearch;
-use super::closest::{Foot, closest_on_surface, near};
+use super::closest::{Foot, closest_on_surface, closest_with_derivs, near};
 use super::curve_closest::closest_on_curve;
 use super::pole::Pole;
 use super::trim_nodes::{self, Piece};
@@ -171,6 +171,9 @@ impl Trim {
             // Gauss–Newton: the point asked about lies near the trim, so its curvature term is negligible; the
             // halving below keeps it safe where it does not.
             let step = (p - here.point).dot(here.tangent) / speed;
+            if step.abs() * speed.sqrt() <= still {
+                break;
+            }
             let mut share = 1.0;
             let mut taken = None;
             for _ in 0..16 {
@@ -185,6 +188,7 @@ impl Trim {
                 share *= 0.5;
             }
             let Some(next) = taken else { break };
+            // Held at an end it may go nowhere.
             let moved = (next.s - here.s).abs() * speed.sqrt();
             here = next;
             if moved <= still {
@@ -223,22 +227,24 @@ impl Trim {
         after.min(self.pieces.len().saturating_sub(1))
     }
 
-    /// Parameters on a given piece, and whether they are taken from nodes alone (next to a pole).
-    fn uv_in(&self, surface: &Surface, s: f64, piece: usize) -> (Point2, bool) {
+    /// Parameters on a given piece, whether they are taken from nodes alone (next to a pole), and derivatives to second order there where they
+    /// were found on the way.
+    fn uv_in(&self, surface: &Surface, s: f64, piece: usize) -> (Point2, bool, Option<SurfaceDerivs>) {
         let s = s.clamp(0.0, 1.0);
-        let Path::Foot { curve, t0, t1 } = &self.path else { return (self.path.direct_uv(s), false) };
-        let Some(piece) = self.pieces.get(piece) else { return (Point2::default(), true) };
+        let Path::Foot { curve, t0, t1 } = &self.path else { return (self.path.direct_uv(s), false, None) };
+        let Some(piece) = self.pieces.get(piece) else { return (Point2::default(), true, None) };
         let guess = piece.guess(s);
         if s < piece.loose.0 || s > piece.loose.1 {
-            return (guess, true);
+            return (guess, true, None);
         }
-        (closest_on_surface(surface, curve.point(t0 * (1.0 - s) + t1 * s), guess).uv, false)
+        let (foot, derivs) = closest_with_derivs(surface, curve.point(t0 * (1.0 - s) + t1 * s), guess);
+        (foot.uv, false, Some(derivs))
     }
 
     pub(super) fn at_piece(&self, surface: &Surface, s: f64, piece: usize) -> TrimPoint {
         let s = s.clamp(0.0, 1.0);
-        let (uv, loose) = self.uv_in(surface, s, piece);
-        let d = surface.derivs(uv.u, uv.v, 2);
+        let (uv, loose, found) = self.uv_in(surface, s, piece);
+        let d = found.unwrap_or_else(|| surface.derivs(uv.u, uv.v, if matches!(self.path, Path::Foot { .. }) { 2 } else { 1 }));
         let duv = match &self.path {
             Path::Straight { from, to } => *to - *from,
             Path::Pcurve { curve, t0, t1 } => curve.derivs(t0 * (1.0 - s) + t1 * s).1 * (t1 - t0),

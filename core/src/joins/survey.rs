@@ -89,7 +89,7 @@ fn lay(sheets: &Sheets<'_>, tracks: &[Track]) -> Option<Vec<Stop>> {
     let rough: Vec<f64> = tracks
         .iter()
         .map(|t| {
-            let points: Vec<Point3> = (0..=8).filter_map(|i| t.at(sheets, f64::from(i) / 8.0).map(|m| m.p())).collect();
+            let points: Vec<Point3> = (0..=8).filter_map(|i| t.point(sheets, f64::from(i) / 8.0)).collect();
             points.windows(2).map(|w| w[0].distance(w[1])).sum()
         })
         .collect();

@@ -10,6 +10,7 @@ mod basis;
 mod batch;
 mod bezier;
 mod blossom;
+mod cone;
 mod curve;
 mod degree;
 mod error;
@@ -25,9 +26,8 @@ mod smallest_tests;
 mod split;
 mod surface;
 
-
-pub use batch::Batch;
 pub use basis::{BasisDerivs, MAX_DEGREE};
+pub use batch::Batch;
 pub use bezier::BezierPatch;
 pub use blossom::Direction;
 pub use curve::{Curve, CurveDerivs};
