@@ -44,7 +44,7 @@ pub fn reading() -> Vec<Row> {
         return vec![Row::missing(what, BAR, "not opened in the browser")];
     };
     vec![match measured(&path) {
-        Some((theirs, from)) if from.is_empty() => {
+        Some((theirs, "")) => {
             Row::ms(what, wasm.read, theirs.parse, BAR).note("until the first entity is asked for; the copy into the module included")
         }
         _ => Row { ours: wasm.read, ..Row::missing(what, BAR, "the kernel is not here; its parse alone is not recorded") },

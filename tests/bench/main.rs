@@ -11,6 +11,7 @@ mod growth;
 mod imports;
 mod joins;
 mod kernel;
+mod lamps;
 mod models;
 mod native;
 mod page;
@@ -24,8 +25,11 @@ mod worker;
 use std::panic::catch_unwind;
 use table::Row;
 
+/// What gives rows.
+type Rows = fn() -> Vec<Row>;
+
 /// Name and rows of each bench, in the table's order.
-const BENCHES: [(&str, fn() -> Vec<Row>); 15] = [
+const BENCHES: [(&str, Rows); 16] = [
     ("evaluation", evaluation::rows),
     ("wasm", imports::against_native),
     ("read", imports::reading),
@@ -38,6 +42,7 @@ const BENCHES: [(&str, fn() -> Vec<Row>); 15] = [
     ("again", page::again),
     ("download", download::rows),
     ("stripes", page::first_stripes),
+    ("lamps", lamps::rows),
     ("drag", drag::rows),
     ("drag-page", drag_page::rows),
     ("calibration", calibration::rows),
