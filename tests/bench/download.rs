@@ -17,8 +17,12 @@ const STYLES: &str = "css";
 pub fn rows() -> Vec<Row> {
     let folder = &site::packed().folder;
     let mut names: Vec<String> = FILES.iter().map(|name| (*name).to_owned()).collect();
+    let page = std::fs::read_to_string(folder.join("index.html")).unwrap_or_default();
     let styles = std::fs::read_dir(folder.join(STYLES)).into_iter().flatten().flatten();
-    names.extend(styles.map(|entry| format!("{STYLES}/{}", entry.file_name().to_string_lossy())).filter(|name| name.ends_with(".css")));
+    // Other pages of the site have styles of their own.
+    names.extend(
+        styles.map(|entry| format!("{STYLES}/{}", entry.file_name().to_string_lossy())).filter(|name| page.contains(name.as_str())),
+    );
     names.sort();
     let sizes: Vec<(String, usize)> =
         names.into_iter().map(|name| (name.clone(), compressed(&std::fs::read(folder.join(&name)).unwrap_or_default()))).collect();

@@ -20,7 +20,7 @@ pub struct Case {
 }
 
 impl Case {
-    /// A wavy patch of degree 3 or 5 with `spans` × `spans` spans, and `points` (an even number) over it.
+    /// A wavy patch of degree 3 or 5 with `spans` × `spans` spans, and `points` over it.
     ///
     /// # Panics
     /// No such patch can be made.

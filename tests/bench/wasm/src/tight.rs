@@ -4,43 +4,59 @@ use crate::case::VALUES;
 use crate::lanes::Lanes;
 
 /// Positions, first and second derivatives of a patch of `spans` × `spans` equal spans over the unit square, one Bézier net of N × N points
-/// each. An even number of points.
+/// each. Points of one span come one after the other, so that both of a pair have one net.
 pub fn evaluate<const N: usize>(nets: &[f64], spans: usize, u: &[f64], v: &[f64], out: &mut [[f64; VALUES]]) {
-    if spans == 1 { pairs::<N, true>(nets, spans, u, v, out) } else { pairs::<N, false>(nets, spans, u, v, out) }
-}
-
-fn pairs<const N: usize, const ONE: bool>(nets: &[f64], spans: usize, u: &[f64], v: &[f64], out: &mut [[f64; VALUES]]) {
     let scale = spans as f64;
-    let locate = |t: f64| {
-        let span = ((t * scale) as usize).min(spans - 1);
-        (span, t * scale - span as f64)
-    };
-    for ((u, v), out) in u.chunks_exact(2).zip(v.chunks_exact(2)).zip(out.chunks_exact_mut(2)) {
-        let [(i0, u0), (i1, u1), (j0, v0), (j1, v1)] =
-            if ONE { [(0, u[0]), (0, u[1]), (0, v[0]), (0, v[1])] } else { [locate(u[0]), locate(u[1]), locate(v[0]), locate(v[1])] };
-        let net = |i: usize, j: usize| &nets[(i * spans + j) * N * N * 3..][..N * N * 3];
-        let (a, b) = (net(i0, j0), net(i1, j1));
-        let bu = bases::<N>(Lanes([u0, u1]), scale);
-        let bv = bases::<N>(Lanes([v0, v1]), scale);
-        let values = contract::<N, ONE>(a, b, &bu, &bv);
-        let (first, second) = out.split_at_mut(1);
-        for (k, x) in values.iter().flatten().enumerate() {
-            first[0][k] = x.0[0];
-            second[0][k] = x.0[1];
+    let span = |t: f64| ((t * scale) as usize).min(spans - 1);
+    let net = |k: usize| span(u[k]) * spans + span(v[k]);
+    let (order, ends) = sorted(u.len(), spans * spans, net);
+    let mut from = 0;
+    for (net, &end) in ends.iter().enumerate() {
+        let a = &nets[net * N * N * 3..][..N * N * 3];
+        let (i, j) = ((net / spans) as f64, (net % spans) as f64);
+        for pair in order[from..end].chunks(2) {
+            // The last one of an odd number is evaluated twice.
+            let (k, l) = (pair[0], pair[pair.len() - 1]);
+            let bu = bases::<N>(Lanes([u[k] * scale - i, u[l] * scale - i]), scale);
+            let bv = bases::<N>(Lanes([v[k] * scale - j, v[l] * scale - j]), scale);
+            let values = contract::<N>(a, &bu, &bv);
+            for (lane, to) in [k, l].into_iter().enumerate() {
+                for (to, x) in out[to].iter_mut().zip(values.iter().flatten()) {
+                    *to = x.0[lane];
+                }
+            }
         }
+        from = end;
     }
 }
 
-/// S, Su, Sv, Suu, Suv, Svv at two points, from the net of each.
+/// Numbers below `count` in the order of their nets, and where each net's end.
+fn sorted(count: usize, nets: usize, net: impl Fn(usize) -> usize) -> (Vec<usize>, Vec<usize>) {
+    let mut ends = vec![0; nets];
+    (0..count).for_each(|k| ends[net(k)] += 1);
+    let mut sum = 0;
+    for end in &mut ends {
+        sum += *end;
+        *end = sum - *end;
+    }
+    let mut order = vec![0; count];
+    for k in 0..count {
+        let at = &mut ends[net(k)];
+        order[*at] = k;
+        *at += 1;
+    }
+    (order, ends)
+}
+
+/// S, Su, Sv, Suu, Suv, Svv at two points of one net.
 #[inline(always)]
-fn contract<const N: usize, const ONE: bool>(a: &[f64], b: &[f64], bu: &[[Lanes; N]; 3], bv: &[[Lanes; N]; 3]) -> [[Lanes; 3]; 6] {
+fn contract<const N: usize>(a: &[f64], bu: &[[Lanes; N]; 3], bv: &[[Lanes; N]; 3]) -> [[Lanes; 3]; 6] {
     let mut sum = [[Lanes::ZERO; 3]; 6];
     for i in 0..N {
         let mut row = [[Lanes::ZERO; 3]; 3];
         for j in 0..N {
             for x in 0..3 {
-                let at = (i * N + j) * 3 + x;
-                let p = if ONE { Lanes::both(a[at]) } else { Lanes([a[at], b[at]]) };
+                let p = Lanes::both(a[(i * N + j) * 3 + x]);
                 for k in 0..3 {
                     row[k][x] += p * bv[k][j];
                 }
