@@ -56,7 +56,7 @@ export const FROM_WORKER = Object.freeze({
   joins: ['job', 'packet', 'joins', 'last'], //  some joins; packet: ArrayBuffer, transferred; joins: records of `check --json`
   classes: ['job', 'surveys', 'joins', 'zones'], // before findings; surveys: how often joins were looked for; joins: [class, required] of each; zones: {rest, fits}, zones.js
   findings: ['job', 'yardstick', 'findings', 'limits', 'last'], // some findings; limits: {g0…g3: {unit, limits: [polish, fix, serious], usual}}
-  done: ['job', 'times'], //                     {import_ms, tessellate_ms, joins_ms}
+  done: ['job', 'times', 'read'], //             times: {import_ms, tessellate_ms, joins_ms}; read: ms of the import until the first face was asked for
   trace: ['job', 'join', 'trace'], //            {length, s, measures: {g0: {unit, values, max_at}, …}, sides: {g2: {unit, a, b}, g3}, points}
   sharp: ['job', 'packets', 'faces', 'turn'], // [ArrayBuffer], transferred: packed faces in place of those there are; faces: their ids
   tried: ['job', 'wish', 'faces', 'packets', 'originals', 'net', 'tried'], // faces: ids of changed ones; packets: [ArrayBuffer], transferred; originals: the same as they came,

@@ -66,6 +66,7 @@ export function createScene(canvas, store) {
   let hoverAt = [null, null];
   const watchers = []; // told when things on the screen may have moved
   let sharpen = () => false; // asks for faces with the borders that the view wants
+  let seen = false; // a picture with faces has been on the canvas
   let sharpening = false; // such faces are on their way
   let owed = false; // the view has not been looked at for them, as something ran
   let posed = null; // [width, height] while pictures are taken for a report
@@ -131,6 +132,10 @@ export function createScene(canvas, store) {
   }
 
   function report(moving, status) {
+    if (!seen && status.faces > 0 && !status.unseen) {
+      seen = true;
+      performance.mark('first-stripes');
+    }
     const done = !moving && !sharpening && !status.pending && !status.unseen;
     canvas.dataset.frame = done ? 'exact' : 'moving';
     // While the lamps go round there is always a picture on its way; the surfaces under it are as they were evaluated.

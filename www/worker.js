@@ -141,6 +141,7 @@ function open({ job, name, bytes, yardstick, limits, making, zones, reading }) {
   const end = performance.now();
   const joins = began.joins ?? end;
   const tessellate = began.tessellate ?? joins;
+  const read = (began.read ?? tessellate) - start;
   times = { import_ms: tessellate - start, tessellate_ms: joins - tessellate, joins_ms: end - joins };
   self.postMessage({ type: 'model', job, summary: session.summary() });
   inBatches(session.join_count(), (from, to, last) => {
@@ -148,7 +149,7 @@ function open({ job, name, bytes, yardstick, limits, making, zones, reading }) {
     self.postMessage({ type: 'joins', job, packet, joins: session.joins(from, to), last }, [packet]);
   });
   grade({ job, yardstick, limits, making, zones });
-  self.postMessage({ type: 'done', job, times });
+  self.postMessage({ type: 'done', job, times, read });
 }
 
 /**

@@ -85,16 +85,15 @@ impl Open {
 /// The rows of a drag: a whole step, and its parts.
 pub fn rows() -> Vec<Row> {
     let [whole, made, packed, traced] = Open::new(&grid::step()).dragged(grid::MIDDLE, (3, 3));
-    let row = |what: &str, took: f64, bar: Option<f64>| Row { what: what.into(), took, bar };
     let mut rows = vec![
-        row("a step of a drag, native", whole, Some(BAR)),
-        row("  edit and joins", made, None),
-        row("  mesh and packet", packed, None),
-        row("  trace", traced, None),
+        Row::ms("a step of a drag, native / what it may take", whole, BAR, 1.0),
+        Row::told("  edit and joins", made, "ms"),
+        Row::told("  mesh and packet", packed, "ms"),
+        Row::told("  trace", traced, "ms"),
     ];
     let demo = Open::new(&bramble::step(Revision::A));
     for (what, whole) in [("the same in the demo, a whole patch", true), ("the same in the demo, a trimmed patch", false)] {
-        rows.extend(demo.face(whole).map(|(face, point)| row(what, demo.dragged(face, point)[0], None)));
+        rows.extend(demo.face(whole).map(|(face, point)| Row::told(what, demo.dragged(face, point)[0], "ms")));
     }
     rows
 }

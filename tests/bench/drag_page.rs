@@ -22,5 +22,5 @@ pub fn rows() -> Vec<Row> {
     let told = page.ask(&format!("({PAGE})({}, {}, {}, {RUNS})", json!(grid::step()), json!(steps), grid::MIDDLE));
     let run = |times: &Value| median(times.as_array().into_iter().flatten().filter_map(Value::as_f64).collect());
     let took = best(told["all"].as_array().into_iter().flatten().map(run));
-    vec![Row { what: "a step of a drag, browser: message to answer".into(), took, bar: Some(BAR) }]
+    vec![Row::ms("a step of a drag, browser, message to answer / what it may take", took, BAR, 1.0)]
 }

@@ -36,13 +36,22 @@ pub fn page() -> Page {
 /// Memory of the largest page process of the browser, kB: what is resident, memory that processes share divided among
 /// them. 0 where the system does not tell (it needs Linux's proc folder).
 pub fn page_memory() -> u64 {
+    largest_page("Pss:")
+}
+
+/// The same with memory that processes share counted whole.
+pub fn page_resident() -> u64 {
+    largest_page("Rss:")
+}
+
+fn largest_page(kind: &str) -> u64 {
     let read = |pid: u32, what: &str| std::fs::read_to_string(format!("/proc/{pid}/{what}")).ok();
     // After the name in brackets, which may hold anything, come the state and the parent.
     let parent = |pid: u32| read(pid, "stat")?.rsplit_once(')')?.1.split_whitespace().nth(1)?.parse::<u32>().ok();
     let ours = |pid: u32| std::iter::successors(Some(pid), |pid| parent(*pid)).take(16).any(|pid| pid == std::process::id());
     let resident = |pid: u32| {
         let smaps = read(pid, "smaps_rollup")?;
-        smaps.lines().find_map(|line| line.strip_prefix("Pss:")?.trim().strip_suffix(" kB")?.parse().ok())
+        smaps.lines().find_map(|line| line.strip_prefix(kind)?.trim().strip_suffix(" kB")?.parse().ok())
     };
     let entries = std::fs::read_dir("/proc").into_iter().flatten().flatten();
     let all = entries.filter_map(|entry| entry.file_name().into_string().ok()?.parse::<u32>().ok());

@@ -162,7 +162,7 @@ impl Session {
     }
 
     /// Reads the file taken, its unit and what it hides as `reading` {unit: mm or null, hidden, search: mm or null, plane:
-    /// {normal, offset} or {points} or null} says: `on_progress(stage,
+    /// {normal, offset} or {points} or null, chord and angle if any} says: `on_progress(stage,
     /// done, total)` as it goes on, `on_face(bytes)` for each packed face. Throws {message, entity, line, kind}.
     pub fn open(
         &mut self,
@@ -171,7 +171,8 @@ impl Session {
         on_progress: js_sys::Function,
         on_face: &js_sys::Function,
     ) -> Result<(), JsValue> {
-        serde_wasm_bindgen::from_value::<Reading>(reading)?.set(&mut self.options);
+        let reading: Reading = serde_wasm_bindgen::from_value(reading)?;
+        reading.set(&mut self.options);
         let mut progress = Telling::new(on_progress);
         let bytes = std::mem::take(&mut self.bytes);
         let import = exchange::read(&bytes, &name, &self.options.limits, &mut progress).map_err(|e| refusal(&e))?;
@@ -180,7 +181,7 @@ impl Session {
         let prepared = Prepared::new(import);
         let mut bounds = Bounds::default();
         let model = &prepared.import.model;
-        let tolerance = Tolerance::for_model(model);
+        let tolerance = reading.tolerance(model);
         let send = |packet: &FacePacket| {
             // A page that throws while it takes a face is asked for the next one all the same.
             let _ = on_face.call1(&JsValue::NULL, &js_sys::Uint8Array::from(packet.write().as_slice()));

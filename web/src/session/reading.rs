@@ -3,7 +3,9 @@
 use rakelight_core::joins;
 use rakelight_core::layout::MirrorPlane;
 use rakelight_core::math::{Point3, Vec3};
+use rakelight_core::model::Model;
 use rakelight_core::review::Options;
+use rakelight_core::tessellate::Tolerance;
 use serde::Deserialize;
 
 /// What the page asks for.
@@ -18,6 +20,9 @@ pub struct Reading {
     /// The centre plane; found when none is given.
     #[serde(default)]
     plane: Option<Plane>,
+    /// Limits of triangles, mm and radians; the usual ones where none are given. The page gives none: what is timed against others does.
+    chord: Option<f64>,
+    angle: Option<f64>,
 }
 
 /// A centre plane: square to a normal, or through three places, mm.
@@ -40,6 +45,13 @@ impl Reading {
         // means it.
         options.joins.search_share = if asked.is_some() { f64::INFINITY } else { usual.search_share };
         options.joins.plane = self.plane.as_ref().and_then(Plane::picked);
+    }
+
+    /// How finely a model is meshed first.
+    pub fn tolerance(&self, model: &Model) -> Tolerance {
+        let usual = Tolerance::for_model(model);
+        let positive = |x: Option<f64>| x.filter(|x| x.is_finite() && *x > 0.0);
+        Tolerance { chord: positive(self.chord).unwrap_or(usual.chord), angle: positive(self.angle).unwrap_or(usual.angle), ..usual }
     }
 }
 

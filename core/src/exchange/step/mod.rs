@@ -33,7 +33,7 @@ mod wire;
 use super::Limits;
 use super::part21::Part21;
 use super::report::{Import, ReadError};
-use crate::progress::Progress;
+use crate::progress::{Progress, Stage};
 use reader::Reader;
 
 pub(super) use spline::compressed;
@@ -41,6 +41,8 @@ pub(super) use spline::compressed;
 /// Reads a STEP file.
 pub(super) fn read(bytes: &[u8], name: &str, limits: &Limits, progress: &mut dyn Progress) -> Result<Import, ReadError> {
     let file = Part21::open(bytes, limits)?;
+    // The text is indexed; faces come next.
+    progress.report(Stage::Read, 0, 1);
     let mut reader = Reader::new(file, limits, progress);
     let mut model = reader.model()?;
     if model.name.is_empty() {
