@@ -13,27 +13,24 @@
 //! # Layers
 //! Lower lines may use higher ones only: `math`, `progress`, `highlight`, `nurbs`, `geometry`, `model`, `exchange`,
 //! `tessellate`, `layout`, `joins`, `flow`, `section`, `reference`, `fillet`, `gap`, `trial`, `finding`, `measure`, `review`,
-//! `remedy`, `demo`. The first and `nurbs` are a package of their own, `rakelight-numeric`, since they are compiled for speed.
+//! `remedy`, `demo`. Compiled for speed, in packages of their own: `math` and `nurbs` (`numeric/`); `progress`, `geometry`, `model`,
+//! `exchange` and `tessellate` (`shape/`).
 #![forbid(unsafe_code)]
 
 pub mod demo;
-pub mod exchange;
 pub mod fillet;
 pub mod finding;
 pub mod flow;
 pub mod gap;
-pub mod geometry;
 pub mod highlight;
 pub mod joins;
 pub mod layout;
 pub mod measure;
-pub mod model;
-pub mod progress;
 pub mod reference;
 pub mod remedy;
 pub mod review;
 pub mod section;
-pub mod tessellate;
 pub mod trial;
 
 pub use rakelight_numeric::{math, nurbs};
+pub use rakelight_shape::{exchange, geometry, model, progress, tessellate};

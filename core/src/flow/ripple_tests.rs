@@ -2,7 +2,7 @@
 //! (elementary), on the forms the fair reference is held to; none graded on the same forms without.
 
 use super::ripple;
-use crate::geometry::fair_reference_tests::{Ripple as Seed, forms, rippled, whole};
+use crate::geometry::fair_forms::{Ripple as Seed, forms, rippled, whole};
 use crate::geometry::{FAIR_DEGREE, FairReference, Surface};
 use crate::math::real;
 

@@ -8,7 +8,7 @@
 //! stripe are drawn anew.
 
 use super::{Piece, Precision, Reading, Twin, trace_face, twins, wiggle};
-use crate::geometry::fair_reference_tests::{Form, Ripple, forms, rippled, whole};
+use crate::geometry::fair_forms::{Form, Ripple, forms, rippled, whole};
 use crate::geometry::{FAIR_DEGREE, FairReference, Surface};
 use crate::highlight::{Eye, Family, LampRig};
 use crate::math::{Point2, real};

@@ -112,8 +112,8 @@ mod tests {
     use super::super::arrangements::tilted;
     use super::super::{Class, Join, JoinGraph, Options, Order};
     use super::*;
-    use crate::geometry::domain_of::natural;
-    use crate::geometry::{Chain, ChainPiece, Circle, Domain, Extrusion, Line, Offset, Revolution, Ruled, SurfaceSearch};
+    use crate::geometry::fair_forms::whole as domain;
+    use crate::geometry::{Chain, ChainPiece, Circle, Domain, Extrusion, Line, Offset, Revolution, Ruled};
     use crate::math::{Frame, Similarity, Vec3, real};
     use crate::model::{Face, Model};
     use crate::nurbs;
@@ -144,14 +144,14 @@ mod tests {
     }
 
     fn whole(surface: &Surface) -> Vec<Join> {
-        inside(surface, natural(surface, &SurfaceSearch::new(surface)).unwrap())
+        inside(surface, domain(surface))
     }
 
     /// An extrusion has no end: the domain of the ruled surface over the same parameters, u from 0 to 1 and v from 0 to 1.
     fn extruded(c: &Curve, by: Vec3) -> (Surface, Domain) {
         let twin = ruled(c, by);
         let surface = Surface::Extrusion(Extrusion { directrix: Box::new(c.clone()), direction: by, range: c.domain() });
-        (surface, natural(&twin, &SurfaceSearch::new(&twin)).unwrap())
+        (surface, domain(&twin))
     }
 
     fn ruled(c: &Curve, by: Vec3) -> Surface {

@@ -140,7 +140,7 @@ mod tests {
     use super::*;
     use crate::exchange::{Import, Report};
     use crate::geometry::Cylinder;
-    use crate::geometry::fair_reference_tests::{Ripple, forms, rippled};
+    use crate::geometry::fair_forms::{Ripple, forms, rippled};
     use crate::joins::Options;
     use crate::math::Frame;
     use crate::model::{Face, Model};

@@ -18,9 +18,11 @@ mod domain_spline_tests;
 mod domain_swept_tests;
 #[cfg(test)]
 mod domain_tests;
+#[cfg(any(test, feature = "forms"))]
+pub mod fair_forms;
 mod fair_reference;
 #[cfg(test)]
-pub(crate) mod fair_reference_tests;
+mod fair_reference_tests;
 mod follow;
 mod form;
 mod intersect;
