@@ -26,6 +26,7 @@ mod reading;
 mod reference_pack;
 mod report_pack;
 mod revision_pack;
+mod room;
 mod section_pack;
 mod sharp;
 mod stripe_job;
@@ -158,6 +159,7 @@ impl Session {
 
     /// Takes the bytes of the file to open next; they are let go of as soon as it is read.
     pub fn take(&mut self, bytes: Vec<u8>) {
+        room::ask_for(bytes.len());
         self.bytes = bytes;
     }
 
