@@ -9,7 +9,7 @@
 //! | [`module`] | compile to WebAssembly and generate its script |
 //! | [`shrink`] | drop what a browser does not need from the module |
 //! | [`order`] | put the module's functions into an order that compresses well |
-//! | [`scan`] | tell the code of a script from its texts and comments |
+//! | [`script`] | read a script, and write it short |
 //! | [`flatten`] | modules as one script |
 //! | [`scripts`] | the scripts of the site |
 //! | [`site`] | write the static folder |
@@ -40,7 +40,7 @@ pub mod order;
 pub mod request;
 pub mod review;
 pub mod said;
-pub mod scan;
+pub mod script;
 pub mod scripts;
 pub mod server;
 pub mod shrink;
