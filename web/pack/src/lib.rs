@@ -12,6 +12,7 @@
 //! | [`script`] | read a script, and write it short |
 //! | [`flatten`] | modules as one script |
 //! | [`scripts`] | the scripts of the site |
+//! | [`style`] | the sheets of a page as one |
 //! | [`site`] | write the static folder |
 //! | [`single`] | put the page, a model and a review into one file |
 //! | [`offline`] | list the site's files for the service worker |
@@ -46,6 +47,7 @@ pub mod server;
 pub mod shrink;
 pub mod single;
 pub mod site;
+pub mod style;
 pub mod workspace;
 
 pub use error::PackError;
