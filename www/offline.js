@@ -3,7 +3,8 @@
 import { idle, written } from './keeping.js';
 
 /** What this page is of. */
-const VERSION = null; // written by the packer
+const STATED = 'the packer writes the version here';
+const VERSION = STATED.includes(' ') ? null : STATED;
 
 /** From the start of a first visit to the keeping of files, ms. Shorter competes with the first model for network and processor, and takes
  * from visits that are over by then; longer is past the end of many first visits. */

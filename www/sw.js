@@ -4,7 +4,7 @@
 'use strict';
 
 // Which files make the site, by name, with the SHA-256 of each.
-const VERSION = null; // written by the packer
+const VERSION = 'the packer writes the version here';
 const FILES = null; // written by the packer
 const SPARE = null; // written by the packer: those that few visits need
 

@@ -64,8 +64,8 @@ fn options(folder: &Path) -> Options {
 fn titled(title: &str) -> Files {
     let mut files = pack::gather(&Workspace::find().expect("the sources"), &site::packed().module).expect("the files");
     let words = files.get_mut("app.js").expect("the words");
-    let changed = String::from_utf8_lossy(words).replace("title: 'Rakelight',", &format!("title: '{title}',"));
-    assert_ne!(words.as_slice(), changed.as_bytes());
+    let changed = String::from_utf8_lossy(words).replace("title:`Rakelight`,", &format!("title:`{title}`,"));
+    assert!(words.as_slice() != changed.as_bytes(), "the title is where it is looked for");
     *words = changed.into_bytes();
     files.get_mut(SPARE[0]).expect("the page as one file").extend(format!("<!-- {title} -->").bytes());
     offline::seal(&mut files).expect("sealed");

@@ -1,13 +1,19 @@
 //! Put a tree of ECMAScript modules into one classic script.
 //!
-//! Each module becomes a function that runs once, after those it imports from, and returns what it exports. That is what modules do as long
-//! as nothing is imported in a circle and nothing that is exported is set again; whatever goes beyond is refused with its place, as is
-//! every form of import and export that the front end does not use.
+//! All modules share one function: each is written after those it imports from, what it has at its top under names of its own, and what it
+//! imports under the names that the other has. That is what modules do as long as nothing is imported in a circle; whatever goes beyond is
+//! refused with its place, as is every form of import and export that the front end does not use. Then all names are made short.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
-use crate::scan::{self, Line};
+use oxc_allocator::Allocator;
+use oxc_ast::ast::{BindingPattern, Declaration, ImportDeclaration, ImportDeclarationSpecifier, ModuleExportName, Program, Statement};
+use oxc_codegen::{Codegen, CodegenOptions, CommentOptions};
+use oxc_parser::ParserReturn;
+use oxc_span::{GetSpan, SourceType};
+
+use crate::script::{self, Wrong, line_at};
 
 /// Why modules do not make one script.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,10 +57,22 @@ pub enum Kind {
 /// # Errors
 /// A file cannot be read; a form that is not taken on; imports in a circle, or of what is not exported.
 pub fn flatten(entry: &str, kind: Kind, read: &dyn Fn(&str) -> Result<String, String>) -> Result<Flat, Refused> {
+    let (script, modules) = together(entry, kind, read)?;
+    let kind = if kind == Kind::Module { SourceType::mjs() } else { SourceType::cjs() };
+    let script = script::shorter(&script, kind).map_err(|wrong| refused(entry, wrong))?;
+    Ok(Flat { script, modules })
+}
+
+/// The script with its long names, and the modules in it.
+fn together(entry: &str, kind: Kind, read: &dyn Fn(&str) -> Result<String, String>) -> Result<(String, Vec<String>), Refused> {
     let mut tree = Tree { read, kind, modules: BTreeMap::new(), open: Vec::new(), script: String::new() };
     tree.add(entry, (entry, 0))?;
     let script = format!("'use strict';\n(async () => {{\n{}}})();\n", tree.script);
-    Ok(Flat { script, modules: tree.modules.into_keys().collect() })
+    Ok((script, tree.modules.into_keys().collect()))
+}
+
+fn refused(file: &str, Wrong { line, why }: Wrong) -> Refused {
+    Refused { file: file.into(), line, why }
 }
 
 struct Tree<'a> {
@@ -68,16 +86,15 @@ struct Tree<'a> {
 
 /// A module that is in the script.
 struct Module {
-    /// Its variable.
-    name: String,
-    exports: Vec<String>,
+    /// What its names end in, so that no other module has them.
+    end: String,
+    exports: BTreeSet<String>,
 }
 
-struct Import {
+struct Import<'a> {
     from: String,
-    /// As an object pattern has them: `a, b: c`.
-    pattern: String,
-    names: Vec<String>,
+    /// What it is called there and here.
+    names: Vec<(&'a str, &'a str)>,
     line: usize,
 }
 
@@ -93,99 +110,127 @@ impl Tree<'_> {
         }
         let text = (self.read)(file).map_err(|why| asked(format!("{file}: {why}")))?;
         self.open.push(file.to_owned());
-        let own = |line: usize, why: &str| Refused { file: file.into(), line, why: why.into() };
-        let lines = scan::lines(&text).map_err(|at| own(at.0, "a text, comment or regular expression that does not end"))?;
-        let mut imports = Vec::new();
-        let mut exports = Vec::new();
-        let mut body = String::new();
-        for line in lines.iter().filter(|line| !line.idle) {
-            let alone = self.kind == Kind::Classic || self.open.len() > 1;
-            refuse_odd(line, alone).map_err(|why| own(line.number, why))?;
-            let begins = |word: &str| line.code && line.text.strip_prefix(word).is_some_and(|rest| !rest.starts_with(is_name));
-            if begins("import") {
-                let import = import(line, file).ok_or_else(|| own(line.number, "an import that is not import { … } from './…';"))?;
-                imports.push(import);
-                continue;
-            }
-            let kept = if begins("export") {
-                let (name, rest) = export(line.text).ok_or_else(|| own(line.number, "an export that is no function, class or const"))?;
-                exports.push(name.to_owned());
-                rest
-            } else {
-                line.text
-            };
-            body.push_str(if line.code { kept.trim_start() } else { kept });
-            body.push('\n');
-        }
+        let arena = Allocator::default();
+        let own = |wrong| refused(file, wrong);
+        let read = script::read(&arena, &text, SourceType::mjs()).map_err(own)?;
+        let alone = self.kind == Kind::Classic || self.open.len() > 1;
+        refuse_odd(&text, &read, alone).map_err(own)?;
+        let (imports, exports) = ports(file, &text, &read.program).map_err(own)?;
         for import in &imports {
             self.add(&import.from, (file, import.line))?;
             let from = &self.modules[&import.from];
-            if let Some(missing) = import.names.iter().find(|name| !from.exports.contains(name)) {
-                return Err(own(import.line, &format!("{} does not export {missing}", import.from)));
+            if let Some((missing, _)) = import.names.iter().find(|(name, _)| !from.exports.contains(*name)) {
+                return Err(own(Wrong { line: import.line, why: format!("{} does not export {missing}", import.from) }));
             }
         }
-        self.write(file, &imports, exports, &body);
+        self.write(&text, read.program, &imports, &arena).map_err(own)?;
+        let end = format!("${}", self.modules.len());
+        self.modules.insert(file.to_owned(), Module { end, exports });
         self.open.pop();
         Ok(())
     }
 
-    fn write(&mut self, file: &str, imports: &[Import], exports: Vec<String>, body: &str) {
-        let taken = |import: &Import| format!("const {{ {} }} = {};\n", import.pattern, self.modules[&import.from].name);
-        let head: String = imports.iter().map(taken).collect();
-        let name = format!("$m{}", self.modules.len());
-        // The entry may await, so it is the async function itself.
-        let text = if self.open.len() == 1 {
-            format!("// {file}\n{head}{body}")
-        } else {
-            format!("// {file}\nconst {name} = (() => {{\n{head}{body}return {{ {} }};\n}})();\n", exports.join(", "))
-        };
-        self.script.push_str(&text);
-        self.modules.insert(file.to_owned(), Module { name, exports });
+    fn write<'a>(&mut self, text: &str, mut program: Program<'a>, imports: &[Import<'_>], arena: &'a Allocator) -> Result<(), Wrong> {
+        let mut names = script::names(text, &program)?;
+        let outer = names.root_unresolved_references().keys().map(|name| -> &str { name });
+        let marked = names.symbol_names().chain(outer).find(|name| name.contains('$'));
+        if let Some(name) = marked {
+            let at = u32::try_from(text.find(name).unwrap_or(0)).unwrap_or(u32::MAX);
+            return Err(Wrong { line: line_at(text, at), why: format!("the name {name}: those that are made here have such a sign") });
+        }
+        let end = format!("${}", self.modules.len());
+        let there =
+            imports.iter().flat_map(|import| import.names.iter().map(|(there, here)| (*here, (*there, &self.modules[&import.from].end))));
+        let there: BTreeMap<&str, (&str, &String)> = there.collect();
+        for symbol in names.iter_bindings_in(names.root_scope_id()).collect::<Vec<_>>() {
+            let name = names.symbol_name(symbol);
+            let (name, end) = there.get(name).map_or((name, &end), |(there, end)| (*there, *end));
+            let unique = format!("{name}{end}");
+            names.set_symbol_name(symbol, &unique);
+        }
+        let mut kept = oxc_allocator::Vec::new_in(arena);
+        for statement in program.body {
+            match statement {
+                Statement::ImportDeclaration(_) => {}
+                Statement::ExportNamedDeclaration(export) => kept.extend(export.unbox().declaration.map(Statement::from)),
+                other => kept.push(other),
+            }
+        }
+        program.body = kept;
+        let plain = CodegenOptions { comments: CommentOptions::disabled(), ..CodegenOptions::default() };
+        self.script.push_str(&Codegen::new().with_options(plain).with_scoping(Some(names)).build(&program).code);
+        Ok(())
     }
-}
-
-const fn is_name(c: char) -> bool {
-    c.is_ascii_alphanumeric() || matches!(c, '_' | '$')
 }
 
 /// What would mean something else in one script, or end it; `alone`: where a script has no address.
-fn refuse_odd(line: &Line<'_>, alone: bool) -> Result<(), &'static str> {
-    let lower = line.text.to_ascii_lowercase();
-    if lower.contains("</script") || lower.contains("<!--") {
-        return Err("words that end a script element, or change how it ends");
+fn refuse_odd(text: &str, read: &ParserReturn<'_>, alone: bool) -> Result<(), Wrong> {
+    let lower = text.to_ascii_lowercase();
+    let wrong = |at: usize, why: &str| Err(Wrong { line: line_at(text, u32::try_from(at).unwrap_or(u32::MAX)), why: why.into() });
+    if let Some(at) = lower.find("</script").or_else(|| lower.find("<!--")) {
+        return wrong(at, "words that end a script element, or change how it ends");
     }
-    if line.text.contains("import(") || (alone && line.text.contains("import.meta")) {
-        return Err("import() and import.meta: one script has nothing beside it");
+    let calls = read.module_record.dynamic_imports.first().map(|import| import.span);
+    let own = read.module_record.import_metas.first().filter(|_| alone).copied();
+    match calls.or(own) {
+        Some(span) => wrong(span.start as usize, "import() and import.meta: one script has nothing beside it"),
+        None => Ok(()),
     }
-    if line.text.match_indices("$m").any(|(at, _)| line.text[at + 2..].starts_with(|c: char| c.is_ascii_digit())) {
-        return Err("a name like those that modules are given here");
-    }
-    Ok(())
 }
 
-fn import(line: &Line<'_>, file: &str) -> Option<Import> {
-    let rest = line.text.strip_prefix("import {")?.trim_end().strip_suffix("';")?;
-    let (names, from) = rest.split_once("} from '")?;
-    let mut import = Import { from: beside(file, from)?, pattern: String::new(), names: Vec::new(), line: line.number };
-    let mut parts = Vec::new();
-    for one in names.split(',').map(str::trim).filter(|one| !one.is_empty()) {
-        let (name, here) = one.split_once(" as ").unwrap_or((one, one));
-        if !name.chars().all(is_name) || !here.chars().all(is_name) {
-            return None;
+/// What a module imports and exports.
+fn ports<'a>(file: &str, text: &str, program: &Program<'a>) -> Result<(Vec<Import<'a>>, BTreeSet<String>), Wrong> {
+    let mut imports = Vec::new();
+    let mut exports = BTreeSet::new();
+    for statement in &program.body {
+        let line = || line_at(text, statement.span().start);
+        let wrong = |why: &str| Wrong { line: line(), why: why.into() };
+        match statement {
+            Statement::ImportDeclaration(one) => {
+                let (from, names) = import(one, file).ok_or_else(|| wrong("an import that is not import { … } from './…';"))?;
+                imports.push(Import { from, names, line: line() });
+            }
+            Statement::ExportNamedDeclaration(one) => {
+                let names = one.declaration.as_ref().and_then(exported);
+                exports.extend(names.ok_or_else(|| wrong("an export that is no function, class or const"))?);
+            }
+            other if other.is_module_declaration() => return Err(wrong("an export that is no function, class or const")),
+            _ => {}
         }
-        parts.push(if name == here { name.to_owned() } else { format!("{name}: {here}") });
-        import.names.push(name.to_owned());
     }
-    import.pattern = parts.join(", ");
-    Some(import)
+    Ok((imports, exports))
 }
 
-/// The name that is exported, and the line without the word.
-fn export(text: &str) -> Option<(&str, &str)> {
-    let rest = text.strip_prefix("export ")?;
-    let after = ["function ", "async function ", "class ", "const "].iter().find_map(|kind| rest.strip_prefix(kind))?;
-    let name = &after[..after.find(|c| !is_name(c)).unwrap_or(after.len())];
-    (!name.is_empty()).then_some((name, rest))
+/// The file, and the names there and here.
+fn import<'a>(one: &ImportDeclaration<'a>, file: &str) -> Option<(String, Vec<(&'a str, &'a str)>)> {
+    if one.with_clause.is_some() || one.phase.is_some() {
+        return None;
+    }
+    let names = one.specifiers.as_ref()?.iter().map(|one| match one {
+        ImportDeclarationSpecifier::ImportSpecifier(one) => match &one.imported {
+            ModuleExportName::IdentifierName(there) => Some((there.name.as_str(), one.local.name.as_str())),
+            _ => None,
+        },
+        _ => None,
+    });
+    Some((beside(file, one.source.value.as_str())?, names.collect::<Option<_>>()?))
+}
+
+/// The names of what is exported and cannot be set again.
+fn exported(one: &Declaration<'_>) -> Option<Vec<String>> {
+    match one {
+        Declaration::FunctionDeclaration(one) => Some(vec![one.id.as_ref()?.name.to_string()]),
+        Declaration::ClassDeclaration(one) => Some(vec![one.id.as_ref()?.name.to_string()]),
+        Declaration::VariableDeclaration(all) if all.kind.is_const() => all
+            .declarations
+            .iter()
+            .map(|one| match &one.id {
+                BindingPattern::BindingIdentifier(id) => Some(id.name.to_string()),
+                _ => None,
+            })
+            .collect(),
+        _ => None,
+    }
 }
 
 /// The file that an address in another one means; both relative to the folder of all, out of which none leads.

@@ -9,9 +9,10 @@
 //! | [`module`] | compile to WebAssembly and generate its script |
 //! | [`shrink`] | drop what a browser does not need from the module |
 //! | [`order`] | put the module's functions into an order that compresses well |
-//! | [`scan`] | tell the code of a script from its texts and comments |
+//! | [`script`] | read a script, and write it short |
 //! | [`flatten`] | modules as one script |
 //! | [`scripts`] | the scripts of the site |
+//! | [`style`] | the sheets of a page as one |
 //! | [`site`] | write the static folder |
 //! | [`single`] | put the page, a model and a review into one file |
 //! | [`offline`] | list the site's files for the service worker |
@@ -40,12 +41,13 @@ pub mod order;
 pub mod request;
 pub mod review;
 pub mod said;
-pub mod scan;
+pub mod script;
 pub mod scripts;
 pub mod server;
 pub mod shrink;
 pub mod single;
 pub mod site;
+pub mod style;
 pub mod workspace;
 
 pub use error::PackError;

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use oxc_span::SourceType;
 use sha2::{Digest, Sha256};
 
-use crate::{PackError, digits, single, site};
+use crate::{PackError, digits, script, single, site};
 
 /// The files of a site by name, with `/` between folders.
 pub type Files = BTreeMap<String, Vec<u8>>;
@@ -18,7 +19,7 @@ pub const PAGE: &str = "app.js";
 /// Files that few visits need: a browser keeps them when they are first asked for, or with the second visit.
 pub const SPARE: [&str; 2] = [single::TEMPLATE, site::DEMO_B];
 
-const VERSION_LINE: &str = "const VERSION = null; // written by the packer";
+const VERSION_WORDS: &str = "the packer writes the version here";
 const FILES_LINE: &str = "const FILES = null; // written by the packer";
 const SPARE_LINE: &str = "const SPARE = null; // written by the packer: those that few visits need";
 
@@ -26,33 +27,36 @@ const SPARE_LINE: &str = "const SPARE = null; // written by the packer: those th
 /// files, so that the same files are the same version, and any change is another.
 ///
 /// # Errors
-/// One of the two is missing, or its line to be replaced is not there exactly once.
+/// One of the two is missing, what is to be replaced is not there exactly once, or [`WORKER`] is no script.
 pub fn seal(files: &mut Files) -> Result<String, PackError> {
     let mut all = Sha256::new();
     for (name, bytes) in &*files {
         all.update(format!("{name}\0{}\n", digits::sha256(bytes)));
     }
     let version = digits::hex(&all.finalize());
-    let stated = format!("const VERSION = '{version}';");
-    replace_line(files, PAGE, VERSION_LINE, &stated)?;
+    replace(files, PAGE, VERSION_WORDS, &version)?;
     let listed: BTreeMap<&str, String> =
         files.iter().filter(|(name, _)| *name != WORKER).map(|(name, bytes)| (name.as_str(), digits::sha256(bytes))).collect();
-    let listed = serde_json::to_string_pretty(&listed).map_err(|error| PackError::build(format!("the list of files: {error}")))?;
-    replace_line(files, WORKER, VERSION_LINE, &stated)?;
-    replace_line(files, WORKER, FILES_LINE, &format!("const FILES = {listed};"))?;
+    let listed = format!("const FILES = {};", serde_json::json!(listed));
+    replace(files, WORKER, VERSION_WORDS, &version)?;
+    replace(files, WORKER, FILES_LINE, &listed)?;
     let spare: Vec<&str> = SPARE.into_iter().filter(|name| files.contains_key(*name)).collect();
-    replace_line(files, WORKER, SPARE_LINE, &format!("const SPARE = {};", serde_json::json!(spare)))?;
+    let sealed = replace(files, WORKER, SPARE_LINE, &format!("const SPARE = {};", serde_json::json!(spare)))?;
+    let short = script::shorter(&sealed, SourceType::cjs()).map_err(|wrong| PackError::build(format!("www/{WORKER}, {wrong}")))?;
+    files.insert(WORKER.into(), short.into_bytes());
     Ok(version)
 }
 
-fn replace_line(files: &mut Files, name: &str, line: &str, with: &str) -> Result<(), PackError> {
+/// Gives the text as it is then.
+fn replace(files: &mut Files, name: &str, words: &str, with: &str) -> Result<String, PackError> {
     let bytes = files.get_mut(name).ok_or_else(|| PackError::build(format!("www/{name} is missing")))?;
     let text = String::from_utf8_lossy(bytes);
-    if text.lines().filter(|one| *one == line).count() != 1 {
-        return Err(PackError::build(format!("www/{name} should have this line once: {line}")));
+    if text.matches(words).count() != 1 {
+        return Err(PackError::build(format!("www/{name} should have this once: {words}")));
     }
-    *bytes = text.replacen(line, with, 1).into_bytes();
-    Ok(())
+    let text = text.replacen(words, with, 1);
+    *bytes = text.clone().into_bytes();
+    Ok(text)
 }
 
 #[cfg(test)]
@@ -62,8 +66,8 @@ mod tests {
     use crate::workspace::Workspace;
 
     fn site() -> Files {
-        let page = format!("// the page\n{VERSION_LINE}\nrest();\n");
-        let worker = format!("{VERSION_LINE}\n{FILES_LINE}\n{SPARE_LINE}\nrest();\n");
+        let page = format!("f('{VERSION_WORDS}');rest();");
+        let worker = format!("const VERSION = '{VERSION_WORDS}';\n{FILES_LINE}\n{SPARE_LINE}\nrest();\n");
         let one = (SPARE[0], "the page as one file".to_owned());
         [("index.html", "page".to_owned()), ("css/a b.css", "style".to_owned()), one, (PAGE, page), (WORKER, worker)]
             .map(|(name, text)| (name.to_owned(), text.into_bytes()))
@@ -82,10 +86,11 @@ mod tests {
     #[test]
     fn every_file_is_listed_as_it_is_written() {
         let (version, files) = sealed(site());
-        let worker = text(&files, WORKER);
+        // Texts are written between backticks.
+        let worker = text(&files, WORKER).replace('`', "\"");
         let list = worker
-            .split_once("const FILES = ")
-            .and_then(|(_, rest)| rest.split_once(";\nconst SPARE = [\"single.html\"];\nrest();"))
+            .split_once("const FILES=")
+            .and_then(|(_, rest)| rest.split_once(";const SPARE=[\"single.html\"];rest();"))
             .expect("a list")
             .0;
         let list: BTreeMap<String, String> = serde_json::from_str(list).expect("JSON");
@@ -94,9 +99,8 @@ mod tests {
         assert_eq!(list, written);
         // What sha256sum says of "page".
         assert_eq!(list["index.html"], "3660315a9af3df255d8f19ab077e4797822b41488a0e2a04bc6af71213c23274");
-        let stated = format!("const VERSION = '{version}';");
-        assert_eq!(text(&files, PAGE), format!("// the page\n{stated}\nrest();\n"));
-        assert!(worker.starts_with(&stated) && version.len() == 64, "{worker}");
+        assert_eq!(text(&files, PAGE), format!("f('{version}');rest();"));
+        assert!(worker.starts_with(&format!("const VERSION=\"{version}\";")) && version.len() == 64, "{worker}");
     }
 
     #[test]
@@ -129,8 +133,8 @@ mod tests {
             let (_, mut twice) = sealed(site());
             assert!(seal(&mut twice).is_err(), "sealed already");
             let mut double = site();
-            double.get_mut(name).expect("it").extend(format!("{VERSION_LINE}\n").bytes());
-            assert!(seal(&mut double).is_err(), "{name} with two lines");
+            double.get_mut(name).expect("it").extend(VERSION_WORDS.bytes());
+            assert!(seal(&mut double).is_err(), "{name} with two places");
         }
     }
 
@@ -140,6 +144,6 @@ mod tests {
         let read = |name: &str| std::fs::read_to_string(front_end.join(name)).map_err(|error| error.to_string());
         let page = flatten(PAGE, Kind::Module, &read).expect("one script").script;
         let (_, files) = sealed([(PAGE.into(), page.into()), (WORKER.into(), read(WORKER).expect("it").into())].into());
-        assert!([PAGE, WORKER].iter().all(|name| !text(&files, name).contains("written by the packer")));
+        assert!([PAGE, WORKER].iter().all(|name| !text(&files, name).contains("the packer")));
     }
 }

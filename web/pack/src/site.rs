@@ -11,10 +11,13 @@ use crate::module::{self, Module};
 use crate::offline::{self, Files};
 use crate::scripts::Scripts;
 use crate::workspace::Workspace;
-use crate::{PackError, single};
+use crate::{PackError, single, style};
 
 /// Name of the module file; also what marks a folder as a packed site.
 const WASM_NAME: &str = "rakelight_bg.wasm";
+
+/// The inspector's page.
+pub const INDEX: &str = "index.html";
 
 /// The demo model's place in the folder.
 pub const DEMO: &str = "demo/bramble-a.step";
@@ -67,7 +70,27 @@ pub fn gather(workspace: &Workspace, module: &Module) -> Result<Files, PackError
         }
     }
     files.extend(scripts.written);
+    one_sheet(&front_end, &mut files)?;
     Ok(files)
+}
+
+/// Gives the page one style sheet, and takes away those that no other page loads.
+fn one_sheet(front_end: &Path, files: &mut Files) -> Result<(), PackError> {
+    let wrong = |why: String| PackError::build(format!("the style cannot be written: {why}"));
+    let read = |name: &str| fs::read_to_string(front_end.join(name)).map_err(|error| error.to_string());
+    let skeleton = read(INDEX).map_err(|why| wrong(format!("{INDEX}: {why}")))?;
+    let sheet = style::of_page(&skeleton, &read).map_err(wrong)?;
+    let page = style::with_one(&skeleton).map_err(wrong)?;
+    let mut others = BTreeSet::new();
+    for (_, bytes) in files.iter().filter(|(name, _)| name.ends_with(".html") && *name != INDEX) {
+        others.extend(style::names(&String::from_utf8_lossy(bytes)).map_err(wrong)?.into_iter().map(str::to_owned));
+    }
+    for name in style::names(&skeleton).map_err(wrong)?.into_iter().filter(|name| !others.contains(*name)) {
+        files.remove(name);
+    }
+    files.insert(INDEX.into(), page.into_bytes());
+    files.insert(style::SHEET.into(), sheet.into_bytes());
+    Ok(())
 }
 
 /// Writes the files of a site and removes what else the folder holds. The service worker comes last: a visitor who comes between gets the list

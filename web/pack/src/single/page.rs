@@ -4,6 +4,8 @@ use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
 use sha2::{Digest, Sha256};
 
+use crate::style;
+
 /// Links of a page that one file has no use for: what they lead to lies beside a page.
 const LEFT_OUT: [&str; 2] = ["manifest", "apple-touch-icon"];
 
@@ -33,7 +35,7 @@ pub fn assemble(parts: &Parts<'_>) -> Result<String, String> {
     let (head, body) = rest.split_once("</head>").ok_or("there is no head")?;
     let body = body.trim_end().strip_suffix("</html>").and_then(|body| body.trim_end().strip_suffix("</body>"));
     let body = body.ok_or("the body does not end the page")?;
-    let style = style(head, parts)?;
+    let style = style::of_page(head, parts.read)?;
     let mut page = format!("{doctype}\n<html");
     for line in head.lines() {
         if line.starts_with("<meta http-equiv=\"Content-Security-Policy\"") {
@@ -64,30 +66,10 @@ pub fn assemble(parts: &Parts<'_>) -> Result<String, String> {
     Ok(page)
 }
 
-fn attribute<'a>(tag: &'a str, name: &str) -> Result<&'a str, String> {
-    let after = tag.split_once(&format!(" {name}=\"")).map(|(_, rest)| rest);
-    after.and_then(|rest| rest.split_once('"')).map(|(value, _)| value).ok_or_else(|| format!("no {name} in {tag}"))
-}
-
-/// All style sheets, in their order.
-fn style(head: &str, parts: &Parts<'_>) -> Result<String, String> {
-    let mut style = String::from("\n");
-    for line in head.lines().filter(|line| line.starts_with("<link rel=\"stylesheet\"")) {
-        let name = attribute(line, "href")?;
-        let text = (parts.read)(name).map_err(|why| format!("{name}: {why}"))?;
-        // Addresses in it would be of files beside it; those within the page begin with #.
-        if text.contains("@import") || text.replace("url(#", "").contains("url(") || text.to_ascii_lowercase().contains("</style") {
-            return Err(format!("{name} leads to another file, or ends a style element"));
-        }
-        style.push_str(&text);
-    }
-    Ok(style)
-}
-
 fn link(line: &str, parts: &Parts<'_>) -> Result<String, String> {
-    match attribute(line, "rel")? {
+    match style::attribute(line, "rel")? {
         "icon" => {
-            let icon = (parts.read)(attribute(line, "href")?)?;
+            let icon = (parts.read)(style::attribute(line, "href")?)?;
             let data = BASE64_STANDARD.encode(icon.trim_end());
             Ok(format!("<link rel=\"icon\" href=\"data:image/svg+xml;base64,{data}\" type=\"image/svg+xml\">\n"))
         }
@@ -100,7 +82,7 @@ fn link(line: &str, parts: &Parts<'_>) -> Result<String, String> {
 /// The policy: these scripts and this style, by their hashes, a worker out of the page itself, and no network at all. The hashes that the
 /// page's own policy has, of the style of reports, stay.
 fn policy(line: &str, style: &str, scripts: &[&str]) -> Result<String, String> {
-    let stated = attribute(line, "content")?;
+    let stated = style::attribute(line, "content")?;
     let styles = stated.split(';').find_map(|one| one.trim().strip_prefix("style-src ")).ok_or("the policy says nothing of styles")?;
     let kept: Vec<&str> = styles.split_whitespace().filter(|source| source.starts_with("'sha256-")).collect();
     let scripts: Vec<String> = scripts.iter().map(|text| hash(text)).collect();
@@ -146,7 +128,7 @@ mod tests {
         assert!(!page.contains("hooks") && !page.contains("src=\"") && !page.contains("https:"), "{page}");
         let within = |from: &str, to: &str| page.split_once(from).and_then(|(_, rest)| rest.split_once(to)).expect(from).0;
         let style = within("<style>", "</style>");
-        assert_eq!(style, "\na { fill: url(#c) }\nb {}\n");
+        assert_eq!(style, "a{fill:url(#c)}b{}");
         let policy = within("content=\"", "\"");
         for part in [
             format!("script-src {} {} 'wasm-unsafe-eval';", hash("let wasm_bindgen;"), hash("app()")),
