@@ -53,6 +53,8 @@ fn swept() -> Inspector {
     page.click_on("#finding-list [data-finding^='rows.evenness|']");
     page.click_on("#pass-reference");
     page.wait("document.querySelector('#sweep-patch')?.disabled === false", SOON);
+    // What is still on its way to the panel would move the button from under the pointer.
+    inspector.wait_for_exact();
     page.click_on("#sweep-patch");
     page.wait("document.querySelector('#sweep-make').disabled === false", SOON);
     inspector

@@ -55,7 +55,7 @@ impl Batch {
 }
 
 impl Surface {
-    /// Positions and derivatives to second order at (u[i], v[i]), as many as the shorter of the two; `out` is written over. At inner knots
+    /// Positions and derivatives to second order at the places of `u` and `v`, as many as the shorter of the two; `out` is written over. At inner knots
     /// those of the right side; beyond the domain the end span is continued.
     pub fn derivs_batch(&self, u: &[f64], v: &[f64], out: &mut Batch) {
         out.len = u.len().min(v.len());

@@ -81,7 +81,10 @@ fn newton(s: &Surface, p: Point3, seed: Point2) -> (Foot, SurfaceDerivs) {
     for _ in 0..STEPS {
         let (step_u, step_v) = step(&d, p, uv, du, dv);
         if (d.su * step_u + d.sv * step_v).length() <= still {
-            break;
+            // So short a step is right to rounding, and so are derivatives moved along it: nothing is evaluated anew.
+            let next = Point2::new(du.clamp(uv.u + step_u), dv.clamp(uv.v + step_v));
+            moved(&mut d, next.u - uv.u, next.v - uv.v);
+            return (Foot { uv: next, point: d.s, distance: d.s.distance(p) }, d);
         }
         let mut share = 1.0;
         let mut taken = None;
@@ -103,13 +106,20 @@ fn newton(s: &Surface, p: Point3, seed: Point2) -> (Foot, SurfaceDerivs) {
         }
         let Some((next, e, q)) = taken else { break };
         // Held by a side of the domain it may go nowhere.
-        let moved = (d.su * (next.u - uv.u) + d.sv * (next.v - uv.v)).length();
+        let way = (d.su * (next.u - uv.u) + d.sv * (next.v - uv.v)).length();
         (uv, d, square) = (next, e, q);
-        if moved <= still {
+        if way <= still {
             break;
         }
     }
     (Foot { uv, point: d.s, distance: square.sqrt() }, d)
+}
+
+/// Derivatives a step on in the parameters, as far as those to second order tell.
+fn moved(d: &mut SurfaceDerivs, u: f64, v: f64) {
+    d.s += d.su * u + d.sv * v;
+    d.su += d.suu * u + d.suv * v;
+    d.sv += d.suv * u + d.svv * v;
 }
 
 /// One Newton step towards the foot, zero in a direction that leads out of the domain.

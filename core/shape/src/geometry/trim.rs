@@ -172,7 +172,9 @@ impl Trim {
             // halving below keeps it safe where it does not.
             let step = (p - here.point).dot(here.tangent) / speed;
             if step.abs() * speed.sqrt() <= still {
-                break;
+                // Right to rounding, and so is the point moved along it: nothing is evaluated anew.
+                let moved = (here.s + step).clamp(0.0, 1.0) - here.s;
+                return TrimPoint { s: here.s + moved, uv: here.uv + here.duv * moved, point: here.point + here.tangent * moved, ..here };
             }
             let mut share = 1.0;
             let mut taken = None;
