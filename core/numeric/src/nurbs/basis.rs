@@ -6,8 +6,6 @@ use super::functions::{ANY, Functions, LOW};
 /// Highest degree accepted. Larger costs stack in every evaluation; real files stay well below (≤ 25 seen).
 pub const MAX_DEGREE: usize = 31;
 
-const ORDER: usize = MAX_DEGREE + 1;
-
 /// Values and derivatives of the degree + 1 basis functions that do not vanish on a span.
 ///
 /// `rows[k][r]` is the k-th derivative of function `first + r`.
@@ -16,7 +14,7 @@ pub struct BasisDerivs<const K: usize = 4> {
     /// Index of the first control point that counts.
     pub first: usize,
     /// Rows of derivative order 0 to K − 1; entries beyond the degree are 0.
-    pub rows: [[f64; ORDER]; K],
+    pub rows: [[f64; ANY]; K],
 }
 
 impl<const K: usize> BasisDerivs<K> {
@@ -30,7 +28,7 @@ impl<const K: usize> BasisDerivs<K> {
     }
 
     fn of<const N: usize>(functions: &Functions<K, N>) -> Self {
-        let mut rows = [[0.0; ORDER]; K];
+        let mut rows = [[0.0; ANY]; K];
         for (c, of_one) in functions.at.iter().enumerate() {
             for (row, value) in rows.iter_mut().zip(of_one) {
                 row[c] = *value;

@@ -23,11 +23,14 @@ impl Surface {
     }
 }
 
-/// Axis and half opening of a cone round directions; None where it would open by a right angle or more, or where one has no length.
+/// Half openings up to which a cone is told, radians: 81 degrees. Larger: sums of sines near 1 tell nothing.
+const WIDEST: f64 = 0.45 * real::PI;
+
+/// Axis and half opening of a cone round directions; None where it would open farther than [`WIDEST`] to a side, or where one has no length.
 fn cone(all: impl Iterator<Item = Vec3> + Clone) -> Option<(Vec3, f64)> {
     let axis = all.clone().map(|v| v.try_normalize()).try_fold(Vec3::ZERO, |sum, v| Some(sum + v?))?.try_normalize()?;
     let half = all.map(|v| real::angle_between(axis, v)).fold(0.0, f64::max);
-    (half < 0.45 * real::PI).then_some((axis, half))
+    (half < WIDEST).then_some((axis, half))
 }
 
 #[cfg(test)]

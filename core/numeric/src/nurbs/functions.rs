@@ -1,10 +1,11 @@
 //! The basis functions of one span with their derivatives, side by side: what evaluation runs on.
 
+use super::curve::BINOMIAL;
 use super::lane::Lane;
 use super::{KnotVector, MAX_DEGREE};
 
 /// Functions held where the degree is low, as it mostly is: less to clear and to carry.
-pub(super) const LOW: usize = 8;
+pub(super) const LOW: usize = BINOMIAL.len();
 
 /// Functions held for any degree.
 pub(super) const ANY: usize = MAX_DEGREE + 1;
@@ -58,22 +59,6 @@ fn extracted<T: Lane, const K: usize, const N: usize>(at: &mut [[T; K]; N], knot
     }
 }
 
-/// C(p, i), 0 where i is above p.
-const CHOOSE: [[f64; LOW]; LOW] = {
-    let mut table = [[0.0; LOW]; LOW];
-    let mut p = 0;
-    while p < LOW {
-        table[p][0] = 1.0;
-        let mut i = 1;
-        while i <= p {
-            table[p][i] = table[p - 1][i - 1] + table[p - 1][i];
-            i += 1;
-        }
-        p += 1;
-    }
-    table
-};
-
 /// Bernstein's polynomials of degree p below [`LOW`] at the shares `s` and `w` = 1 − s of a span, and their derivatives, which are differences
 /// of those of lower degree (NB eq. 1.10). All loops run over all places, used or not: known lengths are worth more than what is saved.
 #[inline(always)]
@@ -97,7 +82,7 @@ fn bernstein<T: Lane, const K: usize, const N: usize>(at: &mut [[T; K]; N], p: u
         let mut lower = [zero; 2 * LOW];
         let from = N - 1 - d;
         for i in 0..N {
-            lower[LOW + i] = rising[i] * falling[from + i] * (CHOOSE[d][i] * scale);
+            lower[LOW + i] = rising[i] * falling[from + i] * (BINOMIAL[d][i] * scale);
         }
         for (c, entry) in at.iter_mut().enumerate() {
             let here = |back: usize| lower[LOW + c - back];
@@ -106,7 +91,7 @@ fn bernstein<T: Lane, const K: usize, const N: usize>(at: &mut [[T; K]; N], p: u
                 1 => here(1) - here(0),
                 2 => here(2) - here(1) * 2.0 + here(0),
                 3 => here(3) - here(0) + (here(1) - here(2)) * 3.0,
-                _ => (0..=m).fold(zero, |sum, i| sum + here(i) * if (m - i).is_multiple_of(2) { CHOOSE[m][i] } else { -CHOOSE[m][i] }),
+                _ => (0..=m).fold(zero, |sum, i| sum + here(i) * if (m - i).is_multiple_of(2) { BINOMIAL[m][i] } else { -BINOMIAL[m][i] }),
             };
         }
         scale *= d as f64 * inverse;

@@ -51,15 +51,13 @@ impl KnotVector {
         if let Some(i) = knots.windows(2).position(|w| w[1] < w[0]) {
             return Err(NurbsError::Decreasing(i + 1));
         }
-        let alone = if knots.len() == 2 * (degree + 1) && knots[0] == knots[degree] && knots[degree + 1] == knots[2 * degree + 1] {
-            1.0 / (knots[degree + 1] - knots[degree])
-        } else {
-            0.0
-        };
-        let vector = Self { degree, knots, alone, extraction: OnceLock::new() };
+        let mut vector = Self { degree, knots, alone: 0.0, extraction: OnceLock::new() };
         let domain = vector.domain();
         if domain.length() <= 0.0 {
             return Err(NurbsError::Empty);
+        }
+        if vector.point_count() == degree + 1 && vector.is_clamped() {
+            vector.alone = 1.0 / domain.length();
         }
         for (value, multiplicity) in vector.interior() {
             if multiplicity > degree {

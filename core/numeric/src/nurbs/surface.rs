@@ -127,11 +127,10 @@ impl Surface {
         let bu = Functions::<K, N>::at(&self.knots_u, spans.0, u, order);
         let bv = Functions::<K, N>::at(&self.knots_v, spans.1, v, order);
         let (pu, pv, nv) = (self.knots_u.degree(), self.knots_v.degree(), self.knots_v.point_count());
-        let row_start = |r: usize| (bu.first + r) * nv + bv.first;
         let mut a = [[[0.0; K]; 3]; K];
         let mut w = [[0.0; K]; K];
         for (r, in_u) in bu.at[..=pu].iter().enumerate() {
-            let from = row_start(r);
+            let from = (bu.first + r) * nv + bv.first;
             let points = &self.points[from..=from + pv];
             let mut row = [[0.0; K]; 3];
             match &self.weights {
